@@ -10,6 +10,7 @@
       NetsUnsettled     no operating point was found; names the nets            (exit 3, HTTP 422)
       PhotoRefused      too large, not a picture, or changed on disk            (exit 2, HTTP 415)
       OutputRefused     a result could not be written where it was asked for    (exit 2, HTTP 507)
+      CommandUnclear    a command line that cannot be read                      (exit 2, HTTP 422)
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from typing import Any
 
 __all__ = [
     "CircuitFault",
+    "CommandUnclear",
     "DossierError",
     "ImpossibleValue",
     "LidoffError",
@@ -167,8 +169,24 @@ class OutputRefused(LidoffError):
     http_status = 507
 
 
+class CommandUnclear(LidoffError):
+    """A command line cannot be read: an argument is missing, unknown or of the wrong form."""
+
+
 def nearest_name(name: str, known: Iterable[str]) -> str:
     """Known name most like `name`, or an empty text when none is near.
+
+    Parameters
+    ----------
+    name : str
+        The name that was given.
+    known : iterable of str
+        The names that would have been accepted.
+
+    Returns
+    -------
+    str
+        One of `known`, or an empty text.
 
     Examples
     --------
@@ -187,6 +205,11 @@ def located(where: str) -> Iterator[None]:
     ----------
     where : str
         File, line, part or net, as the reader would look for it.
+
+    Yields
+    ------
+    None
+        The block under the ``with`` runs once.
     """
     try:
         yield

@@ -177,7 +177,8 @@ def fit_homography(
     target = np.asarray(target, dtype=float).reshape(-1, 2)
     if len(source) < 4:
         raise ImpossibleValue(
-            f"{len(source)} marked points are too few", remedy="mark four or more points spread over the board"
+            f"{len(source)} marked points are too few",
+            remedy="mark four or more points spread over the board",
         )
     to_unit_source, to_unit_target = _normaliser(source), _normaliser(target)
     a = apply_homography(to_unit_source, source)

@@ -143,7 +143,9 @@ def check_layout(layout: Layout) -> None:
     """
     faults = []
     if len(layout.outline) < 3:
-        faults.append(ImpossibleValue(f"the outline has {len(layout.outline)} corners", remedy="give three or more"))
+        faults.append(
+            ImpossibleValue(f"the outline has {len(layout.outline)} corners", remedy="give three or more")
+        )
     for item in (*layout.tracks, *layout.pads, *layout.pours, *layout.legends, *layout.bodies):
         if item.side not in SIDES:
             faults.append(ImpossibleValue(f"side {item.side!r}", remedy=f"one of {FRONT}, {BACK}"))

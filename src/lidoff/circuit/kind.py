@@ -1,0 +1,356 @@
+"""What a kind of part must tell about itself, and the laws that its equations are made of.
+
+A *law* is one vectorised set of equations: it sees the differences that matter to it (its *ports*), answers with currents and
+constraints (its *responses*) and says at which variables they act. A *kind* of part is a list of *elements*, each a law set
+between pins, with the way from the part's parameters to the law's.
+
+In matrix words, with ``x`` the unknowns of the circuit: ``w = x W`` are all ports, ``j(w)`` all responses and ``j R = 0`` the
+equations to solve (Kirchhoff's current law at each net, and each law's own constraint). This is modified nodal analysis
+[1]_ with the incidence of each law kept apart from its non-linear part.
+
+References
+----------
+.. [1] C.-W. Ho, A. E. Ruehli, P. A. Brennan, "The modified nodal approach to network analysis", IEEE Trans. Circuits and
+   Systems 22(6), 504-509, 1975.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lidoff.catalogue import catalogue
+from lidoff.circuit.netlist import Part, Setting, Spread
+from lidoff.circuit.outlines import BOX, Outline
+from lidoff.errors import ImpossibleValue, UnknownName
+
+__all__ = [
+    "Array",
+    "Element",
+    "Kind",
+    "Law",
+    "Parameter",
+    "Parameters",
+    "Rating",
+    "Response",
+    "all_kinds",
+    "kind_of",
+    "settings_of",
+]
+
+Array = NDArray[np.float64]
+Parameters = Mapping[str, Array]
+Ports = tuple[Array, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """What a law answers at its ports.
+
+    Attributes
+    ----------
+    values : tuple of ndarray of shape (B, K)
+        One array a response [A] or, for a constraint, in the constraint's unit.
+    slopes : tuple of ndarray of shape (B, K)
+        Derivatives, one for each pair in the law's ``pairs``.
+    """
+
+    values: Ports
+    slopes: Ports
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Law:
+    """One vectorised set of equations, set between terminals.
+
+    Attributes
+    ----------
+    name : str
+        What it is called in messages.
+    terminals : tuple of str
+        Where it touches the circuit.
+    unknowns : tuple of str
+        Further unknowns that it brings, such as a branch current [A] or a speed [rad/s].
+    ports : tuple of mapping of str to float
+        Each port as a weighted sum of terminals [V] and unknowns.
+    rows : tuple of mapping of str to float
+        For each response, where it acts: at a terminal as a current out of the net into the part, at an unknown as its
+        constraint (the weighted sum is to be zero).
+    pairs : tuple of (int, int)
+        The (response, port) pairs whose derivative is not always zero.
+    respond : callable (ports, parameters) → Response
+        Ports are arrays of shape (B, K); parameters likewise, or broadcastable.
+    linear : bool
+        Whether all slopes are free of the ports.
+    timed : bool
+        Whether the responses depend on ``parameters["time"]`` [s].
+    store : callable (ports, parameters) → Response, optional
+        Charge [C] or flux linkage [Wb] kept, whose time derivative adds to the rows of `store_rows`.
+    store_rows, store_pairs
+        As `rows` and `pairs`, for `store`.
+    limit : callable (new ports, old ports, parameters) → ports, optional
+        Keeps Newton's steps of exponential laws within reach.
+    breakpoints : callable (parameters, start, end) → sequence of float, optional
+        Instants at which a timed law has a corner [s].
+    """
+
+    name: str
+    terminals: tuple[str, ...]
+    ports: tuple[Mapping[str, float], ...]
+    rows: tuple[Mapping[str, float], ...]
+    pairs: tuple[tuple[int, int], ...]
+    respond: Callable[[Ports, Parameters], Response]
+    unknowns: tuple[str, ...] = ()
+    linear: bool = False
+    timed: bool = False
+    store: Callable[[Ports, Parameters], Response] | None = None
+    store_rows: tuple[Mapping[str, float], ...] = ()
+    store_pairs: tuple[tuple[int, int], ...] = ()
+    limit: Callable[[Ports, Ports, Parameters], Ports] | None = None
+    breakpoints: Callable[[Mapping[str, float], float, float], tuple[float, ...]] | None = None
+
+    @property
+    def variables(self) -> tuple[str, ...]:
+        """Terminals, then unknowns."""
+        return (*self.terminals, *self.unknowns)
+
+
+def _same(parameters: Parameters) -> Parameters:
+    return parameters
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Element:
+    """A law set between pins of a part.
+
+    Attributes
+    ----------
+    law : Law
+        The equations.
+    joins : tuple of str
+        For each terminal of the law the part's pin, or a name starting with ``~`` for a node inside the part.
+    derive : callable (parameters of the part) → parameters of the law
+        Vectorised; arrays of any one shape.
+    """
+
+    law: Law
+    joins: tuple[str, ...]
+    derive: Callable[[Parameters], Parameters] = _same
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parameter:
+    """One number, or named state, that a part of the kind has.
+
+    Attributes
+    ----------
+    name : str
+        Full words, as in the dossier.
+    unit : str
+        SI unit, ``"1"`` for a ratio, empty for a state.
+    typical : float or None
+        Taken where the dossier says nothing; None if the dossier must say it.
+    spread : Spread
+        Usual limits.
+    words : mapping of str to float
+        Words accepted in place of a number, such as ``open`` and ``closed``.
+    minimum, maximum : float
+        What can be at all; `above` excludes the minimum itself.
+    says : str
+        One line of help.
+    source : str
+        Where the typical value and spread come from.
+    """
+
+    name: str
+    unit: str
+    typical: float | None = None
+    spread: Spread = Spread()
+    words: Mapping[str, float] = field(default_factory=dict)
+    minimum: float = -np.inf
+    maximum: float = np.inf
+    above: bool = False
+    says: str = ""
+    source: str = "typical, common practice"
+
+    def check(self, value: float) -> None:
+        """Refuse what cannot be.
+
+        Raises
+        ------
+        ImpossibleValue
+            The value is not finite or out of range.
+        """
+        low_enough = value > self.minimum if self.above else value >= self.minimum
+        if not (np.isfinite(value) and low_enough and value <= self.maximum):
+            sign = ">" if self.above else "≥"
+            upper = "" if np.isinf(self.maximum) else f" and ≤ {self.maximum:g} {self.unit}"
+            lower = "" if np.isinf(self.minimum) else f" {sign} {self.minimum:g} {self.unit}"
+            raise ImpossibleValue(
+                f"{self.name.replace('_', ' ')} = {value:g} {self.unit} cannot be",
+                remedy=f"give a finite value{lower}{upper}",
+            )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rating:
+    """A limit that parts of the kind carry, and the quantity that it limits.
+
+    Attributes
+    ----------
+    name : str
+        Parameter that holds the limit, such as ``power_rating``.
+    unit : str
+        Its unit.
+    of : str
+        What is limited: ``voltage``, ``current``, ``power`` or a pin pair ``"gate-source"``.
+    """
+
+    name: str
+    unit: str
+    of: str
+
+
+def _no_parameters(part: Part) -> tuple[Parameter, ...]:  # noqa: ARG001
+    return ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """What a kind of part tells about itself.
+
+    Attributes
+    ----------
+    name : str
+        As written in the dossier.
+    title : str
+        As read by a person.
+    letters : tuple of str
+        Usual first letters of its reference, the first being the preferred one.
+    pins : tuple of str
+        Names of its pins; empty if each part names its own.
+    path : tuple of str
+        The two pins between which the main current flows; current counts from the first to the second. Empty if there is none.
+    elements : callable (part) → tuple of Element
+        The equations, given which pins and values the part has.
+    parameters : tuple of Parameter
+        What a part of the kind can be told.
+    own_parameters : callable (part) → tuple of Parameter
+        Further parameters of one part, such as one a pin.
+    ratings : tuple of Rating
+        Limits.
+    main_value : str
+        Parameter that stands beside the symbol, and that ``value = "…"`` sets.
+    outline : Outline
+        Symbol.
+    controls : tuple of (str, str)
+        Pairs of pins, controlling → controlled, for the drawing's left-to-right order.
+    supplies : bool
+        Whether it drives the circuit from outside (a source, a cell).
+    optional_pins : tuple of str
+        Pins that may be left out of the dossier.
+    says : str
+        One plain sentence on what parts of the kind do.
+    source : str
+        Where the equations come from.
+    """
+
+    name: str
+    title: str
+    letters: tuple[str, ...]
+    pins: tuple[str, ...]
+    elements: Callable[[Part], tuple[Element, ...]]
+    source: str
+    says: str
+    path: tuple[str, ...] = ()
+    parameters: tuple[Parameter, ...] = ()
+    own_parameters: Callable[[Part], tuple[Parameter, ...]] = _no_parameters
+    ratings: tuple[Rating, ...] = ()
+    main_value: str = ""
+    outline: Outline = BOX
+    controls: tuple[tuple[str, str], ...] = ()
+    supplies: bool = False
+    optional_pins: tuple[str, ...] = ()
+
+    def parameters_of(self, part: Part) -> Mapping[str, Parameter]:
+        """All parameters that this part can be told, by name."""
+        return {parameter.name: parameter for parameter in (*self.parameters, *self.own_parameters(part))}
+
+
+@cache
+def all_kinds() -> Mapping[str, Kind]:
+    """Every kind of part by name, sorted."""
+    from lidoff.circuit import kinds
+
+    return catalogue(kinds, of=Kind)
+
+
+def kind_of(part: Part) -> Kind:
+    """Kind of the part.
+
+    Raises
+    ------
+    UnknownName
+        No kind has that name; the nearest is suggested.
+    """
+    known = all_kinds()
+    if part.kind not in known:
+        raise UnknownName(f"{part.reference}: unknown kind {part.kind!r}", name=part.kind, known=known)
+    return known[part.kind]
+
+
+def settings_of(part: Part, settings: Mapping[str, Setting] | None = None) -> Mapping[str, float]:
+    """Number of every parameter of a part, states as their code.
+
+    Parameters
+    ----------
+    part : Part
+        Its values go before the kind's typical ones.
+    settings : mapping of str to float or str, optional
+        What a situation sets; goes before the part's own values.
+
+    Returns
+    -------
+    mapping of str to float
+        In SI units.
+
+    Raises
+    ------
+    ImpossibleValue
+        A value is missing or cannot be.
+    UnknownName
+        A parameter or word is not known.
+    """
+    parameters = kind_of(part).parameters_of(part)
+    given = {**part.values, **(settings or {})}
+    for name in given:
+        if name not in parameters:
+            raise UnknownName(
+                f"{part.reference} ({part.kind}) has no parameter {name!r}", name=name, known=parameters
+            )
+    numbers: dict[str, float] = {}
+    for name, parameter in parameters.items():
+        value = given.get(name, parameter.typical)
+        if value is None:
+            raise ImpossibleValue(
+                f"{part.reference} ({part.kind}) needs its {name.replace('_', ' ')}",
+                remedy=f"add {name} with its value in {parameter.unit}",
+            )
+        if isinstance(value, str):
+            if value not in parameter.words:
+                raise UnknownName(
+                    f"{part.reference}: {name} = {value!r} is not understood",
+                    name=value,
+                    known=parameter.words,
+                )
+            value = parameter.words[value]
+        try:
+            parameter.check(value)
+        except ImpossibleValue as error:
+            raise ImpossibleValue(f"{part.reference}: {error.what}", remedy=error.remedy) from None
+        numbers[name] = float(value)
+    return numbers

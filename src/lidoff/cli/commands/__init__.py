@@ -1,0 +1,10 @@
+"""The commands, one module each, listed in the order of the job.
+
+A module here loads nothing heavy by itself: ``lidoff --help`` reads them all.
+"""
+
+from lidoff.cli.commands import decode
+
+__all__ = ["COMMANDS"]
+
+COMMANDS = (decode.COMMAND,)

@@ -1,0 +1,89 @@
+"""From a command line to an exit code.
+
+Exit codes: 0 it ran, 2 unusable input, 3 the circuit would not settle, 130 stopped with Ctrl-C, and 1 where
+lidoff itself failed.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from argparse import Namespace
+from collections.abc import Sequence
+
+from lidoff.cli.commands import COMMANDS
+from lidoff.cli.parser import argument_parser
+
+__all__ = ["main"]
+
+FAULT_OF_OUR_OWN = 1
+STOPPED = 130
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command line.
+
+    Parameters
+    ----------
+    argv : sequence of str, optional
+        Words after the program's name; those of this process if not given.
+
+    Returns
+    -------
+    int
+        Exit code.
+    """
+    words = list(sys.argv[1:] if argv is None else argv)
+    # A terminal of an older encoding gets Ω as \u03a9 in place of a crash half-way through the output.
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        arguments = _read(words)
+        arguments.run(arguments)
+        sys.stdout.flush()
+    except KeyboardInterrupt:
+        print("stopped with Ctrl-C before the end", file=sys.stderr)
+        return STOPPED
+    except BrokenPipeError:
+        # The reader of our output has gone, as `head` does; there is nobody left to tell.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+    except Exception as error:
+        return _tell(error, debug="--debug" in words or os.environ.get("LIDOFF_DEBUG", "") not in ("", "0"))
+    return 0
+
+
+def _read(words: list[str]) -> Namespace:
+    parser = argument_parser(COMMANDS)
+    first = next((word for word in words if not word.startswith("-")), None)
+    names = [command.name for command in COMMANDS]
+    if first is not None and first not in names:
+        from lidoff.errors import UnknownName
+
+        raise UnknownName(f"there is no command {first!r}", name=first, known=names)
+    arguments = parser.parse_args(words)
+    if arguments.command is None:
+        parser.print_help()
+        arguments.run = lambda _: None
+    return arguments
+
+
+def _tell(error: Exception, *, debug: bool) -> int:
+    from lidoff.cli.trouble import error_text
+    from lidoff.errors import LidoffError
+
+    if debug:
+        import traceback
+
+        traceback.print_exception(error)
+    if isinstance(error, LidoffError):
+        print(error_text(error), file=sys.stderr)
+        return error.exit_code
+    if not debug:
+        print(
+            f"error: lidoff itself failed ({type(error).__name__}: {error})\n"
+            "  what to do: please report it with what the same command prints with --debug",
+            file=sys.stderr,
+        )
+    return FAULT_OF_OUR_OWN

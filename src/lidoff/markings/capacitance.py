@@ -1,0 +1,236 @@
+"""Pieces of capacitor prints: values, rated voltages, dielectrics."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from lidoff.markings.digits import read_digits
+from lidoff.markings.letters import CAPACITANCE_LETTERS, read_letters
+from lidoff.markings.meaning import Fact, Limits
+from lidoff.markings.text import decimal_value, power_of_ten, power_product
+from lidoff.markings.tolerance import TOLERANCE_LETTERS, limits_of_capacitance
+from lidoff.quantities import Quantity
+
+__all__ = [
+    "Capacitance",
+    "dielectric_facts",
+    "from_digit_code",
+    "from_letter_code",
+    "from_printed_value",
+    "voltage_fact",
+    "voltage_of_code",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Capacitance:
+    """A capacitance read from one piece of print.
+
+    Parameters
+    ----------
+    farads : float
+        The value [F].
+    limits : Limits or None
+        Where a tolerance letter stands with it.
+    how : str
+        How it was read.
+    volts : float or None
+        Where the same piece of print tells the rated voltage [V].
+    """
+
+    farads: float
+    limits: Limits | None
+    how: str
+    volts: float | None = None
+
+
+_DIGIT_CODE = re.compile(
+    r"(?P<code>\d{2,3})(?P<letter>[A-Z])?(?: ?(?P<volts>\d{2,4}|\d*\.?\d+k?V))?", re.ASCII
+)
+_LETTER_CODE = re.compile(
+    r"(?P<code>\d{0,4}[pnuµmPNU]\d{0,4})F?(?P<letter>[A-Z])?(?: ?(?P<volts>\d{2,4}|\d*\.?\d+k?V))?", re.ASCII
+)
+_PRINTED = re.compile(
+    r"(?P<number>\d{0,6}[.,]?\d{0,4}) ?(?P<unit>p|n|u|µ|m|M|U|N|P|MM|µµ|uu)(?:FD?|fd?)", re.ASCII
+)
+_PRINTED_EXPONENT = {"M": -6, "MM": -12, "µµ": -12, "uu": -12}
+
+# Third digit of a three-digit code in picofarads (IEC 60062, from memory): 8 and 9 are no powers of ten.
+_SMALL = {8: -2, 9: -1}
+
+# Rated voltage as digit and letter: digit is the power of ten, letter the mantissa (JIS C 5101 and makers' tables,
+# from memory).
+_VOLTAGE_LETTERS: Mapping[str, float] = MappingProxyType(
+    {
+        **{"A": 1.0, "B": 1.25, "C": 1.6, "D": 2.0, "P": 2.2, "E": 2.5, "F": 3.15, "V": 3.5, "G": 4.0},
+        **{"W": 4.5, "H": 5.0, "J": 6.3, "K": 8.0, "Q": 1.1},
+    }
+)
+
+
+def from_digit_code(text: str) -> Capacitance | None:
+    """Capacitance of a print such as ``"104"``, ``"104K"``, ``"47J"``, ``"104J 100V"``; None where it is none.
+
+    Notes
+    -----
+    Picofarads; third digit 9 is × 0.1 and 8 is × 0.01 (IEC 60062, from memory). Two digits are plain picofarads and
+    need a tolerance letter, since a bare number says nothing.
+    """
+    match = _DIGIT_CODE.fullmatch(text)
+    if match is None or (match["letter"] and match["letter"] not in TOLERANCE_LETTERS):
+        return None
+    if match["volts"] and not match["letter"] and not match["volts"].endswith("V"):
+        return None
+    code, letter = match["code"], match["letter"] or ""
+    if len(code) == 2:
+        if not letter or code[0] == "0":
+            return None
+        farads, how = decimal_value(code, -12), f"{code} pF"
+    else:
+        found = read_digits(code, digits=3)
+        if found is None:
+            return None
+        exponent = _SMALL.get(found.exponent, found.exponent)
+        farads, how = decimal_value(found.digits, exponent - 12), power_product(found.digits, exponent, "pF")
+    return _capacitance(farads, how, letter, match["volts"])
+
+
+def from_letter_code(text: str) -> Capacitance | None:
+    """Capacitance of a print such as ``"4n7"``, ``"n47"``, ``"100nJ63"``; None where it is none.
+
+    Notes
+    -----
+    IEC 60062, from memory. Capitals P, N and U are taken for p, n and u.
+    """
+    match = _LETTER_CODE.fullmatch(text)
+    if match is None or (match["letter"] and match["letter"] not in TOLERANCE_LETTERS):
+        return None
+    if match["volts"] and not match["letter"] and not match["volts"].endswith("V"):
+        return None
+    found = read_letters(match["code"])
+    if found is None:
+        return None
+    exponent = CAPACITANCE_LETTERS[found.letter.lower() if found.letter in "PNU" else found.letter]
+    how = f"{found.number} × {power_of_ten(exponent)} F ({found.letter} marks the decimal point)"
+    return _capacitance(found.value(exponent), how, match["letter"] or "", match["volts"])
+
+
+def from_printed_value(text: str) -> Capacitance | None:
+    """Capacitance of a print with its unit, such as ``"220µF"``, ``".1uF"``, ``"0.47MFD"``; None where it is none.
+
+    Notes
+    -----
+    M, MF and MFD are old prints for microfarads (common practice, no source).
+    """
+    match = _PRINTED.fullmatch(text)
+    if match is None or not match["number"].strip(".,"):
+        return None
+    unit = match["unit"]
+    exponent = _PRINTED_EXPONENT.get(unit)
+    if exponent is None:
+        exponent = CAPACITANCE_LETTERS[unit.lower() if unit in "PNU" else unit]
+    number = match["number"].replace(",", ".")
+    farads = decimal_value(number, exponent)
+    return Capacitance(farads=farads, limits=None, how=f"printed {text}") if farads else None
+
+
+def _capacitance(farads: float, how: str, letter: str, volts: str | None) -> Capacitance | None:
+    if farads == 0:
+        return None
+    limits = limits_of_capacitance(farads, letter) if letter else None
+    if letter:
+        how = f"{how}, {letter} is {limits.printed if limits else 'no tolerance'}"
+    return Capacitance(farads=farads, limits=limits, how=how, volts=_volts(volts) if volts else None)
+
+
+def _volts(text: str) -> float | None:
+    number, kilo = text.removesuffix("V"), 0
+    if number.endswith("k"):
+        number, kilo = number[:-1], 3
+    return decimal_value(number, kilo) or None
+
+
+def voltage_of_code(digit: str, letter: str) -> float | None:
+    """Rated voltage of a code such as ``2A`` (100 V) [V]; None where there is none.
+
+    Examples
+    --------
+    >>> voltage_of_code("2", "A"), voltage_of_code("0", "J")
+    (100.0, 6.3)
+    """
+    mantissa = _VOLTAGE_LETTERS.get(letter)
+    if mantissa is None or digit not in "0123":
+        return None
+    return decimal_value(f"{mantissa:g}", int(digit))
+
+
+def voltage_fact(volts: float, *, kind: str = "") -> Fact:
+    """Rated voltage as a fact.
+
+    Parameters
+    ----------
+    volts : float
+        [V].
+    kind : str
+        ``"AC"``, ``"DC"`` or empty where the print does not tell.
+    """
+    return Fact(name="rated voltage", value=Quantity(value=volts, unit="V"), text=kind)
+
+
+# EIA-198, class 2 and 3 dielectrics, from memory: coldest, hottest [°C], greatest change over that range.
+_COLDEST = {"X": -55, "Y": -30, "Z": 10}
+_HOTTEST = {"4": 65, "5": 85, "6": 105, "7": 125, "8": 150, "9": 200}
+_CHANGE = {
+    **{"A": "±1 %", "B": "±1.5 %", "C": "±2.2 %", "D": "±3.3 %", "E": "±4.7 %", "F": "±7.5 %", "P": "±10 %"},
+    **{"R": "±15 %", "S": "±22 %", "T": "+22 % −33 %", "U": "+22 % −56 %", "V": "+22 % −82 %"},
+}
+# EIA-198, class 1, from memory: mantissa and multiplier of the drift [1e-6/K], and its spread.
+_DRIFT = {"C": 0.0, "B": 0.3, "L": 0.8, "A": 0.9, "M": 1.0, "P": 1.5, "R": 2.2, "S": 3.3, "T": 4.7, "U": 7.5}
+_DRIFT_MULTIPLIER = {"0": -1, "1": -10, "2": -100, "3": -1000, "5": 1, "6": 10, "7": 100, "8": 1000}
+_DRIFT_SPREAD = {"G": 30, "H": 60, "J": 120, "K": 250, "L": 500, "M": 1000, "N": 2500}
+
+
+def dielectric_facts(text: str) -> tuple[Fact, ...]:
+    """What a dielectric's code says, or an empty tuple where the text is none.
+
+    Parameters
+    ----------
+    text : str
+        Such as ``"X7R"``, ``"C0G"``, ``"NP0"``, ``"Y5V"``, ``"U2J"``.
+
+    Notes
+    -----
+    EIA-198, from memory. The change under voltage is not in the code: a class 2 or 3 part may lose more than half of
+    its capacitance at its rated voltage (common practice, no source).
+
+    Examples
+    --------
+    >>> [fact.text for fact in dielectric_facts("X7R")][1:]
+    ['±15 % over that range']
+    """
+    code = text.upper().replace("O", "0")
+    if code in ("NP0", "C0G"):
+        return (Fact(name="temperature drift", text="0 ± 30 ppm/K (class 1, NP0)"),)
+    if len(code) != 3:
+        return ()
+    first, second, third = code
+    if first in _COLDEST and second in _HOTTEST and third in _CHANGE:
+        return (
+            Fact(
+                name="temperature range",
+                text=f"{_COLDEST[first]} °C to {_HOTTEST[second]} °C".replace("-", "−"),
+            ),
+            Fact(name="change of capacitance", text=f"{_CHANGE[third]} over that range"),
+        )
+    if first in _DRIFT and second in _DRIFT_MULTIPLIER and third in _DRIFT_SPREAD:
+        drift = _DRIFT[first] * _DRIFT_MULTIPLIER[second]
+        return (
+            Fact(
+                name="temperature drift",
+                text=f"{drift:+g} ± {_DRIFT_SPREAD[third]} ppm/K (class 1)".replace("-", "−"),
+            ),
+        )
+    return ()

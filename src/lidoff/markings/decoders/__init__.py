@@ -1,0 +1,1 @@
+"""The family of decoders: one file a rule, each listing its own in ``MEMBERS``."""

@@ -113,7 +113,7 @@ class Quantity:
         meant = find_spelling(spelling, expected=self.kept_unit)
         if meant.unit.dimension != self.kept_unit.dimension:
             raise ImpossibleValue(
-                f"{self.value:g} {self.unit} is a {self.kept_unit.dimension} and cannot be given in {spelling!r}",
+                f"{self.value:g} {self.unit} is {self.kept_unit.dimension} and cannot be given in {spelling!r}",
                 remedy=f"ask for a unit of {self.kept_unit.dimension}",
             )
         kept = Decimal(repr(self.value)) * Decimal(self.kept_unit.size) / Decimal(meant.unit.size)

@@ -7,12 +7,12 @@ Factors are decimal text, so that "100 nF" becomes the float nearest to 1e-7 and
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
 from types import MappingProxyType
 
-from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.errors import ImpossibleValue, UnknownName, nearest_name
 
 __all__ = ["PREFIXES", "UNITS", "Spelling", "Unit", "find_spelling", "spelling_key", "unit_named"]
 
@@ -84,8 +84,8 @@ class Unit:
         Further spellings with their own factor.
     loose : str
         Spellings that are accepted only where this unit is expected, because alone they mean something else.
-    shown : mapping of str to float
-        Spelling for people → the magnitude from which it is used, in kept units; empty for symbol with its prefixes.
+    shown : tuple of (str, float)
+        Spelling for people and the magnitude from which it is used, in kept units; empty for symbol with its prefixes.
     bare_prefix : bool
         Whether a number with only a prefix ("100n") is accepted where this unit is expected.
     label_capitals : bool
@@ -99,7 +99,7 @@ class Unit:
     words: str = ""
     others: tuple[Other, ...] = ()
     loose: str = ""
-    shown: Mapping[str, float] = field(default_factory=dict)
+    shown: tuple[tuple[str, float], ...] = ()
     bare_prefix: bool = False
     label_capitals: bool = False
 
@@ -217,7 +217,7 @@ UNITS: tuple[Unit, ...] = (
         symbol="1/V",
         dimension="relative change per volt",
         others=(Other("/V", "1"), Other("%/V", "0.01"), Other("ppm/V", "1e-6")),
-        shown={"ppm/V": 0.0, "%/V": 1e-3, "1/V": 1.0},
+        shown=(("ppm/V", 0.0), ("%/V", 1e-3), ("1/V", 1.0)),
     ),
     Unit(
         symbol="V·s",
@@ -239,18 +239,18 @@ UNITS: tuple[Unit, ...] = (
             Other("h hr hrs hour hours", "3600"),
             Other("d day days", "86400"),
         ),
-        shown={
-            "fs": 0.0,
-            "ps": 1e-12,
-            "ns": 1e-9,
-            "µs": 1e-6,
-            "ms": 1e-3,
-            "s": 1.0,
-            "min": 120.0,
-            "h": 7200.0,
-            "d": 172800.0,
-        },
-    ),  # fmt: skip
+        shown=(
+            ("fs", 0.0),
+            ("ps", 1e-12),
+            ("ns", 1e-9),
+            ("µs", 1e-6),
+            ("ms", 1e-3),
+            ("s", 1.0),
+            ("min", 120.0),
+            ("h", 7200.0),
+            ("d", 172800.0),
+        ),
+    ),
     Unit(
         symbol="m",
         dimension="length",
@@ -272,7 +272,7 @@ UNITS: tuple[Unit, ...] = (
             Other("µm² um²", "1e-12"),
             Other("in²", "0.00064516"),
         ),
-        shown={"µm²": 0.0, "mm²": 1e-9, "cm²": 1e-3, "m²": 0.1},
+        shown=(("µm²", 0.0), ("mm²", 1e-9), ("cm²", 1e-3), ("m²", 0.1)),
     ),
     Unit(
         symbol="m³",
@@ -282,14 +282,14 @@ UNITS: tuple[Unit, ...] = (
             Other("cm³ cc", "1e-6"),
             Other("mm³", "1e-9"),
         ),
-        shown={"mm³": 0.0, "cm³": 1e-7, "l": 1e-3, "m³": 1.0},
+        shown=(("mm³", 0.0), ("cm³", 1e-7), ("l", 1e-3), ("m³", 1.0)),
     ),
     Unit(
         symbol="kg",
         dimension="mass",
         words="kilogram kilograms",
         others=(Other("g gram grams", "1e-3", "pnµm"), Other("t tonne tonnes", "1e3")),
-        shown={"pg": 0.0, "ng": 1e-12, "µg": 1e-9, "mg": 1e-6, "g": 1e-3, "kg": 1.0, "t": 1e4},
+        shown=(("pg", 0.0), ("ng", 1e-12), ("µg", 1e-9), ("mg", 1e-6), ("g", 1e-3), ("kg", 1.0), ("t", 1e4)),
     ),
     Unit(
         symbol="m/s", dimension="speed", prefixes="nµmk", others=(Other("km/h kph", "0.27777777777777779"),)
@@ -305,7 +305,7 @@ UNITS: tuple[Unit, ...] = (
             Other("l/h L/h", "0.00000027777777777777778", "m"),
             Other("cfm", "0.0004719474432"),
         ),
-        shown={"µl/s": 0.0, "ml/s": 1e-6, "l/s": 1e-3, "m³/s": 1.0},
+        shown=(("µl/s", 0.0), ("ml/s", 1e-6), ("l/s", 1e-3), ("m³/s", 1.0)),
     ),
     # --- mechanics and pressure
     Unit(symbol="N", dimension="force", prefixes="nµmkM", words="newton newtons"),
@@ -336,14 +336,14 @@ UNITS: tuple[Unit, ...] = (
     Unit(
         symbol="kg·m²",
         dimension="moment of inertia",
-        others=(Other("g·cm²", "1e-7", "mk"), Other("kg·cm²", "1e-4")),
+        others=(Other("g·cm²", "1e-7", "m"), Other("kg·cm²", "1e-4")),
     ),
     Unit(
         symbol="rad/s",
         dimension="speed of rotation",
         prefixes="µmk",
         others=(Other("rpm r/min rev/min", RPM_IN_RAD_PER_S),),
-        shown={"rpm": 0.0},
+        shown=(("rpm", 0.0),),
     ),
     Unit(
         symbol="rad",
@@ -351,7 +351,7 @@ UNITS: tuple[Unit, ...] = (
         prefixes="nµm",
         words="radian radians",
         others=(Other("° deg degree degrees", PI_OVER_180),),
-        shown={"°": 0.0},
+        shown=(("°", 0.0),),
     ),
     Unit(symbol="sr", dimension="solid angle", prefixes="µm", words="steradian steradians"),
     # --- heat
@@ -382,7 +382,7 @@ UNITS: tuple[Unit, ...] = (
             Other("%/K %/°C %/C", "0.01"),
             Other("ppm/K ppm/°C ppm/C", "1e-6"),
         ),
-        shown={"ppm/K": 0.0, "%/K": 1e-3, "1/K": 1.0},
+        shown=(("ppm/K", 0.0), ("%/K", 1e-3), ("1/K", 1.0)),
     ),
     Unit(symbol="V/K", dimension="voltage change per kelvin", prefixes="nµmk", words="V/°C V/C"),
     Unit(symbol="A/K", dimension="current change per kelvin", prefixes="pnµm", words="A/°C A/C"),
@@ -418,7 +418,7 @@ UNITS: tuple[Unit, ...] = (
             Other("ppm", "1e-6"),
             Other("ppb", "1e-9"),
         ),
-        shown={"ppm": 0.0, "%": 1e-3, "1": 1.0},
+        shown=(("ppm", 0.0), ("%", 1e-3), ("1", 1.0)),
     ),
     Unit(symbol="dB", dimension="level", words="decibel decibels"),
 )
@@ -523,7 +523,7 @@ def _relaxed() -> dict[str, tuple[tuple[Unit, Decimal, str, Decimal], ...]]:
     return table
 
 
-def find_spelling(text: str, *, expected: Unit | None = None) -> Spelling:
+def find_spelling(text: str, *, expected: Unit | None = None, within: str = "") -> Spelling:
     """Unit, factor and offset that a written unit stands for.
 
     Exact spellings win; then habits of keyboards and labels are tried: "uF", "KHZ", "watt", "kiloohm", "2000MAH".
@@ -534,6 +534,8 @@ def find_spelling(text: str, *, expected: Unit | None = None) -> Spelling:
         The unit as written.
     expected : Unit, optional
         The unit looked for; settles spellings that alone could mean two units.
+    within : str, optional
+        The whole text, for the message.
 
     Returns
     -------
@@ -574,13 +576,20 @@ def find_spelling(text: str, *, expected: Unit | None = None) -> Spelling:
         candidates = kept or candidates
     if len(candidates) == 1:
         return next(iter(candidates.values()))
+    place = f" in {within!r}" if within else ""
     if candidates:
         meant = " or ".join(sorted(f"{factor.normalize():f} {symbol}" for symbol, factor in candidates))
         raise ImpossibleValue(
-            f"the unit {text!r} can mean {meant}",
-            remedy="mind capitals: m is milli and metre, M is mega, K is kelvin",
+            f"the unit {text!r}{place} can mean {meant}",
+            remedy="mind capitals: m is milli or metre, M is mega, K is kelvin",
         )
-    raise UnknownName(f"unknown unit {text!r}", name=text, known=[unit.symbol for unit in UNITS])
+    near = nearest_name(key, _exact())
+    raise UnknownName(
+        f"unknown unit {text!r}{place}",
+        name=text,
+        known=[unit.symbol for unit in UNITS],
+        remedy=f"did you mean {near!r}?" if near else "",
+    )
 
 
 def _by_habit(key: str) -> list[Spelling]:

@@ -43,6 +43,7 @@ __all__ = [
 ]
 
 Array = NDArray[np.float64]
+EXACT = Spread()
 Parameters = Mapping[str, Array]
 Ports = tuple[Array, ...]
 
@@ -169,7 +170,7 @@ class Parameter:
     name: str
     unit: str
     typical: float | None = None
-    spread: Spread = Spread()
+    spread: Spread = EXACT
     words: Mapping[str, float] = field(default_factory=dict)
     minimum: float = -np.inf
     maximum: float = np.inf

@@ -1,6 +1,7 @@
 """Laws that several kinds of part share: conductance, branch with a voltage, injected current, junction, capacitance.
 
-Symbols: ``v`` voltage from the first terminal to the second [V], ``i`` current from the first through the part to the second [A].
+Symbols: ``v`` voltage from the first terminal to the second [V], ``i`` current from the first through the
+part to the second [A].
 """
 
 from __future__ import annotations

@@ -1,7 +1,8 @@
 """From a circuit to the matrices of its equations.
 
-The unknowns are the net voltages against each island's reference, the nodes inside parts and the laws' own unknowns. All elements
-that obey one law form a group that is evaluated at once. See `lidoff.circuit.kind` for the meaning of ports, responses and rows.
+The unknowns are the net voltages against each island's reference, the nodes inside parts and the laws' own
+unknowns. All elements that obey one law form a group that is evaluated at once. See `lidoff.circuit.kind` for the
+meaning of ports, responses and rows.
 """
 
 from __future__ import annotations
@@ -191,6 +192,12 @@ def _scatter(rows: Index, columns: Index, weights: Array, shape: tuple[int, int]
     return csr_array((weights, (rows, columns)), shape=shape)
 
 
+def _terms(
+    weights: Mapping[str, float], place: Mapping[str, str], position: Mapping[str, int]
+) -> list[tuple[int, float]]:
+    return [(position[place[name]], weight) for name, weight in weights.items()]
+
+
 def _incidence(
     groups: Sequence[Group],
     position: Mapping[str, int],
@@ -214,11 +221,9 @@ def _incidence(
         places = [dict(zip(law.variables, placed.variables, strict=True)) for placed in group.placed]
         first_port, first_output = len(port_terms), len(output_terms)
         for port in law.ports:
-            for place in places:
-                port_terms.append([(position[place[name]], weight) for name, weight in port.items()])
+            port_terms.extend(_terms(port, place, position) for place in places)
         for row in rows_of(law):
-            for place in places:
-                output_terms.append([(position[place[name]], weight) for name, weight in row.items()])
+            output_terms.extend(_terms(row, place, position) for place in places)
         for output, port_index in pairs_of(law):
             pair_output.extend(first_output + output * count + k for k in range(count))
             pair_port.extend(first_port + port_index * count + k for k in range(count))

@@ -53,7 +53,7 @@ def islands_of(
         for group in joined_by(one, dynamic=dynamic):
             for other in group[1:]:
                 union.join(group[0], other)
-    pins: dict[str, int] = {node: 0 for node in nodes}
+    pins = dict.fromkeys(nodes, 0)
     for part in circuit.parts:
         for net in part.pins.values():
             pins[net] += 1

@@ -73,7 +73,7 @@ class Equations:
     """
 
     system: System
-    curved: list[tuple[Group, Parameters]]
+    curved: Sequence[tuple[Group, Parameters]]
     base: Array
     base_cells: NDArray[np.intp]
     constant: Array
@@ -244,11 +244,11 @@ def newton(
         values, slopes = _responses(curved, ports)
         if len(matrices.cells):
             jacobian[:, update_cells] = base_at_update + slopes @ matrices.entries
-        right = push.scale * constant + _offsets(matrices, values, slopes, ports)
+        right = constant * push.scale + _offsets(matrices, values, slopes, ports)
         if around is not None:
-            right = right + push.inertia * around
+            right += push.inertia * around
         new = _solve_linear(equations, jacobian, right)
-        finite = np.isfinite(new).all(axis=1)
+        finite = np.asarray(np.isfinite(new).all(axis=1), dtype=np.bool_)
         if not finite.all():
             new = np.where(finite[:, None], new, x)
         wished = _ports(system, new)
@@ -283,7 +283,7 @@ def _update_cells(equations: Equations) -> NDArray[np.intp]:
 
 def _active_equations(
     equations: Equations, push: Push, active: NDArray[np.intp]
-) -> tuple[Array, Array, list[tuple[Group, Parameters]], Array, Array | None]:
+) -> tuple[Array, Array, Sequence[tuple[Group, Parameters]], Array, Array | None]:
     """Equations of the samples still under way; the Jacobian is a fresh copy, to be written into."""
     count = len(active)
     everything = count == equations.samples

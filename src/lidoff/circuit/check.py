@@ -1,0 +1,194 @@
+"""What can be told about a circuit from its graph alone, in words, before anything is solved."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from lidoff.circuit.kind import Array, kind_of
+from lidoff.circuit.netlist import Circuit
+from lidoff.circuit.solve.islands import Union
+
+__all__ = ["WiringFault", "check_circuit", "check_pins"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WiringFault:
+    """Something about the wiring that the analyst should know.
+
+    Attributes
+    ----------
+    name : str
+        Which check found it.
+    what, where, remedy : str
+        In words.
+    nets, parts : tuple of str
+        What it is about.
+    fatal : bool
+        Whether nothing can be solved before it is mended.
+    """
+
+    name: str
+    what: str
+    where: str = ""
+    remedy: str = ""
+    nets: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    fatal: bool = False
+
+
+def check_pins(circuit: Circuit) -> tuple[WiringFault, ...]:
+    """Faults of single parts: pins that the kind does not have, pins left out, all pins on one net."""
+    faults: list[WiringFault] = []
+    for part in circuit.parts:
+        kind = kind_of(part)
+        if kind.pins:
+            faults.extend(
+                WiringFault(
+                    name="unknown pin",
+                    what=f"{part.reference}: a {kind.title} has no pin {pin!r}",
+                    where=part.reference,
+                    remedy=f"its pins are {', '.join(kind.pins)}",
+                    parts=(part.reference,),
+                    fatal=True,
+                )
+                for pin in part.pins
+                if pin not in kind.pins
+            )
+            missing = [pin for pin in kind.pins if pin not in part.pins and pin not in kind.optional_pins]
+            if missing:
+                faults.append(
+                    WiringFault(
+                        name="unconnected pin",
+                        what=f"{part.reference}: pin {', '.join(missing)} is on no net",
+                        where=part.reference,
+                        remedy="name the net of every pin; a pin that goes nowhere gets a net of its own",
+                        parts=(part.reference,),
+                        fatal=True,
+                    )
+                )
+        nets = set(part.pins.values())
+        if len(part.pins) > 1 and len(nets) == 1:
+            faults.append(
+                WiringFault(
+                    name="bridged part",
+                    what=f"{part.reference} has all its pins on net {nets.pop()!r}, so it does nothing",
+                    where=part.reference,
+                    remedy="check the trace at that part",
+                    parts=(part.reference,),
+                )
+            )
+    return tuple(faults)
+
+
+def _lone_pins(circuit: Circuit) -> list[WiringFault]:
+    faults = []
+    for net, pins in circuit.nets.items():
+        if len(pins) == 1:
+            faults.append(
+                WiringFault(
+                    name="net with one pin",
+                    what=f"net {net!r} reaches only {pins[0]}",
+                    where=str(pins[0]),
+                    remedy="follow its copper further, or accept it as a pin that is not used",
+                    nets=(net,),
+                    parts=(pins[0].reference,),
+                )
+            )
+    return faults
+
+
+def _ideal_branches(circuit: Circuit, table: Mapping[tuple[str, str], Array]) -> list[tuple[str, str, str]]:
+    """(reference, net, net) of every part that holds a voltage with no resistance in at least one sample."""
+    found = []
+    for part in circuit.parts:
+        for element in kind_of(part).elements(part):
+            if element.law.unknowns != ("current",) or any(join.startswith("~") for join in element.joins):
+                continue
+            own = {name: values for (owner, name), values in table.items() if owner == part.reference}
+            derived = element.derive(own)
+            if "resistance" not in derived or "connected" not in derived:
+                continue
+            ideal = (np.asarray(derived["resistance"]) == 0.0) & (np.asarray(derived["connected"]) > 0.0)
+            if ideal.any():
+                found.append((part.reference, part.pins[element.joins[0]], part.pins[element.joins[1]]))
+    return found
+
+
+def _source_loops(circuit: Circuit, table: Mapping[tuple[str, str], Array]) -> list[WiringFault]:
+    branches = _ideal_branches(circuit, table)
+    union = Union(sorted({net for _, one, other in branches for net in (one, other)}))
+    neighbours: dict[str, list[tuple[str, str]]] = {}
+    faults = []
+    for reference, one, other in branches:
+        if union.find(one) == union.find(other):
+            loop = sorted({reference, *_path_between(neighbours, one, other)})
+            faults.append(
+                WiringFault(
+                    name="loop without resistance",
+                    what=f"{', '.join(loop)} form a loop without any resistance, so its current has no bound",
+                    where=reference,
+                    remedy="give one of them its resistance, or check which net it really joins",
+                    parts=tuple(loop),
+                    fatal=True,
+                )
+            )
+            continue
+        union.join(one, other)
+        neighbours.setdefault(one, []).append((other, reference))
+        neighbours.setdefault(other, []).append((one, reference))
+    return faults
+
+
+def _path_between(neighbours: Mapping[str, list[tuple[str, str]]], start: str, end: str) -> list[str]:
+    """Parts on the way from one net to another."""
+    came: dict[str, tuple[str, str]] = {start: ("", "")}
+    queue = [start]
+    for net in queue:
+        for other, reference in neighbours.get(net, []):
+            if other not in came:
+                came[other] = (net, reference)
+                queue.append(other)
+    path = []
+    net = end
+    while net != start and net in came:
+        net, reference = came[net]
+        path.append(reference)
+    return path
+
+
+def check_circuit(
+    circuit: Circuit,
+    table: Mapping[tuple[str, str], Array],
+    samples: int = 1,  # noqa: ARG001
+) -> tuple[WiringFault, ...]:
+    """All faults that the graph shows.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    table : mapping of (reference, parameter) to ndarray
+        Parameters of all parts over all samples.
+    samples : int
+        Number of samples.
+
+    Returns
+    -------
+    tuple of WiringFault
+        Fatal ones first.
+    """
+    pins = check_pins(circuit)
+    if any(fault.fatal for fault in pins):
+        return tuple(sorted(pins, key=lambda fault: not fault.fatal))
+    faults = [*pins, *_source_loops(circuit, table), *_lone_pins(circuit)]
+    if circuit.ground not in circuit.nets:
+        faults.append(
+            WiringFault(
+                name="no ground",
+                what=f"no pin is on the ground net {circuit.ground!r}",
+                remedy="name the net that voltages are told against as the circuit's ground",
+            )
+        )
+    return tuple(sorted(faults, key=lambda fault: not fault.fatal))

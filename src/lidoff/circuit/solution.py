@@ -1,0 +1,247 @@
+"""What a solved circuit says: voltages, currents and powers, for every sample of a batch."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lidoff.circuit.kind import Array, kind_of
+from lidoff.circuit.netlist import Circuit, Pin
+from lidoff.circuit.solve.assemble import Group, System, Table
+from lidoff.circuit.solve.newton import Settled
+from lidoff.errors import NetsUnsettled, UnknownName
+
+__all__ = ["OperatingPoint", "Solution"]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Solution:
+    """Operating points of one circuit, one a sample.
+
+    Attributes
+    ----------
+    circuit : Circuit
+    system : System
+        The equations that were solved.
+    table : mapping
+        Parameters of every sample.
+    outcome : Settled
+        Unknowns and how the search went.
+    labels : tuple of str
+        Name of each sample, such as its situation.
+    undetermined : tuple of frozenset of str
+        For each sample the nets that nothing connects to the rest, whose voltage is therefore not known.
+    """
+
+    circuit: Circuit
+    system: System
+    table: Table
+    outcome: Settled
+    labels: tuple[str, ...]
+    undetermined: tuple[frozenset[str], ...] = field(default=())
+
+    @property
+    def samples(self) -> int:
+        """Number of samples B."""
+        return int(self.outcome.unknowns.shape[0])
+
+    @property
+    def settled(self) -> NDArray[np.bool_]:
+        """Which samples have an operating point, shape (B,)."""
+        return self.outcome.settled
+
+    @cached_property
+    def _pin_currents(self) -> Mapping[Pin, Array]:
+        currents = {
+            Pin(part.reference, pin): np.zeros(self.samples)
+            for part in self.circuit.parts
+            for pin in part.pins
+        }
+        padded = np.concatenate([self.outcome.unknowns, np.zeros((self.samples, 1))], axis=1)
+        for group in (*self.system.linear, *self.system.curved):
+            _add_currents(group, self.system, self.table, padded, currents)
+        return currents
+
+    def voltage(self, net: str) -> Array:
+        """Voltage of a net against its island's reference, shape (B,) [V].
+
+        Raises
+        ------
+        UnknownName
+            There is no such net.
+        """
+        if net not in self.system.references:
+            nets = self.circuit.nets
+            raise UnknownName(f"there is no net {net!r}", name=net, known=nets)
+        index = self.system.position[net]
+        if index == self.system.size:
+            return np.zeros(self.samples)
+        column: Array = self.outcome.unknowns[:, index]
+        return column
+
+    def between(self, net: str, against: str) -> Array:
+        """Voltage of one net against another, shape (B,) [V].
+
+        Raises
+        ------
+        UnknownName
+            There is no such net, or the two belong to islands that nothing joins.
+        """
+        one, other = self.voltage(net), self.voltage(against)
+        if self.system.references[net] != self.system.references[against]:
+            raise UnknownName(
+                f"{net!r} and {against!r} are in islands that nothing joins",
+                remedy="measure within one island",
+            )
+        return one - other
+
+    def pin_current(self, reference: str, pin: str) -> Array:
+        """Current from the net into the pin, shape (B,) [A]."""
+        self.circuit.part(reference)
+        key = Pin(reference, pin)
+        if key not in self._pin_currents:
+            raise UnknownName(
+                f"{reference} has no pin {pin!r}", name=pin, known=self.circuit.part(reference).pins
+            )
+        return self._pin_currents[key]
+
+    def part_voltage(self, reference: str) -> Array:
+        """Voltage along the part's main path, first pin against second, shape (B,) [V]."""
+        first, second = self._path(reference)
+        part = self.circuit.part(reference)
+        return self.voltage(part.pins[first]) - self.voltage(part.pins[second])
+
+    def current(self, reference: str) -> Array:
+        """Current along the part's main path, into its first pin, shape (B,) [A]."""
+        first, _ = self._path(reference)
+        return self.pin_current(reference, first)
+
+    def power(self, reference: str) -> Array:
+        """Electrical power that the part takes up, shape (B,) [W]; negative where it delivers."""
+        part = self.circuit.part(reference)
+        total = np.zeros(self.samples)
+        for pin, net in part.pins.items():
+            total = total + self.voltage(net) * self.pin_current(reference, pin)
+        return total
+
+    def has_path(self, reference: str) -> bool:
+        """Whether the part has a main current path with both pins in use."""
+        part = self.circuit.part(reference)
+        path = kind_of(part).path
+        return len(path) == 2 and all(pin in part.pins for pin in path)
+
+    def _path(self, reference: str) -> tuple[str, str]:
+        part = self.circuit.part(reference)
+        path = kind_of(part).path
+        if not self.has_path(reference):
+            raise UnknownName(
+                f"{reference} ({part.kind}) has no single current path",
+                remedy="ask for the current of one of its pins",
+            )
+        return path[0], path[1]
+
+    def at(self, sample: int | str) -> OperatingPoint:
+        """One sample, by number or label.
+
+        Raises
+        ------
+        NetsUnsettled
+            That sample has no operating point; names the nets that moved most.
+        """
+        index = self.labels.index(sample) if isinstance(sample, str) else sample
+        if not self.settled[index]:
+            raise self.unsettled(index)
+        return OperatingPoint(solution=self, sample=index)
+
+    def unsettled(self, sample: int) -> NetsUnsettled:
+        """Error that tells which nets of a sample would not settle and what was tried."""
+        order = np.argsort(-self.outcome.last_step[sample])
+        worst = [self.system.variables[i] for i in order[:4] if self.system.is_voltage[i]]
+        nets = [name for name in worst if "~" not in name] or worst
+        tried = ", then ".join(self.outcome.tried)
+        return NetsUnsettled(
+            f"no operating point in {self.labels[sample]!r}: {', '.join(nets)} would not settle",
+            remedy=f"tried {tried}; check the parts at these nets for a wrong pin or value",
+            nets=nets,
+            tried=self.outcome.tried,
+        )
+
+
+def _add_currents(
+    group: Group, system: System, table: Table, padded: Array, currents: dict[Pin, Array]
+) -> None:
+    law = group.law
+    if not law.rows:
+        return
+    parameters = dict(group.parameters(table, slice(None)))
+    parameters["time"] = np.zeros((1, 1))
+    ports = []
+    for port in law.ports:
+        columns = np.zeros((padded.shape[0], len(group.placed)))
+        for k, placed in enumerate(group.placed):
+            place = dict(zip(law.variables, placed.variables, strict=True))
+            for name, weight in port.items():
+                columns[:, k] += weight * padded[:, system.position[place[name]]]
+        ports.append(columns)
+    response = law.respond(tuple(ports), parameters)
+    for row, values in zip(law.rows, response.values, strict=True):
+        for k, placed in enumerate(group.placed):
+            for name, weight in row.items():
+                if name not in law.terminals:
+                    continue
+                join = placed.element.joins[law.terminals.index(name)]
+                if not join.startswith("~"):
+                    currents[Pin(placed.part.reference, join)] += weight * values[:, k]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class OperatingPoint:
+    """One settled sample of a solution, as plain numbers.
+
+    Attributes
+    ----------
+    solution : Solution
+    sample : int
+    """
+
+    solution: Solution
+    sample: int
+
+    @property
+    def label(self) -> str:
+        """Name of the sample."""
+        return self.solution.labels[self.sample]
+
+    @property
+    def undetermined(self) -> frozenset[str]:
+        """Nets whose voltage nothing fixes."""
+        return self.solution.undetermined[self.sample]
+
+    def voltage(self, net: str) -> float:
+        """Voltage of a net against its island's reference [V]."""
+        return float(self.solution.voltage(net)[self.sample])
+
+    def part_voltage(self, reference: str) -> float:
+        """Voltage along the part's main path [V]."""
+        return float(self.solution.part_voltage(reference)[self.sample])
+
+    def current(self, reference: str) -> float:
+        """Current along the part's main path [A]."""
+        return float(self.solution.current(reference)[self.sample])
+
+    def pin_current(self, reference: str, pin: str) -> float:
+        """Current from the net into the pin [A]."""
+        return float(self.solution.pin_current(reference, pin)[self.sample])
+
+    def power(self, reference: str) -> float:
+        """Electrical power that the part takes up [W]."""
+        return float(self.solution.power(reference)[self.sample])
+
+    @property
+    def nets(self) -> Sequence[str]:
+        """Names of the circuit's nets, sorted."""
+        return tuple(self.solution.circuit.nets)

@@ -1,0 +1,1 @@
+"""The equations of a circuit and how they are solved."""

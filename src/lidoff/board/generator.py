@@ -264,7 +264,7 @@ def _camera(layout: Layout, side: str, view: View) -> Camera:
     turn = math.radians(view.turn if side == FRONT else -0.7 * view.turn)
     tilt = math.radians(view.tilt)
     diagonal = math.hypot(width, height)
-    distance = 2.2 * diagonal  # a phone held so that the board fills the picture
+    distance = 1.3 * diagonal  # a phone held so that the board fills most of the picture
     focal = view.px_per_mm * distance
     cos, sin = math.cos(turn), math.sin(turn)
     # Centre the board, mirror the back, turn it in the plane, then tip it about the horizontal axis.

@@ -70,12 +70,12 @@ NO_BAND_TOLERANCE = 20.0  # [%], three bands only (IEC 60062)
 
 _ALIASES = {
     **{colour.short.lower(): colour.name for colour in _TABLE},
-    **{"purple": "violet", "pu": "violet", "pur": "violet", "vi": "violet", "gray": "grey", "gry": "grey"},
-    **{"blk": "black", "br": "brown", "brn": "brown", "rd": "red", "or": "orange", "org": "orange"},
-    **{"yl": "yellow", "ylw": "yellow", "grn": "green", "blu": "blue", "wt": "white", "wht": "white"},
-    **{"gld": "gold", "sv": "silver", "sl": "silver", "slv": "silver", "sr": "silver", "ag": "silver"},
-    **{"au": "gold", "pnk": "pink"},
-}
+    "purple": "violet", "pu": "violet", "pur": "violet", "vi": "violet", "gray": "grey", "gry": "grey",
+    "blk": "black", "br": "brown", "brn": "brown", "rd": "red", "or": "orange", "org": "orange",
+    "yl": "yellow", "ylw": "yellow", "grn": "green", "blu": "blue", "wt": "white", "wht": "white",
+    "gld": "gold", "sv": "silver", "sl": "silver", "slv": "silver", "sr": "silver", "ag": "silver",
+    "au": "gold", "pnk": "pink",
+}  # fmt: skip
 _SEPARATORS = re.compile(r"[\s,;/|+.-]+")
 _SHORT_BY_PAIR = {colour.short: colour.name for colour in _TABLE}
 
@@ -144,7 +144,7 @@ def split_colours(text: str) -> tuple[str, ...] | None:
             if all(pair in _SHORT_BY_PAIR for pair in pairs):
                 return tuple(_SHORT_BY_PAIR[pair] for pair in pairs)
     candidates = [_colours_of(word) for word in words]
-    if sum(bool(found) for found in candidates) * 2 < len(words):
+    if not words or sum(bool(found) for found in candidates) * 2 < len(words):
         return None
     if len(words) == 1 and words[0] != "black":
         return None

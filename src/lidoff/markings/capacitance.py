@@ -10,7 +10,7 @@ from types import MappingProxyType
 from lidoff.markings.digits import read_digits
 from lidoff.markings.letters import CAPACITANCE_LETTERS, read_letters
 from lidoff.markings.meaning import Fact, Limits
-from lidoff.markings.text import decimal_value, power_of_ten, power_product
+from lidoff.markings.text import decimal_value, power_product
 from lidoff.markings.tolerance import TOLERANCE_LETTERS, limits_of_capacitance
 from lidoff.quantities import Quantity
 
@@ -48,10 +48,10 @@ class Capacitance:
 
 
 _DIGIT_CODE = re.compile(
-    r"(?P<code>\d{2,3})(?P<letter>[A-Z])?(?: ?(?P<volts>\d{2,4}|\d*\.?\d+k?V))?", re.ASCII
+    r"(?P<code>\d{2,3})(?P<letter>[A-Z])?(?P<volts>\d{2,4}|\d{0,4}(?:\.\d)?k?V)?", re.ASCII
 )
 _LETTER_CODE = re.compile(
-    r"(?P<code>\d{0,4}[pnuµmPNU]\d{0,4})F?(?P<letter>[A-Z])?(?: ?(?P<volts>\d{2,4}|\d*\.?\d+k?V))?", re.ASCII
+    r"(?P<code>\d{0,4}[pnuµmPNU]\d{0,4})(?P<letter>[A-Z])?(?P<volts>\d{2,4}|\d{0,4}(?:\.\d)?k?V)?", re.ASCII
 )
 _PRINTED = re.compile(
     r"(?P<number>\d{0,6}[.,]?\d{0,4}) ?(?P<unit>p|n|u|µ|m|M|U|N|P|MM|µµ|uu)(?:FD?|fd?)", re.ASCII
@@ -65,14 +65,14 @@ _SMALL = {8: -2, 9: -1}
 # from memory).
 _VOLTAGE_LETTERS: Mapping[str, float] = MappingProxyType(
     {
-        **{"A": 1.0, "B": 1.25, "C": 1.6, "D": 2.0, "P": 2.2, "E": 2.5, "F": 3.15, "V": 3.5, "G": 4.0},
-        **{"W": 4.5, "H": 5.0, "J": 6.3, "K": 8.0, "Q": 1.1},
+        "A": 1.0, "B": 1.25, "C": 1.6, "D": 2.0, "P": 2.2, "E": 2.5, "F": 3.15, "V": 3.5, "G": 4.0,
+        "W": 4.5, "H": 5.0, "J": 6.3, "K": 8.0, "Q": 1.1,
     }
-)
+)  # fmt: skip
 
 
 def from_digit_code(text: str) -> Capacitance | None:
-    """Capacitance of a print such as ``"104"``, ``"104K"``, ``"47J"``, ``"104J 100V"``; None where it is none.
+    """Capacitance of a print such as ``"104"``, ``"104K"``, ``"47J"``, ``"104J100V"``; None where it is none.
 
     Notes
     -----
@@ -80,9 +80,7 @@ def from_digit_code(text: str) -> Capacitance | None:
     need a tolerance letter, since a bare number says nothing.
     """
     match = _DIGIT_CODE.fullmatch(text)
-    if match is None or (match["letter"] and match["letter"] not in TOLERANCE_LETTERS):
-        return None
-    if match["volts"] and not match["letter"] and not match["volts"].endswith("V"):
+    if match is None or not _is_complete(match):
         return None
     code, letter = match["code"], match["letter"] or ""
     if len(code) == 2:
@@ -106,16 +104,15 @@ def from_letter_code(text: str) -> Capacitance | None:
     IEC 60062, from memory. Capitals P, N and U are taken for p, n and u.
     """
     match = _LETTER_CODE.fullmatch(text)
-    if match is None or (match["letter"] and match["letter"] not in TOLERANCE_LETTERS):
-        return None
-    if match["volts"] and not match["letter"] and not match["volts"].endswith("V"):
+    if match is None or not _is_complete(match):
         return None
     found = read_letters(match["code"])
     if found is None:
         return None
     exponent = CAPACITANCE_LETTERS[found.letter.lower() if found.letter in "PNU" else found.letter]
-    how = f"{found.number} × {power_of_ten(exponent)} F ({found.letter} marks the decimal point)"
-    return _capacitance(found.value(exponent), how, match["letter"] or "", match["volts"])
+    return _capacitance(
+        found.value(exponent), found.how(exponent, "F"), match["letter"] or "", match["volts"]
+    )
 
 
 def from_printed_value(text: str) -> Capacitance | None:
@@ -135,6 +132,13 @@ def from_printed_value(text: str) -> Capacitance | None:
     number = match["number"].replace(",", ".")
     farads = decimal_value(number, exponent)
     return Capacitance(farads=farads, limits=None, how=f"printed {text}") if farads else None
+
+
+def _is_complete(match: re.Match[str]) -> bool:
+    """Whether the letter is a tolerance, and a voltage stands behind a tolerance letter and has digits."""
+    if match["letter"] and match["letter"] not in TOLERANCE_LETTERS:
+        return False
+    return not match["volts"] or (bool(match["letter"]) and match["volts"][0].isdecimal())
 
 
 def _capacitance(farads: float, how: str, letter: str, volts: str | None) -> Capacitance | None:
@@ -184,9 +188,9 @@ def voltage_fact(volts: float, *, kind: str = "") -> Fact:
 _COLDEST = {"X": -55, "Y": -30, "Z": 10}
 _HOTTEST = {"4": 65, "5": 85, "6": 105, "7": 125, "8": 150, "9": 200}
 _CHANGE = {
-    **{"A": "±1 %", "B": "±1.5 %", "C": "±2.2 %", "D": "±3.3 %", "E": "±4.7 %", "F": "±7.5 %", "P": "±10 %"},
-    **{"R": "±15 %", "S": "±22 %", "T": "+22 % −33 %", "U": "+22 % −56 %", "V": "+22 % −82 %"},
-}
+    "A": "±1 %", "B": "±1.5 %", "C": "±2.2 %", "D": "±3.3 %", "E": "±4.7 %", "F": "±7.5 %", "P": "±10 %",
+    "R": "±15 %", "S": "±22 %", "T": "+22 % −33 %", "U": "+22 % −56 %", "V": "+22 % −82 %",
+}  # fmt: skip
 # EIA-198, class 1, from memory: mantissa and multiplier of the drift [1e-6/K], and its spread.
 _DRIFT = {"C": 0.0, "B": 0.3, "L": 0.8, "A": 0.9, "M": 1.0, "P": 1.5, "R": 2.2, "S": 3.3, "T": 4.7, "U": 7.5}
 _DRIFT_MULTIPLIER = {"0": -1, "1": -10, "2": -100, "3": -1000, "5": 1, "6": 10, "7": 100, "8": 1000}
@@ -216,7 +220,7 @@ def dielectric_facts(text: str) -> tuple[Fact, ...]:
         return (Fact(name="temperature drift", text="0 ± 30 ppm/K (class 1, NP0)"),)
     if len(code) != 3:
         return ()
-    first, second, third = code
+    first, second, third = code[0], code[1], code[2]
     if first in _COLDEST and second in _HOTTEST and third in _CHANGE:
         return (
             Fact(

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from lidoff.markings.text import decimal_value
+from lidoff.markings.text import decimal_value, power_of_ten
 
 __all__ = ["CAPACITANCE_LETTERS", "RESISTANCE_LETTERS", "LetterCode", "read_letters"]
 
@@ -21,6 +21,7 @@ CAPACITANCE_LETTERS: Mapping[str, int] = MappingProxyType(
 """Power of ten by letter, in farads."""
 
 _CODE = re.compile(r"(\d{0,4})([A-Za-zµ])(\d{0,4})", re.ASCII)
+_MOST_DIGITS = 4  # 1N4148 is a type number, R0047 a value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +49,18 @@ class LetterCode:
         """
         return decimal_value(self.number, exponent)
 
+    def how(self, exponent: int, unit: str) -> str:
+        """How the code was read, in words.
+
+        Examples
+        --------
+        >>> LetterCode(number="4.7", letter="K").how(3, "Ω")
+        '4.7 × 10³ Ω, K marks the decimal point'
+        """
+        product = f"{self.number} × {power_of_ten(exponent)} {unit}" if exponent else f"{self.number} {unit}"
+        place = "the decimal point" if "." in self.number else f"the unit, {power_of_ten(exponent)} {unit}"
+        return f"{product}, {self.letter} marks {place}"
+
 
 def read_letters(text: str) -> LetterCode | None:
     """Letter-and-digit code taken apart, or None where the text is none.
@@ -63,7 +76,7 @@ def read_letters(text: str) -> LetterCode | None:
     '0.047'
     """
     match = _CODE.fullmatch(text)
-    if match is None or not (match[1] or match[3]):
+    if match is None or not 1 <= len(match[1]) + len(match[3]) <= _MOST_DIGITS:
         return None
     fraction = f".{match[3]}" if match[3] else ""
     return LetterCode(number=f"{match[1] or '0'}{fraction}", letter=match[2])

@@ -12,26 +12,29 @@ from lidoff.markings.text import power_product
 from lidoff.quantities import Quantity
 
 _VOLTAGE_FIRST = re.compile(r"([0-3])([A-Z]) ?(\d{3}[A-Z]?)", re.ASCII)
+_USUAL_LETTERS = "FGHJKMNQSTZ"
+_TEN_PICOFARADS = 10e-12
 _TANTALUM = re.compile(r"(?:(?P<before>[A-Za-z]) ?)?(?P<code>\d{3})(?: ?(?P<after>[A-Za-z]))?", re.ASCII)
 
 # Rated voltage of tantalum chips by letter (EIA-535 and makers' tables, from memory) [V].
 _TANTALUM_VOLTS = {
-    **{"e": 2.5, "G": 4.0, "J": 6.3, "A": 10.0, "C": 16.0, "D": 20.0, "E": 25.0, "V": 35.0},
-    **{"T": 50.0, "H": 50.0},
-}
+    "e": 2.5, "G": 4.0, "J": 6.3, "A": 10.0, "C": 16.0, "D": 20.0, "E": 25.0, "V": 35.0,
+    "T": 50.0, "H": 50.0,
+}  # fmt: skip
 
 
 def _read(text: str) -> tuple[Reading, ...]:
     found = from_digit_code(text)
     if found is None:
         return ()
-    plausibility = 0.7
-    doubts: tuple[str, ...] = ()
-    if len(text) == 3 and not text.isdecimal():
-        plausibility, doubts = 0.4, ("two digits for plain picofarads are seen on small ceramic discs only",)
-    elif not text.isdecimal():
-        plausibility = 0.85
-    return (_capacitor(found, plausibility, doubts),)
+    letter = next((sign for sign in text if sign.isalpha()), "")
+    if letter and letter not in _USUAL_LETTERS and found.farads > _TEN_PICOFARADS:
+        return (_capacitor(found, 0.3, (f"so narrow a tolerance as {letter} is rare on capacitors",)),)
+    if letter and not text[2].isdecimal():
+        return (
+            _capacitor(found, 0.4, ("two digits for plain picofarads are seen on small ceramic discs only",)),
+        )
+    return (_capacitor(found, 0.85 if letter else 0.7, ()),)
 
 
 def _capacitor(found: Capacitance, plausibility: float, doubts: tuple[str, ...]) -> Reading:

@@ -7,7 +7,7 @@ from lidoff.markings.bands import BandValue, read_bands, split_colours
 from lidoff.markings.decoder import Decoder
 from lidoff.markings.meaning import Fact, Reading
 from lidoff.markings.text import decimal_value, power_product
-from lidoff.markings.tolerance import Tolerance, limits_from
+from lidoff.markings.tolerance import limits_from
 from lidoff.quantities import Quantity
 
 _REVERSED = 0.5  # a row typed by someone who chose an end is usually the right way round; common practice
@@ -47,7 +47,7 @@ def _link() -> Reading:
     return Reading(
         what="resistor",
         value=Quantity(value=0.0, unit="Ω"),
-        how="one black band: zero-ohm link",
+        how="one black band, a zero-ohm link",
         plausibility=0.9,
         from_memory=True,
     )
@@ -109,13 +109,9 @@ def _with_reliability_band(names: tuple[str, ...]) -> list[Reading]:
 
 
 def _how(names: tuple[str, ...], found: BandValue, unit: str, *, backwards: bool) -> str:
-    width = _printed(found.tolerance) if len(names) > 3 else f"no tolerance band {_printed(found.tolerance)}"
-    direction = ", read from the other end" if backwards else ""
-    return f"{power_product(found.digits, found.exponent, unit)}, {width} ({' '.join(names)}{direction})"
-
-
-def _printed(tolerance: Tolerance) -> str:
-    return tolerance.printed
+    width = "" if len(names) > 3 else ", no tolerance band"
+    direction = " from the other end" if backwards else ""
+    return f"{power_product(found.digits, found.exponent, unit)}{width}, {' '.join(names)}{direction}"
 
 
 def _weight(names: tuple[str, ...], *, backwards: bool) -> float:

@@ -12,7 +12,7 @@ from lidoff.markings.tolerance import limits_of_letter
 from lidoff.quantities import Quantity
 
 _CODE = re.compile(r"(?P<code>\d{3}|\d{0,3}[RN]\d{0,3})(?P<letter>[A-Z])?", re.ASCII)
-_TOLERANCES = "CDFGJKMNS"
+_TOLERANCES = "GHJKMN"
 _PRINTED = re.compile(r"(?P<number>\d{1,4}(?:[.,]\d{1,3})?) ?(?P<unit>n|u|µ|m)H", re.ASCII)
 _EXPONENTS = {"n": -9, "u": -6, "µ": -6, "m": -3}
 
@@ -33,7 +33,7 @@ def _read(text: str) -> tuple[Reading, ...]:
         number = f"{whole or '0'}.{fraction or '0'}"
         unit = "µH" if point == "R" else "nH"
         henries = decimal_value(number, -6 if point == "R" else -9)
-        how = f"{number} {unit} ({point} marks the decimal point)"
+        how = f"{number} {unit}, {point} marks the decimal point"
     if henries == 0:
         return ()
     limits = limits_of_letter(henries, letter) if letter else None

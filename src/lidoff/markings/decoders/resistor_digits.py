@@ -12,11 +12,11 @@ _SOURCE = "IEC 60062, digit code (standard not seen; read in public decoders' ta
 
 
 def _three(text: str) -> tuple[Reading, ...]:
-    return _digits(text, 3, 0.8, "±5 % is usual")
+    return _digits(text, 3, 0.8, "±5 %")
 
 
 def _four(text: str) -> tuple[Reading, ...]:
-    return _digits(text, 4, 0.8, "±1 % is usual")
+    return _digits(text, 4, 0.8, "±1 %")
 
 
 def _digits(text: str, length: int, plausibility: float, usual: str) -> tuple[Reading, ...]:
@@ -29,7 +29,7 @@ def _digits(text: str, length: int, plausibility: float, usual: str) -> tuple[Re
             value=Quantity(value=code.value(), unit="Ω"),
             how=power_product(code.digits, code.exponent, "Ω"),
             plausibility=plausibility,
-            facts=(Fact(name="tolerance", text=f"not printed; {usual}", typical=True),),
+            facts=(Fact(name="tolerance", text=f"{usual}, not printed", typical=True),),
             in_series=True,
         ),
     )
@@ -42,7 +42,7 @@ def _link(text: str) -> tuple[Reading, ...]:
         Reading(
             what="resistor",
             value=Quantity(value=0.0, unit="Ω"),
-            how="only zeros: zero-ohm link",
+            how="only zeros",
             plausibility=0.95,
         ),
     )
@@ -69,7 +69,7 @@ MEMBERS = (
     ),
     Decoder(
         name="zero_ohm_link",
-        title="zero-ohm link",
+        title="print of a zero-ohm link",
         about=("resistor",),
         source="common practice, no source",
         from_memory=True,

@@ -7,7 +7,7 @@ import re
 from lidoff.markings.decoder import Decoder
 from lidoff.markings.eia96 import EIA96_LETTERS, EIA96_RECALLED, eia96_term
 from lidoff.markings.meaning import Reading
-from lidoff.markings.text import decimal_value, power_product
+from lidoff.markings.text import decimal_value, power_of_ten, power_product
 from lidoff.markings.tolerance import Tolerance, limits_from
 from lidoff.quantities import Quantity
 
@@ -28,7 +28,7 @@ def _read(text: str) -> tuple[Reading, ...]:
             what="resistor",
             value=Quantity(value=ohms, unit="Ω"),
             limits=limits_from(ohms, _ONE_PERCENT),
-            how=f"{power_product(str(term), exponent, 'Ω')} ({match[1]} is {term}, {match[2]} is 10 to {exponent})",
+            how=f"{power_product(str(term), exponent, 'Ω')}, {match[1]} is {term}, {match[2]} is {power_of_ten(exponent)}",
             plausibility=0.5 if recalled else 0.8,
             doubts=("some tables give H another power of ten",) if match[2] == "H" else (),
             from_memory=recalled,

@@ -7,7 +7,7 @@ import re
 from lidoff.markings.decoder import Decoder
 from lidoff.markings.letters import RESISTANCE_LETTERS, read_letters
 from lidoff.markings.meaning import Fact, Reading
-from lidoff.markings.text import decimal_value, power_of_ten
+from lidoff.markings.text import decimal_value
 from lidoff.markings.tolerance import TOLERANCE_LETTERS, limits_of_letter
 from lidoff.quantities import Quantity
 
@@ -54,7 +54,7 @@ def _resistor(code: str, letter: str) -> Reading | None:
         what="resistor",
         value=Quantity(value=ohms, unit="Ω"),
         limits=limits_of_letter(ohms, letter) if letter else None,
-        how=f"{found.number} × {power_of_ten(exponent)} Ω ({found.letter} marks the decimal point{tolerance})",
+        how=found.how(exponent, "Ω") + tolerance,
         plausibility=plausibility,
         doubts=(doubt,) if doubt else (),
         in_series=True,

@@ -59,7 +59,7 @@ fetch_uv() {
     part="$root/.tools.part.$$"
     trap 'rm -rf "$part"' EXIT
     trap 'exit 130' INT TERM
-    "$python" -m pip install --quiet --disable-pip-version-check --no-warn-script-location --retries 2 \
+    "$python" -m pip install --quiet --disable-pip-version-check --no-warn-script-location --root-user-action ignore --retries 2 \
         --target "$part" "uv==$uv_version" || stop "could not fetch uv $uv_version; pip's reason stands above" \
         "is the network there? Behind a proxy set HTTPS_PROXY; behind a company's certificate set SSL_CERT_FILE"
     rm -rf "$root/.tools"

@@ -11,6 +11,7 @@ import sys
 from argparse import Namespace
 from collections.abc import Sequence
 
+from lidoff.cli.command import Command
 from lidoff.cli.commands import COMMANDS
 from lidoff.cli.parser import argument_parser
 
@@ -20,13 +21,15 @@ FAULT_OF_OUR_OWN = 1
 STOPPED = 130
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: Sequence[str] | None = None, *, commands: Sequence[Command] = COMMANDS) -> int:
     """Run one command line.
 
     Parameters
     ----------
     argv : sequence of str, optional
         Words after the program's name; those of this process if not given.
+    commands : sequence of Command
+        What can be asked for, in the order of the help.
 
     Returns
     -------
@@ -39,11 +42,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
     try:
-        arguments = _read(words)
+        arguments = _read(words, commands)
         arguments.run(arguments)
         sys.stdout.flush()
     except KeyboardInterrupt:
-        print("stopped with Ctrl-C before the end", file=sys.stderr)
+        # A terminal has printed ^C on this line.
+        line_end = "\n" if sys.stderr.isatty() else ""
+        print(f"{line_end}stopped with Ctrl-C before the end", file=sys.stderr)
         return STOPPED
     except BrokenPipeError:
         # The reader of our output has gone, as `head` does; there is nobody left to tell.
@@ -54,10 +59,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     return 0
 
 
-def _read(words: list[str]) -> Namespace:
-    parser = argument_parser(COMMANDS)
+def _read(words: list[str], commands: Sequence[Command]) -> Namespace:
+    parser = argument_parser(commands)
     first = next((word for word in words if not word.startswith("-")), None)
-    names = [command.name for command in COMMANDS]
+    names = [command.name for command in commands]
     if first is not None and first not in names:
         from lidoff.errors import UnknownName
 
@@ -71,12 +76,19 @@ def _read(words: list[str]) -> Namespace:
 
 def _tell(error: Exception, *, debug: bool) -> int:
     from lidoff.cli.trouble import error_text
-    from lidoff.errors import LidoffError
+    from lidoff.errors import LidoffError, OutputRefused
 
     if debug:
         import traceback
 
         traceback.print_exception(error)
+    if isinstance(error, OSError) and error.filename is not None:
+        # The rooms say what each of their files is for; this is the rest, such as a disk that is taken away.
+        error = OutputRefused(
+            f"the computer refused: {error.strerror}",
+            where=str(error.filename),
+            remedy="look at its permissions and at the room on the disk, or name another folder",
+        )
     if isinstance(error, LidoffError):
         print(error_text(error), file=sys.stderr)
         return error.exit_code

@@ -45,5 +45,5 @@ def test_a_quantity_is_given_in_other_units_of_its_dimension() -> None:
 
 
 def test_a_quantity_is_not_given_in_another_dimension() -> None:
-    with pytest.raises(ImpossibleValue, match="is voltage and cannot be given in 'mA'"):
+    with pytest.raises(ImpossibleValue, match="is voltage and not to be given in 'mA'"):
         Quantity(1.0, "V").value_in("mA")

@@ -1,31 +1,66 @@
 """Text ↔ number with unit and uncertainty; meter accuracy; propagation of uncertainty.
 
-Knows: SI prefixes and unit words, letter codes like 4k7, how a person writes ±, what a data sheet's accuracy means, and
-how uncertainties combine (JCGM 100 and 101). Must not know: circuits, parts, photos, files, pages.
+Knows: SI prefixes and unit words, letter codes like 4k7, how a person writes ±, what a data sheet's accuracy means,
+and how uncertainties combine (JCGM 100 and 101). Must not know: circuits, parts, photos, files, pages.
 
-"±" in any text for or from a person is the expanded uncertainty, k = 2; inside, uncertainties are standard (k = 1).
+"±" in any text for or from a person is the expanded uncertainty, k = 2; inside, uncertainties are standard, k = 1.
 """
 
 from lidoff.quantities.accuracy import Accuracy, parse_accuracy
+from lidoff.quantities.coverage import (
+    combined_uncertainty,
+    coverage_factor,
+    effective_degrees_of_freedom,
+    probability_at_least,
+    probability_between,
+)
 from lidoff.quantities.limits import DIVISORS, resolution_uncertainty, standard_from_limits
 from lidoff.quantities.parsing import parse_quantity, resolution_of
 from lidoff.quantities.printing import format_quantity
+from lidoff.quantities.propagation import (
+    Extremes,
+    Joint,
+    extremes,
+    propagate,
+    propagate_jointly,
+    second_order_uncertainty,
+    sensitivities,
+)
 from lidoff.quantities.quantity import Quantity
+from lidoff.quantities.repeats import correlation_of_repeats, mean_of_repeats
 from lidoff.quantities.rkm import format_rkm
-from lidoff.quantities.units import UNITS, Unit, unit_named
+from lidoff.quantities.sampling import Sampled, monte_carlo
+from lidoff.quantities.table import UNITS, Unit
+from lidoff.quantities.units import unit_named
 
 __all__ = [
     "DIVISORS",
     "UNITS",
     "Accuracy",
+    "Extremes",
+    "Joint",
     "Quantity",
+    "Sampled",
     "Unit",
+    "combined_uncertainty",
+    "correlation_of_repeats",
+    "coverage_factor",
+    "effective_degrees_of_freedom",
+    "extremes",
     "format_quantity",
     "format_rkm",
+    "mean_of_repeats",
+    "monte_carlo",
     "parse_accuracy",
     "parse_quantity",
+    "probability_at_least",
+    "probability_between",
+    "propagate",
+    "propagate_jointly",
     "resolution_of",
     "resolution_uncertainty",
+    "second_order_uncertainty",
+    "sensitivities",
     "standard_from_limits",
     "unit_named",
 ]

@@ -139,8 +139,9 @@ def parse_accuracy(text: str, *, unit: str | None = None) -> Accuracy:
     Parameters
     ----------
     text : str
-        "±(0.5 % + 3)", "0.5% + 3 digits", "±(0.8 % + 5 dgt)", "1 %", "± 3 counts", "0.5 % + 2 mV", "0.05 % of reading +
-        0.02 % of range". A number alone, behind a share, is counts of the last digit; common practice, no source.
+        "±(0.5 % + 3)", "0.5% + 3 digits", "±(0.8 % + 5 dgt)", "1 %", "± 3 counts", "0.5 % + 2 mV",
+        "0.05 % of reading + 0.02 % of range". A number alone behind a share is counts of the last digit; common
+        practice, no source.
     unit : str, optional
         Unit of the readings, to refuse a fixed part of another dimension.
 

@@ -10,7 +10,8 @@ from decimal import Decimal
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities.quantity import COVERAGE, Quantity
 from lidoff.quantities.rkm import read_rkm
-from lidoff.quantities.units import Spelling, Unit, find_spelling, unit_named
+from lidoff.quantities.table import Unit
+from lidoff.quantities.units import Spelling, find_spelling, unit_named
 
 __all__ = ["parse_quantity", "resolution_of"]
 
@@ -43,7 +44,7 @@ _ABOUT_UNIT = re.compile(r"[A-Za-zµΩ°%‰/()·*^²³0-9. -]*")
 
 @dataclass(frozen=True, slots=True)
 class _Written:
-    """A number as written: value, power of ten of its last digit, bracketed uncertainty, and the unit's text."""
+    """A number as written: value, power of ten of its last digit, bracketed uncertainty, text of the unit."""
 
     number: Decimal
     place: int
@@ -54,17 +55,17 @@ class _Written:
 def parse_quantity(text: str, *, unit: str | None = None, decimal: str | None = None) -> Quantity:
     """Quantity that a text states.
 
-    "±" states the expanded uncertainty (k = 2), halved here; digits in brackets state the standard uncertainty in units of
-    the last digit (JCGM 100:2008, 7.2.2). "± 3 %" is relative, except behind a ratio, where it is absolute.
+    "±" states the expanded uncertainty (k = 2), halved here; digits in brackets state the standard uncertainty in units
+    of the last digit (JCGM 100:2008, 7.2.2). "± 3 %" is relative, except behind a ratio, where it is absolute.
 
     Parameters
     ----------
     text : str
         What a person wrote, of at most 200 characters.
     unit : str, optional
-        The unit that is expected; the result is kept in it, where a bare number with a prefix or letter is enough.
+        The unit that is expected and that the result is kept in; then a number with only a prefix or letter will do.
     decimal : {".", ","}, optional
-        The decimal sign, where the text alone could be read in two ways ("1,000 V"); told from the text if left out.
+        The decimal sign; needed where the text can be read in two ways ("1,000 V").
 
     Returns
     -------
@@ -99,10 +100,7 @@ def parse_quantity(text: str, *, unit: str | None = None, decimal: str | None = 
         expected = spelling.unit
     _same_dimension(spelling, expected, text)
     value = _kept(number, spelling, expected)
-    if bracket is not None:
-        standard = _difference(bracket, spelling, expected)
-    else:
-        standard = Decimal(0)
+    standard = Decimal(0) if bracket is None else _difference(bracket, spelling, expected)
     if spread_text is not None:
         if bracket is not None:
             raise ImpossibleValue(
@@ -235,7 +233,7 @@ def _decimal_point(digits: str, decimal: str | None, original: str) -> str:
 def _understood(
     text: str, expected: Unit | None, decimal: str | None, original: str
 ) -> tuple[Decimal, int, Spelling, Decimal | None]:
-    """Number, place of its last digit, what its unit stands for, and bracketed uncertainty of a value part."""
+    """Number, place of its last digit, meaning of its unit and bracketed uncertainty of a value part."""
     letters = read_rkm(text, expected)
     if letters is not None:
         number, place, unit = letters

@@ -8,7 +8,8 @@ from functools import cache
 
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities.quantity import COVERAGE, Quantity
-from lidoff.quantities.units import PREFIXES, Unit, find_spelling
+from lidoff.quantities.table import PREFIXES, Unit
+from lidoff.quantities.units import find_spelling
 
 __all__ = ["format_quantity"]
 
@@ -26,7 +27,7 @@ def format_quantity(
     """Text of a quantity for people: value ± expanded uncertainty (k = 2), both in the same unit.
 
     The expanded uncertainty is given to two significant digits where its first digit is 1 or 2, else to one, and a
-    trailing zero is dropped; the value ends at the same place (JCGM 100:2008, 7.2.6 asks for at most two digits). Without
+    trailing zero is dropped; the value ends at the same place (JCGM 100:2008, 7.2.6: at most two digits). Without
     uncertainty the value has four significant digits, trailing zeros dropped.
 
     Parameters
@@ -34,7 +35,8 @@ def format_quantity(
     quantity : Quantity
         What to write.
     digits : int, optional
-        Significant digits instead of the rule above, of the uncertainty where there is one, else of the value; zeros stay.
+        Significant digits instead of the rule above, of the uncertainty where there is one, else of the value; trailing
+        zeros stay.
     decimal : {".", ","}, optional
         Decimal sign.
     with_uncertainty : bool, optional
@@ -134,7 +136,7 @@ def _chosen(
         place = _place((value - label.offset) / label.factor, spread / label.factor, digits)
         rounded = abs(_rounded((value - label.offset) / label.factor, place) * label.factor)
         larger = index + 1 < len(names)
-        # Rounding can lift 999.96 Ω into the next prefix, and 1234 Ω ± 200 Ω has no digits to spare below the kilo.
+        # Rounding can lift 999.96 Ω into the next prefix, and 1234 Ω ± 200 Ω has no digits below the hundreds.
         if larger and (rounded >= labels[names[index + 1]].start or (spread and place > 0)):
             index += 1
             continue

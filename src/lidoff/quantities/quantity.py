@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from lidoff.errors import ImpossibleValue, UnknownName
-from lidoff.quantities.units import UNITS, Unit, find_spelling, unit_named
+from lidoff.quantities.table import UNITS, Unit
+from lidoff.quantities.units import find_spelling, unit_named
 
 __all__ = ["Quantity"]
 
@@ -21,8 +22,8 @@ COVERAGE = 2.0
 class Quantity:
     """One quantity: a value in a kept unit with its standard uncertainty.
 
-    Inside the program the uncertainty is standard (k = 1). Wherever a person or a file sees "±", it is expanded:
-    k = 2, about 95 % for a normal distribution (JCGM 100:2008, 6.2 and G.1.3).
+    Inside the program the uncertainty is standard (k = 1). Wherever a person or a file sees "±", it is expanded: k = 2,
+    about 95 % for a normal distribution (JCGM 100:2008, 6.2 and G.1.3).
 
     Attributes
     ----------
@@ -113,7 +114,7 @@ class Quantity:
         meant = find_spelling(spelling, expected=self.kept_unit)
         if meant.unit.dimension != self.kept_unit.dimension:
             raise ImpossibleValue(
-                f"{self.value:g} {self.unit} is {self.kept_unit.dimension} and cannot be given in {spelling!r}",
+                f"{self.value:g} {self.unit} is {self.kept_unit.dimension} and not to be given in {spelling!r}",
                 remedy=f"ask for a unit of {self.kept_unit.dimension}",
             )
         kept = Decimal(repr(self.value)) * Decimal(self.kept_unit.size) / Decimal(meant.unit.size)

@@ -1,7 +1,7 @@
 """Values with the prefix or unit letter in place of the decimal point: 4k7, 2R2, 100n, 4V7.
 
-The letters for resistance and capacitance follow IEC 60062 (from memory: R, K, M, G, T and p, n, µ, m, F); the small k,
-u for µ and the unit letters V, A, H, W are common practice, no source.
+The letters for resistance and capacitance follow IEC 60062 (from memory: R, K, M, G, T and p, n, µ, m, F); the small
+k, u for µ and the unit letters V, A, H, W are common practice, no source.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ import re
 from decimal import Decimal
 
 from lidoff.errors import ImpossibleValue
-from lidoff.quantities.units import PREFIXES, Unit, unit_named
+from lidoff.quantities.table import PREFIXES, Unit
+from lidoff.quantities.units import unit_named
 
 __all__ = ["format_rkm", "read_rkm"]
 

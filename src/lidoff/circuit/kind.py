@@ -176,7 +176,7 @@ class Parameter:
     maximum: float = np.inf
     above: bool = False
     says: str = ""
-    source: str = "typical, common practice"
+    source: str = "typical, common practice, no source"
 
     def check(self, value: float) -> None:
         """Refuse what cannot be.
@@ -240,6 +240,9 @@ class Kind:
         The equations, given which pins and values the part has.
     parameters : tuple of Parameter
         What a part of the kind can be told.
+    only_if_told : tuple of Parameter
+        Parameters of those parts alone whose values name them: what stands in for another parameter, or adds an effect that is
+        left out otherwise. A situation can set them only then.
     own_parameters : callable (part) → tuple of Parameter
         Further parameters of one part, such as one a pin.
     ratings : tuple of Rating
@@ -254,6 +257,10 @@ class Kind:
         Whether it drives the circuit from outside (a source, a cell).
     optional_pins : tuple of str
         Pins that may be left out of the dossier.
+    example : mapping of str to float or str
+        Values of an ordinary part, where the typical ones do not suffice.
+    example_pins : mapping of str to str
+        For kinds whose parts name their own pins: pins of an ordinary part, with their roles.
     says : str
         One plain sentence on what parts of the kind do.
     source : str
@@ -269,6 +276,7 @@ class Kind:
     says: str
     path: tuple[str, ...] = ()
     parameters: tuple[Parameter, ...] = ()
+    only_if_told: tuple[Parameter, ...] = ()
     own_parameters: Callable[[Part], tuple[Parameter, ...]] = _no_parameters
     ratings: tuple[Rating, ...] = ()
     main_value: str = ""
@@ -276,10 +284,26 @@ class Kind:
     controls: tuple[tuple[str, str], ...] = ()
     supplies: bool = False
     optional_pins: tuple[str, ...] = ()
+    example: Mapping[str, Setting] = field(default_factory=dict)
+    example_pins: Mapping[str, str] = field(default_factory=dict)
 
     def parameters_of(self, part: Part) -> Mapping[str, Parameter]:
         """All parameters that this part can be told, by name."""
-        return {parameter.name: parameter for parameter in (*self.parameters, *self.own_parameters(part))}
+        told = (parameter for parameter in self.only_if_told if parameter.name in part.values)
+        return {
+            parameter.name: parameter for parameter in (*self.parameters, *told, *self.own_parameters(part))
+        }
+
+    def example_part(self, reference: str = "") -> Part:
+        """Build an ordinary part of the kind, each pin on a net of the pin's name."""
+        pins = self.pins or tuple(self.example_pins)
+        return Part(
+            reference=reference or f"{self.letters[0]}1",
+            kind=self.name,
+            pins={pin: pin for pin in pins},
+            values=self.example,
+            pin_roles={pin: role for pin, role in self.example_pins.items() if role},
+        )
 
 
 @cache

@@ -16,6 +16,7 @@ __all__ = [
     "BRANCH",
     "CAPACITANCE",
     "CONDUCTANCE",
+    "INDUCTANCE",
     "INJECTION",
     "JUNCTION",
     "PULSE_BRANCH",
@@ -23,12 +24,14 @@ __all__ = [
     "THERMAL_VOLTAGE_PER_KELVIN",
     "exponential",
     "junction_current",
+    "junction_scale",
     "knee_limited",
     "thermal_voltage",
 ]
 
 THERMAL_VOLTAGE_PER_KELVIN = 1.380649e-23 / 1.602176634e-19  # k/q [V/K], exact SI constants (2019)
 ZERO_CELSIUS = 273.15  # [K]
+STEEPEST = 60.0  # slope voltages from nothing to the told drop; e^60 is far beyond any real ratio of currents
 LEAST_JUNCTION_RESISTANCE = 1e-6  # [Ω] keeps the closed form of the junction defined; far below any lead
 
 _ACROSS: Mapping[str, float] = {"a": 1.0, "b": -1.0}
@@ -103,7 +106,7 @@ def _hold_pulse(ports: Ports, p: Parameters) -> Response:
 
 def _keep_flux(ports: Ports, p: Parameters) -> Response:
     (_, i) = ports
-    inductance = p.get("inductance", np.zeros(1)) * p["connected"] + np.zeros_like(i)
+    inductance = p["inductance"] * p["connected"] + np.zeros_like(i)
     return Response((-inductance * i,), (-inductance,))
 
 
@@ -143,10 +146,16 @@ _BRANCH_SHAPE = {
     "rows": (_ACROSS, _CURRENT),
     "pairs": ((0, 1), (1, 0), (1, 1)),
     "linear": True,
-    "store_rows": (_CURRENT,),
-    "store_pairs": ((0, 1),),
 }
-BRANCH = Law(name="branch", respond=_hold_steady, store=_keep_flux, **_BRANCH_SHAPE)  # type: ignore[arg-type]
+BRANCH = Law(name="branch", respond=_hold_steady, **_BRANCH_SHAPE)  # type: ignore[arg-type]
+INDUCTANCE = Law(
+    name="inductance",
+    respond=_hold_steady,
+    store=_keep_flux,
+    store_rows=(_CURRENT,),
+    store_pairs=((0, 1),),
+    **_BRANCH_SHAPE,  # type: ignore[arg-type]
+)
 SINE_BRANCH = Law(name="sine branch", respond=_hold_sine, timed=True, **_BRANCH_SHAPE)  # type: ignore[arg-type]
 PULSE_BRANCH = Law(
     name="pulse branch",
@@ -219,6 +228,34 @@ def junction_current(v: Array, i_s: Array, n_vt: Array, resistance: Array) -> tu
     return current, slope
 
 
+def junction_scale(drop: Array, current: Array, slope_voltage: Array) -> tuple[Array, Array]:
+    """Saturation current and offset of a junction that drops `drop` at `current`.
+
+    Parameters
+    ----------
+    drop : ndarray
+        Forward voltage without any series resistance [V].
+    current : ndarray
+        Where it is told [A].
+    slope_voltage : ndarray
+        Emission coefficient times thermal voltage [V].
+
+    Returns
+    -------
+    saturation_current, offset : ndarray
+        [A], [V].
+
+    Notes
+    -----
+    The offset is zero for all real junctions. It serves those whose drop is many slope voltages, as where a textbook takes the
+    drop as fixed: there the exponential begins `STEEPEST` slope voltages below the drop, since its saturation current would
+    underflow. A drop below one slope voltage is held at that.
+    """
+    inner = np.maximum(drop, slope_voltage)
+    exponent = np.minimum(inner / slope_voltage, STEEPEST)
+    return current / np.expm1(exponent), inner - exponent * slope_voltage
+
+
 def _junction(ports: Ports, p: Parameters) -> Response:
     (v,) = ports
     resistance = np.maximum(p["resistance"], LEAST_JUNCTION_RESISTANCE)
@@ -234,6 +271,8 @@ def knee_limited(new: Array, old: Array, i_s: Array, n_vt: Array, resistance: Ar
     Upwards from below the knee the step ends at the knee; above it, the step is taken in the current instead of the voltage
     (the current that the tangent promises, turned back into a voltage). Downwards nothing is limited. Common practice.
     """
+    if not (new - old > n_vt).any():
+        return new  # a step of less than one slope voltage needs no limit
     knee = n_vt * np.log(n_vt / (np.sqrt(2.0) * i_s))  # where the exponential is most curved
     rising = new > np.maximum(old, knee)
     from_below = rising & (old < knee)

@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit, Pin
-from lidoff.circuit.solve.assemble import Group, System, Table
+from lidoff.circuit.solve.assemble import System, Table
+from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.newton import Settled
 from lidoff.errors import NetsUnsettled, UnknownName
 
@@ -56,15 +57,7 @@ class Solution:
 
     @cached_property
     def _pin_currents(self) -> Mapping[Pin, Array]:
-        currents = {
-            Pin(part.reference, pin): np.zeros(self.samples)
-            for part in self.circuit.parts
-            for pin in part.pins
-        }
-        padded = np.concatenate([self.outcome.unknowns, np.zeros((self.samples, 1))], axis=1)
-        for group in (*self.system.linear, *self.system.curved):
-            _add_currents(group, self.system, self.table, padded, currents)
-        return currents
+        return pin_currents(self.circuit, self.system, self.table, self.outcome.unknowns)
 
     def voltage(self, net: str) -> Array:
         """Voltage of a net against its island's reference, shape (B,) [V].
@@ -169,33 +162,6 @@ class Solution:
             nets=nets,
             tried=self.outcome.tried,
         )
-
-
-def _add_currents(
-    group: Group, system: System, table: Table, padded: Array, currents: dict[Pin, Array]
-) -> None:
-    law = group.law
-    if not law.rows:
-        return
-    parameters = dict(group.parameters(table, slice(None)))
-    parameters["time"] = np.zeros((1, 1))
-    ports = []
-    for port in law.ports:
-        columns = np.zeros((padded.shape[0], len(group.placed)))
-        for k, placed in enumerate(group.placed):
-            place = dict(zip(law.variables, placed.variables, strict=True))
-            for name, weight in port.items():
-                columns[:, k] += weight * padded[:, system.position[place[name]]]
-        ports.append(columns)
-    response = law.respond(tuple(ports), parameters)
-    for row, values in zip(law.rows, response.values, strict=True):
-        for k, placed in enumerate(group.placed):
-            for name, weight in row.items():
-                if name not in law.terminals:
-                    continue
-                join = placed.element.joins[law.terminals.index(name)]
-                if not join.startswith("~"):
-                    currents[Pin(placed.part.reference, join)] += weight * values[:, k]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array, Parameters
 from lidoff.circuit.solve.assemble import Group, Matrices, System, Table
+from lidoff.circuit.solve.linear import solve_stack
 
-__all__ = ["Equations", "Settled", "solve_batch"]
+__all__ = ["LEAST_CONDUCTANCE", "Equations", "Settled", "limited_ports", "responses", "solve_batch"]
 
 MOST_STEPS = 80
 RELATIVE_STEP = 1e-9
@@ -85,7 +86,7 @@ class Equations:
         return self.system.size <= DENSE_SIZE
 
 
-def _responses(groups: Sequence[tuple[Group, Parameters]], ports: Array) -> tuple[Array, Array]:
+def responses(groups: Sequence[tuple[Group, Parameters]], ports: Array) -> tuple[Array, Array]:
     """All responses (B, outputs) and slopes (B, pairs) at the ports (B, P)."""
     values: list[Array] = []
     slopes: list[Array] = []
@@ -127,7 +128,7 @@ def equations_of(system: System, table: Table, rows: slice, samples: int, time: 
     depth = max([1, *(values.shape[0] for _, parameters in linear for values in parameters.values())])
     matrices = system.linear_matrices
     rest = np.zeros((depth, _width(matrices.ports)))
-    values, slopes = _responses(linear, rest)
+    values, slopes = responses(linear, rest)
     base_cells, base = _base(system, matrices, slopes)
     constant = np.broadcast_to(-(values @ matrices.outputs), (samples, size))
     return Equations(
@@ -176,16 +177,7 @@ NO_PUSH = Push()
 def _solve_linear(equations: Equations, jacobian: Array, right: Array) -> Array:
     size = equations.system.size
     if equations.dense:
-        try:
-            solved: Array = np.linalg.solve(jacobian.reshape(-1, size, size), right[:, :, None])[:, :, 0]
-        except np.linalg.LinAlgError:
-            solved = np.full_like(right, np.nan)
-            for row in range(right.shape[0]):
-                try:
-                    solved[row] = np.linalg.solve(jacobian[row].reshape(size, size), right[row])
-                except np.linalg.LinAlgError:
-                    continue
-        return solved
+        return solve_stack(jacobian.reshape(-1, size, size), right)
     return _solve_sparse(equations, jacobian, right)
 
 
@@ -241,7 +233,7 @@ def newton(
     base_at_update = base[:, update_cells]
     ports = _ports(system, x)
     for step in range(1, most_steps + 1):
-        values, slopes = _responses(curved, ports)
+        values, slopes = responses(curved, ports)
         if len(matrices.cells):
             jacobian[:, update_cells] = base_at_update + slopes @ matrices.entries
         right = constant * push.scale + _offsets(matrices, values, slopes, ports)
@@ -252,7 +244,7 @@ def newton(
         if not finite.all():
             new = np.where(finite[:, None], new, x)
         wished = _ports(system, new)
-        ports_new = _limited(curved, wished, ports)
+        ports_new = limited_ports(curved, wished, ports)
         allowed = tolerance + RELATIVE_STEP * np.maximum(np.abs(new), np.abs(x))
         moved = np.abs(new - x) / allowed
         reach = VOLTAGE_STEP + RELATIVE_STEP * np.abs(wished)
@@ -314,7 +306,8 @@ def _ports(system: System, x: Array) -> Array:
     return ports
 
 
-def _limited(groups: Sequence[tuple[Group, Parameters]], new: Array, old: Array) -> Array:
+def limited_ports(groups: Sequence[tuple[Group, Parameters]], new: Array, old: Array) -> Array:
+    """Ports (B, P) with each law's step limited."""
     limited = new
     start = 0
     for group, parameters in groups:

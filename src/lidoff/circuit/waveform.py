@@ -1,0 +1,323 @@
+"""Voltages and currents over time, and the figures that describe them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from lidoff.circuit.kind import Array, kind_of
+from lidoff.circuit.netlist import Circuit, Pin, Situation
+from lidoff.circuit.operating import operating_point, situation_table
+from lidoff.circuit.solve.assemble import System, Table, assemble
+from lidoff.circuit.solve.currents import pin_currents
+from lidoff.circuit.solve.march import Track, corners_of, march
+from lidoff.circuit.solve.stepping import Tolerance, dynamics_of
+from lidoff.errors import ImpossibleValue, UnknownName
+
+__all__ = ["Figures", "PowerFigures", "Waveforms", "figures", "waveform"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figures:
+    """What describes one waveform over its stretch of time.
+
+    Attributes
+    ----------
+    average, rms : float
+        Mean, and root of the mean square.
+    highest, lowest : float
+        Extremes.
+    crest_factor : float
+        Largest magnitude over rms; zero for a waveform that is zero throughout.
+    """
+
+    average: float
+    rms: float
+    highest: float
+    lowest: float
+    crest_factor: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PowerFigures:
+    """Power of a part over a stretch of time.
+
+    Attributes
+    ----------
+    real : float
+        Mean of voltage times current [W]; negative where the part delivers.
+    apparent : float
+        Rms voltage times rms current [VA].
+    power_factor : float
+        Magnitude of real over apparent power; zero where nothing flows.
+    """
+
+    real: float
+    apparent: float
+    power_factor: float
+
+
+def mean(times: Array, values: Array) -> float:
+    """Mean over time of a sampled waveform, by the trapezoidal rule.
+
+    Parameters
+    ----------
+    times, values : ndarray of shape (T,)
+    """
+    whole = times[-1] - times[0]
+    if whole <= 0.0:
+        return float(values[-1])
+    return float(np.trapezoid(values, times) / whole)
+
+
+def figures(times: Array, values: Array) -> Figures:
+    """Average, rms, extremes and crest factor of one waveform.
+
+    Parameters
+    ----------
+    times, values : ndarray of shape (T,)
+
+    Returns
+    -------
+    Figures
+
+    Examples
+    --------
+    >>> t = np.linspace(0.0, 1.0, 10001)
+    >>> round(figures(t, np.sin(2 * np.pi * t)).rms, 4)
+    0.7071
+    """
+    steps = np.diff(times)
+    # the mean square of a straight line between samples is exact with this product
+    squares = (values[:-1] ** 2 + values[:-1] * values[1:] + values[1:] ** 2) / 3.0
+    whole = times[-1] - times[0]
+    rms = float(np.sqrt((squares * steps).sum() / whole)) if whole > 0.0 else float(abs(values[-1]))
+    largest = float(np.abs(values).max())
+    return Figures(
+        average=mean(times, values),
+        rms=rms,
+        highest=float(values.max()),
+        lowest=float(values.min()),
+        crest_factor=largest / rms if rms > 0.0 else 0.0,
+    )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Waveforms:
+    """A circuit over a stretch of time.
+
+    Attributes
+    ----------
+    circuit : Circuit
+    system : System
+    table : mapping
+        Parameters of all parts.
+    track : Track
+        Unknowns and their slopes at every instant, one sample.
+    period : float
+        Length of the repeating pattern [s]; zero where none is known.
+    rounds : int
+        Newton rounds that the periodic steady state took; zero for a plain waveform.
+    """
+
+    circuit: Circuit
+    system: System
+    table: Table
+    track: Track
+    period: float = 0.0
+    rounds: int = 0
+
+    @property
+    def times(self) -> Array:
+        """Instants, shape (T,) [s]."""
+        return self.track.times
+
+    def voltage(self, net: str) -> Array:
+        """Voltage of a net against its island's reference, shape (T,) [V]."""
+        if net not in self.system.references:
+            raise UnknownName(f"there is no net {net!r}", name=net, known=self.circuit.nets)
+        index = self.system.position[net]
+        if index == self.system.size:
+            return np.zeros(len(self.times))
+        column: Array = self.track.unknowns[:, 0, index]
+        return column
+
+    @cached_property
+    def _pin_currents(self) -> Mapping[Pin, Array]:
+        return pin_currents(
+            self.circuit,
+            self.system,
+            self.table,
+            self.track.unknowns[:, 0],
+            rates=self.track.slopes[:, 0],
+            times=self.times,
+        )
+
+    def pin_current(self, reference: str, pin: str) -> Array:
+        """Current from the net into the pin, stored charge included, shape (T,) [A]."""
+        part = self.circuit.part(reference)
+        if pin not in part.pins:
+            raise UnknownName(f"{reference} has no pin {pin!r}", name=pin, known=part.pins)
+        return self._pin_currents[Pin(reference, pin)]
+
+    def part_voltage(self, reference: str) -> Array:
+        """Voltage along the part's main path, shape (T,) [V]."""
+        part = self.circuit.part(reference)
+        first, second = _path(self.circuit, reference)
+        return self.voltage(part.pins[first]) - self.voltage(part.pins[second])
+
+    def current(self, reference: str) -> Array:
+        """Current along the part's main path, shape (T,) [A]."""
+        return self.pin_current(reference, _path(self.circuit, reference)[0])
+
+    def power(self, reference: str) -> Array:
+        """Electrical power that the part takes up at every instant, shape (T,) [W]."""
+        part = self.circuit.part(reference)
+        total = np.zeros(len(self.times))
+        for pin, net in part.pins.items():
+            total = total + self.voltage(net) * self.pin_current(reference, pin)
+        return total
+
+    def power_figures(self, reference: str) -> PowerFigures:
+        """Real and apparent power and power factor of a part with a main path."""
+        voltage = figures(self.times, self.part_voltage(reference))
+        current = figures(self.times, self.current(reference))
+        real = mean(self.times, self.power(reference))
+        apparent = voltage.rms * current.rms
+        return PowerFigures(
+            real=real, apparent=apparent, power_factor=abs(real) / apparent if apparent > 0.0 else 0.0
+        )
+
+    def at(self, instants: Array) -> Array:
+        """Unknowns between the steps, by cubic interpolation with the known slopes, shape (len(instants), N)."""
+        times, x, slopes = self.times, self.track.unknowns[:, 0], self.track.slopes[:, 0]
+        right = np.clip(np.searchsorted(times, instants), 1, len(times) - 1)
+        left = right - 1
+        length = times[right] - times[left]
+        s = ((instants - times[left]) / length)[:, None]
+        h = length[:, None]
+        blend: Array = (
+            (1 + 2 * s) * (1 - s) ** 2 * x[left]
+            + s * (1 - s) ** 2 * h * slopes[left]
+            + s**2 * (3 - 2 * s) * x[right]
+            + s**2 * (s - 1) * h * slopes[right]
+        )
+        return blend
+
+    def voltage_at(self, net: str, instants: Array) -> Array:
+        """Voltage of a net at chosen instants, shape (len(instants),) [V]."""
+        self.voltage(net)  # refuses an unknown net in the usual words
+        index = self.system.position[net]
+        if index == self.system.size:
+            return np.zeros(len(instants))
+        column: Array = self.at(np.asarray(instants, dtype=float))[:, index]
+        return column
+
+
+def _path(circuit: Circuit, reference: str) -> tuple[str, str]:
+    part = circuit.part(reference)
+    path = kind_of(part).path
+    if len(path) != 2 or any(pin not in part.pins for pin in path):
+        raise UnknownName(
+            f"{reference} ({part.kind}) has no single current path",
+            remedy="ask for the current of one of its pins",
+        )
+    return path[0], path[1]
+
+
+def waveform(
+    circuit: Circuit,
+    until: float,
+    *,
+    situation: Situation | None = None,
+    start: Mapping[str, float] | None = None,
+    from_rest: bool = False,
+    tolerance: Tolerance | None = None,
+    longest_step: float = 0.0,
+) -> Waveforms:
+    """Follow the circuit from time zero.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    until : float
+        End [s].
+    situation : Situation, optional
+        What is set.
+    start : mapping of str to float, optional
+        Voltage across capacitors [V] and current through inductors [A] at time zero, by reference; the others start empty.
+    from_rest : bool
+        Start with everything uncharged instead of at the operating point; implied by `start`.
+    tolerance : Tolerance, optional
+    longest_step : float
+        [s]; a fiftieth of the whole if zero.
+
+    Returns
+    -------
+    Waveforms
+
+    Raises
+    ------
+    ImpossibleValue
+        `until` is not above zero.
+    CircuitFault, NetsUnsettled, UnknownName
+        As for `operating_point`; or no step settles.
+    """
+    if not (np.isfinite(until) and until > 0.0):
+        raise ImpossibleValue(f"a waveform cannot last {until:g} s", remedy="give a time above zero")
+    chosen = situation or Situation(name="as it stands")
+    table = situation_table(circuit, (chosen,))
+    system = assemble(circuit, dynamic=True)
+    at_rest = start is None and not from_rest
+    state = rest_state(circuit, chosen, system) if at_rest else stored_state(system, start or {})
+    dynamics = dynamics_of(system, table, 1, tolerance or Tolerance())
+    corners = corners_of(system, table, 0.0, until)
+    track = march(dynamics, state, (0.0, until), corners, longest_step=longest_step)
+    return Waveforms(circuit=circuit, system=system, table=table, track=track)
+
+
+def rest_state(circuit: Circuit, situation: Situation, system: System) -> Array:
+    """Operating point of the situation in the order of another system's unknowns, shape (1, N)."""
+    solution = operating_point(circuit, situations=(situation,))
+    solution.at(0)
+    known = dict(zip(solution.system.variables, solution.outcome.unknowns[0], strict=True))
+    shift = {net: known.get(reference, 0.0) for net, reference in system.references.items()}
+    values = [known.get(name, 0.0) - shift.get(name, 0.0) for name in system.variables]
+    return np.array([values])
+
+
+def stored_state(system: System, start: Mapping[str, float]) -> Array:
+    """Unknowns that give every store its starting voltage or current, by least squares, shape (1, N).
+
+    Raises
+    ------
+    UnknownName
+        A part named in `start` stores nothing.
+    """
+    columns, wanted, known = [], [], set()
+    ports = system.store_matrices.ports
+    dense = ports if isinstance(ports, np.ndarray) else ports.toarray()
+    offset = 0
+    for group in system.stores:
+        law, count = group.law, len(group.placed)
+        used = sorted({port for _, port in law.store_pairs})
+        for port in used:
+            for k, placed in enumerate(group.placed):
+                columns.append(dense[:-1, offset + port * count + k])
+                wanted.append(float(start.get(placed.part.reference, 0.0)))
+                known.add(placed.part.reference)
+        offset += len(law.ports) * count
+    for reference in start:
+        if reference not in known:
+            raise UnknownName(
+                f"{reference!r} stores no charge or flux, so it has no starting value",
+                name=reference,
+                known=known,
+            )
+    if not columns:
+        return np.zeros((1, system.size))
+    state, *_ = np.linalg.lstsq(np.array(columns), np.array(wanted), rcond=None)
+    return np.asarray(state[None, :], dtype=np.float64)

@@ -26,9 +26,10 @@ def format_quantity(
 ) -> str:
     """Text of a quantity for people: value ± expanded uncertainty (k = 2), both in the same unit.
 
-    The expanded uncertainty is given to two significant digits where its first digit is 1 or 2, else to one, and a
-    trailing zero is dropped; the value ends at the same place (JCGM 100:2008, 7.2.6: at most two digits). Without
-    uncertainty the value has four significant digits, trailing zeros dropped.
+    The expanded uncertainty is given to one significant digit, or to two where it starts with 1, or with 2 and a digit
+    that is not 0; the value ends at the same place, so rounding moves it by a quarter of the expanded uncertainty at most
+    (JCGM 100:2008, 7.2.6 asks for at most two digits). Without uncertainty the value has four significant digits, trailing
+    zeros dropped.
 
     Parameters
     ----------
@@ -154,7 +155,7 @@ def _place(value: Decimal, spread: Decimal, digits: int | None) -> int:
     kept = _rounded(spread, two)
     leading = int(kept.scaleb(-kept.adjusted()))
     second = int(kept.scaleb(1 - kept.adjusted())) % 10
-    return kept.adjusted() - 1 if leading <= 2 and second else kept.adjusted()
+    return kept.adjusted() - 1 if leading == 1 or (leading == 2 and second) else kept.adjusted()
 
 
 def _rounded_adjusted(number: Decimal, digits: int) -> int:

@@ -393,17 +393,15 @@ def checked_correlations(correlations: Sequence[Sequence[float]], count: int) ->
 
 def _evaluated(function: Callable[..., float], values: Sequence[float]) -> float:
     """Function at a point; refuses what is not a finite number."""
+    reason: Exception | None = None
     try:
         result = float(function(*values))
-    except (ZeroDivisionError, OverflowError) as error:
-        result = math.nan
-        reason = f" ({error})"
-    else:
-        reason = ""
+    except (ArithmeticError, ValueError) as error:  # what Python raises outside a function's domain
+        result, reason = math.nan, error
     if not math.isfinite(result):
         shown = ", ".join(f"{value:.6g}" for value in values)
         raise ImpossibleValue(
-            f"the calculated quantity is not finite at {shown}{reason}",
+            f"the calculated quantity is not finite at {shown}" + (f" ({reason})" if reason else ""),
             remedy="keep the inputs and their uncertainties away from this point",
-        )
+        ) from reason
     return result

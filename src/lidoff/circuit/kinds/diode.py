@@ -8,9 +8,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from lidoff.circuit.kind import Array, Element, Kind, Parameter, Parameters, Rating
-from lidoff.circuit.laws import JUNCTION, LEAST_JUNCTION_RESISTANCE, thermal_voltage
+from lidoff.circuit.kind import Element, Kind, Parameter, Parameters, Rating
+from lidoff.circuit.laws import JUNCTION, LEAST_JUNCTION_RESISTANCE, junction_scale, thermal_voltage
 from lidoff.circuit.netlist import Part, Spread
+
+
+BREAKDOWN_REACH = 25.0  # slope voltages below breakdown at which its current has died out (a factor of 1e-11)
 
 
 def _drop(typical: float, half_width: float, source: str = "typical, common practice") -> Parameter:
@@ -67,25 +70,17 @@ REVERSE_RATING = Parameter(
 )
 
 
-def saturation_from_drop(drop: Array, test_current: Array, slope_voltage: Array, resistance: Array) -> Array:
-    """Saturation current for which the junction drops `drop` at `test_current` [A].
-
-    The share of the series resistance is taken off first; a drop below that share is held at one slope voltage.
-    """
-    inner = np.maximum(drop - resistance * test_current, slope_voltage)
-    result: Array = test_current / np.expm1(inner / slope_voltage)
-    return result
-
-
-def _forward(p: Parameters) -> dict[str, Array]:
+def forward_junction(p: Parameters) -> Parameters:
+    """Parameters of the law from the forward drop, from which the share of the series resistance is taken off."""
     slope_voltage = p["emission"] * thermal_voltage(p["temperature"])
     resistance = np.maximum(p["series_resistance"], LEAST_JUNCTION_RESISTANCE)
     drop = p["forward_drop"] + p["drop_per_kelvin"] * (p["temperature"] - 25.0)
+    i_s, offset = junction_scale(drop - resistance * p["test_current"], p["test_current"], slope_voltage)
     return {
         "slope_voltage": slope_voltage,
         "resistance": resistance,
-        "offset": np.zeros(1),
-        "saturation_current": saturation_from_drop(drop, p["test_current"], slope_voltage, resistance),
+        "offset": offset,
+        "saturation_current": i_s,
     }
 
 
@@ -98,19 +93,16 @@ def _forward_from_saturation(p: Parameters) -> Parameters:
     }
 
 
-def _breakdown(p: Parameters) -> Parameters:
-    """Reverse branch: a second junction that begins to conduct at the breakdown voltage."""
+def breakdown_junction(p: Parameters) -> Parameters:
+    """Reverse branch: a second junction that conducts from the breakdown voltage on."""
     slope_voltage = p["breakdown_slope"] + 0.0 * p["breakdown_voltage"]
     resistance = np.maximum(p["dynamic_resistance"], LEAST_JUNCTION_RESISTANCE)
-    inner = 0.6 * np.ones_like(
-        slope_voltage
-    )  # any level well above the slope: only the sum with the offset counts
-    saturation = p["breakdown_current"] / np.expm1(inner / slope_voltage)
+    inner = BREAKDOWN_REACH * slope_voltage
     return {
         "slope_voltage": slope_voltage,
         "resistance": resistance,
         "offset": p["breakdown_voltage"] - p["breakdown_current"] * resistance - inner,
-        "saturation_current": saturation,
+        "saturation_current": p["breakdown_current"] / np.expm1(inner / slope_voltage),
     }
 
 
@@ -119,7 +111,7 @@ def _junction(part: Part) -> Element:
     return Element(
         law=JUNCTION,
         joins=("anode", "cathode"),
-        derive=_forward_from_saturation if known else _forward,
+        derive=_forward_from_saturation if known else forward_junction,
     )
 
 
@@ -130,13 +122,8 @@ def _diode_elements(part: Part) -> tuple[Element, ...]:
 def _zener_elements(part: Part) -> tuple[Element, ...]:
     return (
         _junction(part),
-        Element(law=JUNCTION, joins=("cathode", "anode"), derive=_breakdown),
+        Element(law=JUNCTION, joins=("cathode", "anode"), derive=breakdown_junction),
     )
-
-
-def _saturation_of(part: Part) -> tuple[Parameter, ...]:
-    """The saturation current is a parameter only of a part that tells it, in place of the forward drop."""
-    return (SATURATION,) if "saturation_current" in part.values else ()
 
 
 _FORWARD_RATINGS = (
@@ -165,7 +152,7 @@ DIODE = Kind(
         CURRENT_RATING,
         REVERSE_RATING,
     ),
-    own_parameters=_saturation_of,
+    only_if_told=(SATURATION,),
     ratings=_FORWARD_RATINGS,
     main_value="forward_drop",
     says="lets current through from anode to cathode only",
@@ -189,7 +176,7 @@ SCHOTTKY = Kind(
         CURRENT_RATING,
         REVERSE_RATING,
     ),
-    own_parameters=_saturation_of,
+    only_if_told=(SATURATION,),
     ratings=_FORWARD_RATINGS,
     main_value="forward_drop",
     says="a diode with a low forward drop",
@@ -219,7 +206,7 @@ LED = Kind(
         ),
         Parameter(name="reverse_rating", unit="V", typical=5.0, minimum=0.0, says="highest reverse voltage"),
     ),
-    own_parameters=_saturation_of,
+    only_if_told=(SATURATION,),
     ratings=_FORWARD_RATINGS,
     main_value="forward_drop",
     says="gives light when current flows from anode to cathode",
@@ -268,8 +255,9 @@ ZENER = Kind(
             name="power_rating", unit="W", typical=0.5, minimum=0.0, says="power it may turn into heat"
         ),
     ),
-    own_parameters=_saturation_of,
+    only_if_told=(SATURATION,),
     ratings=(Rating(name="power_rating", unit="W", of="power"),),
+    example={"breakdown_voltage": 5.1},
     main_value="breakdown_voltage",
     says="holds its reverse voltage near the breakdown voltage",
     source=_SOURCE,
@@ -298,8 +286,9 @@ SUPPRESSOR = Kind(
             says="power it may turn into heat for long",
         ),
     ),
-    own_parameters=_saturation_of,
+    only_if_told=(SATURATION,),
     ratings=(Rating(name="power_rating", unit="W", of="power"),),
+    example={"breakdown_voltage": 6.5},
     main_value="breakdown_voltage",
     says="takes short surges above its breakdown voltage",
     source=_SOURCE,

@@ -1,4 +1,4 @@
-"""Resistors: fixed, and the current-free idealisation of a link of zero ohms apart in `wire`."""
+"""Fixed resistors; a link of zero ohms is a kind of its own, in `wire`."""
 
 from __future__ import annotations
 
@@ -53,6 +53,7 @@ RESISTOR = Kind(
         Rating(name="power_rating", unit="W", of="power"),
         Rating(name="voltage_rating", unit="V", of="voltage"),
     ),
+    example={"resistance": 1000.0},
     main_value="resistance",
     says="drops a voltage in proportion to its current",
     source="Ohm's law; ratings of a 0603 chip from common practice, no source",

@@ -50,8 +50,12 @@ find_python() {
     fi
 }
 
+has_uv() {
+    [ "$("$root/.tools/bin/uv" --version 2>/dev/null | cut -d ' ' -f 2)" = "$uv_version" ]
+}
+
 fetch_uv() {
-    if [ "$("$root/.tools/bin/uv" --version 2>/dev/null | cut -d ' ' -f 2)" = "$uv_version" ]; then return; fi
+    if has_uv; then return; fi
     "$python" -m pip --version > /dev/null 2>&1 || stop "pip is needed and $python has none" \
         "on Debian or Ubuntu: apt-get install python3-pip"
     printf 'lidoff: setting up beside the project, once (about 500 MB, needs the network) …\n' >&2
@@ -62,8 +66,12 @@ fetch_uv() {
     "$python" -m pip install --quiet --disable-pip-version-check --no-warn-script-location --root-user-action ignore --retries 2 \
         --target "$part" "uv==$uv_version" || stop "could not fetch uv $uv_version; pip's reason stands above" \
         "is the network there? Behind a proxy set HTTPS_PROXY; behind a company's certificate set SSL_CERT_FILE"
-    rm -rf "$root/.tools"
-    mv "$part" "$root/.tools"
+    # Another start may have been quicker; it must not lose what it is about to run.
+    if ! has_uv; then
+        rm -rf "$root/.tools"
+        mv "$part" "$root/.tools"
+    fi
+    rm -rf "$part"
     trap - EXIT INT TERM
 }
 

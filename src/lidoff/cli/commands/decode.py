@@ -18,10 +18,13 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Print every meaning, the likeliest first."""
+    from textwrap import TextWrapper
+
     from lidoff.markings import decode, describe
 
+    wrapper = TextWrapper(width=100, initial_indent="- ", subsequent_indent="  ")
     for meaning in decode(arguments.marking):
-        print(describe(meaning))
+        print(wrapper.fill(describe(meaning)))
 
 
 COMMAND = Command(

@@ -4,6 +4,17 @@ This room knows circuits and their equations. It knows nothing of photos, files 
 """
 
 from lidoff.circuit.check import WiringFault, check_circuit, check_pins
+from lidoff.circuit.fault import (
+    Fault,
+    all_faults,
+    bridge,
+    drift,
+    open_part,
+    open_pin,
+    short,
+    solve_faults,
+)
+from lidoff.circuit.fit import Fit, Free, Observation, fit
 from lidoff.circuit.kind import (
     Element,
     Kind,
@@ -18,39 +29,85 @@ from lidoff.circuit.kind import (
 from lidoff.circuit.netlist import Circuit, Part, Pin, Situation, Spread
 from lidoff.circuit.operating import operating_point, situation_table, solve_table, supplies_of
 from lidoff.circuit.outlines import Circle, Outline, Polyline
+from lidoff.circuit.periodic import periodic_steady_state
+from lidoff.circuit.probing import (
+    CONTINUITY,
+    DIODE_RANGE,
+    OHM_RANGE,
+    MeterRange,
+    Probed,
+    all_pairs,
+    probe,
+)
+from lidoff.circuit.sensitivity import Sensitivity, sensitivities
+from lidoff.circuit.small_signal import FrequencyResponse, corner_frequencies, impedance, transfer
 from lidoff.circuit.solution import OperatingPoint, Solution
+from lidoff.circuit.solve.stepping import Tolerance
 from lidoff.circuit.spread import Prediction, Spreading, predict_spread, strongest, uncertain_parameters
+from lidoff.circuit.waveform import Figures, PowerFigures, Waveforms, figures, waveform
 
 __all__ = [
+    "CONTINUITY",
+    "DIODE_RANGE",
+    "OHM_RANGE",
     "Circle",
     "Circuit",
     "Element",
+    "Fault",
+    "Figures",
+    "Fit",
+    "Free",
+    "FrequencyResponse",
     "Kind",
     "Law",
+    "MeterRange",
+    "Observation",
     "OperatingPoint",
     "Outline",
     "Parameter",
     "Part",
     "Pin",
     "Polyline",
+    "PowerFigures",
     "Prediction",
+    "Probed",
     "Rating",
     "Response",
+    "Sensitivity",
     "Situation",
     "Solution",
     "Spread",
     "Spreading",
+    "Tolerance",
+    "Waveforms",
     "WiringFault",
+    "all_faults",
     "all_kinds",
+    "all_pairs",
+    "bridge",
     "check_circuit",
     "check_pins",
+    "corner_frequencies",
+    "drift",
+    "figures",
+    "fit",
+    "impedance",
     "kind_of",
+    "open_part",
+    "open_pin",
     "operating_point",
+    "periodic_steady_state",
     "predict_spread",
+    "probe",
+    "sensitivities",
     "settings_of",
+    "short",
     "situation_table",
+    "solve_faults",
     "solve_table",
     "strongest",
     "supplies_of",
+    "transfer",
     "uncertain_parameters",
+    "waveform",
 ]

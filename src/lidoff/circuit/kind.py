@@ -64,7 +64,7 @@ class Response:
     slopes: Ports
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Law:
     """One vectorised set of equations, set between terminals.
 

@@ -15,8 +15,12 @@ __all__ = [
     "BOX",
     "BUTTON",
     "CAPACITOR",
+    "CABLE",
     "CELL",
+    "CONTACT",
     "CURRENT_SOURCE",
+    "DARLINGTON_NPN",
+    "DARLINGTON_PNP",
     "DC_SOURCE",
     "DIODE",
     "FUSE",
@@ -394,6 +398,9 @@ PNP = Outline(
     strokes=(*_BIPOLAR, _shape((-0.86, -0.5), (-0.34, -0.57), (-0.62, -0.95), filled=True)),
     extent=(-2.0, -2.0, 0.3, 2.0),
 )
+_SECOND_BAR = _line((-1.35, -0.95), (-1.35, 0.95))
+DARLINGTON_NPN = replace(NPN, name="darlington_npn", strokes=(*NPN.strokes, _SECOND_BAR))
+DARLINGTON_PNP = replace(PNP, name="darlington_pnp", strokes=(*PNP.strokes, _SECOND_BAR))
 PHOTOTRANSISTOR = Outline(
     name="phototransistor",
     pins={"collector": (0.0, -2.0), "emitter": (0.0, 2.0)},
@@ -486,10 +493,10 @@ def _winding(x: float, bulge: float) -> Polyline:
 TRANSFORMER = Outline(
     name="transformer",
     pins={
-        "primary_start": (-2.0, -2.0),
-        "primary_end": (-2.0, 2.0),
-        "secondary_start": (2.0, -2.0),
-        "secondary_end": (2.0, 2.0),
+        "primary_1": (-2.0, -2.0),
+        "primary_2": (-2.0, 2.0),
+        "secondary_1": (2.0, -2.0),
+        "secondary_2": (2.0, 2.0),
     },
     strokes=(
         _line((-2, -2), (-0.9, -2), (-0.9, -1.4)),
@@ -502,4 +509,40 @@ TRANSFORMER = Outline(
         _line((0.15, -1.5), (0.15, 1.5)),
     ),
     extent=(-2.0, -2.0, 2.0, 2.0),
+)
+CONTACT = Outline(
+    name="contact",
+    pins=_TWO,
+    strokes=(
+        _line((0, -2), (0, -0.25)),
+        Polyline(points=_arc((0, 0.1), 0.45, 180, 360)),
+        _line((-0.3, 0.1), (0, -0.2), (0.3, 0.1)),
+        _line((0, -0.2), (0, 2)),
+    ),
+    extent=(-0.5, -2.0, 0.5, 2.0),
+    reversible=True,
+)
+CABLE = Outline(
+    name="cable",
+    pins={
+        "near_plus": (-3.0, -1.0),
+        "near_minus": (-3.0, 1.0),
+        "far_plus": (3.0, -1.0),
+        "far_minus": (3.0, 1.0),
+    },
+    strokes=(
+        _line((-3, -1), (3, -1)),
+        _line((-3, 1), (3, 1)),
+        Polyline(
+            points=tuple(
+                (round(-1.6 + 0.35 * x, 3), round(1.5 * y, 3)) for x, y in _arc((0, 0), 1.0, 0, 360, 24)
+            )
+        ),
+        Polyline(
+            points=tuple(
+                (round(1.6 + 0.35 * x, 3), round(1.5 * y, 3)) for x, y in _arc((0, 0), 1.0, 0, 360, 24)
+            )
+        ),
+    ),
+    extent=(-3.0, -1.5, 3.0, 1.5),
 )

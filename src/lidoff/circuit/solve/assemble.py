@@ -18,7 +18,17 @@ from lidoff.circuit.kind import Array, Element, Law, Parameters, kind_of, settin
 from lidoff.circuit.netlist import Circuit, Part
 from lidoff.circuit.solve.islands import islands_of
 
-__all__ = ["Group", "Matrices", "Placed", "System", "Table", "assemble", "table_of"]
+__all__ = [
+    "Group",
+    "Matrices",
+    "Placed",
+    "System",
+    "Table",
+    "assemble",
+    "assemble_placed",
+    "place_part",
+    "table_of",
+]
 
 Index = NDArray[np.intp]
 Table = Mapping[tuple[str, str], Array]  # (reference, parameter) → (B,) or (1,) values
@@ -266,9 +276,10 @@ def _ints(values: Sequence[int]) -> Index:
     return np.array(values, dtype=np.intp)
 
 
-def _placed(part: Part, extra: Sequence[Element]) -> list[Placed]:
+def place_part(part: Part, elements: Sequence[Element]) -> list[Placed]:
+    """Elements of one part at their places in the circuit."""
     placed: list[Placed] = []
-    for number, element in enumerate((*kind_of(part).elements(part), *extra)):
+    for number, element in enumerate(elements):
         places = [
             f"{part.reference}{join}" if join.startswith("~") else part.pins[join] for join in element.joins
         ]
@@ -277,9 +288,7 @@ def _placed(part: Part, extra: Sequence[Element]) -> list[Placed]:
     return placed
 
 
-def assemble(
-    circuit: Circuit, *, dynamic: bool = False, extra: Mapping[str, Sequence[Element]] | None = None
-) -> System:
+def assemble(circuit: Circuit, *, dynamic: bool = False) -> System:
     """Build the equations of a circuit.
 
     Parameters
@@ -288,14 +297,17 @@ def assemble(
         Parts whose kinds and values are known.
     dynamic : bool
         Whether stored charge counts as a connection (waveforms), or not (steady state).
-    extra : mapping of str to sequence of Element, optional
-        Further elements by part reference, such as bridges for faults.
 
     Returns
     -------
     System
     """
-    placed = [one for part in circuit.parts for one in _placed(part, (extra or {}).get(part.reference, ()))]
+    placed = [one for part in circuit.parts for one in place_part(part, kind_of(part).elements(part))]
+    return assemble_placed(circuit, placed, dynamic=dynamic)
+
+
+def assemble_placed(circuit: Circuit, placed: Sequence[Placed], *, dynamic: bool = False) -> System:
+    """Build the equations of elements that are placed already."""
     nodes: dict[str, None] = {}
     unknowns: dict[str, None] = {}
     for one in placed:

@@ -159,17 +159,23 @@ def test_an_own_mark_keeps_its_source() -> None:
     assert (meaning.source, meaning.from_memory) == ("invented", False)
 
 
-def test_a_makers_last_letter_is_set_aside_with_a_doubt() -> None:
-    assert "the last letter p is taken for a maker's sign" in decode("1Fp")[0].doubts
+def test_a_makers_last_sign_is_set_aside_with_a_doubt() -> None:
+    assert "the last sign p is taken for a maker's sign" in decode("1Fp")[0].doubts
 
 
-def test_every_mark_of_the_package_is_from_memory_and_says_so() -> None:
-    assert {"from memory"} == {mark.source for mark in own_marks()}
-    assert all(meaning.from_memory for meaning in decode("J3Y"))
+def test_a_recalled_mark_says_so() -> None:
+    assert decode("2TY", what="bipolar transistor")[0].from_memory
 
 
-def test_no_mark_stands_twice_on_one_package() -> None:
-    places = [(mark.mark, mark.package) for mark in own_marks()]
+def test_a_mark_read_in_a_data_sheet_names_it() -> None:
+    (meaning,) = decode("1AM", what="bipolar transistor")
+    assert (meaning.source, meaning.from_memory) == ("maker's data sheet BL/SSSTC061 rev. A, MMBT3904", False)
+
+
+def test_no_part_stands_twice_under_one_mark() -> None:
+    places = [
+        (mark.mark, mark.package, candidate.part) for mark in own_marks() for candidate in mark.candidates
+    ]
     assert len(places) == len(set(places))
 
 

@@ -315,6 +315,141 @@ def test_a_number_outside_the_registered_zeners_is_refused() -> None:
         decode("1N4790")
 
 
+# --- diodes, protection, supplies, cells, cables
+
+
+@pytest.mark.parametrize(
+    ("text", "says", "volts", "amperes"),
+    [
+        ("1N4007", "rectifier", "1 kV", "1 A"),
+        ("1N5404", "rectifier", "400 V", "3 A"),
+        ("1N5819", "Schottky diode", "40 V", "1 A"),
+        ("FR107", "fast rectifier", "1 kV", "1 A"),
+        ("UF4004", "fast rectifier", "400 V", "1 A"),
+        ("SS34", "Schottky diode", "40 V", "3 A"),
+        ("SS110", "Schottky diode", "100 V", "1 A"),
+        ("SR160", "Schottky diode", "60 V", "1 A"),
+        ("MBR0520", "Schottky diode", "20 V", "500 mA"),
+        ("MBR1045", "Schottky diode", "45 V", "10 A"),
+        ("MBR20100CT", "Schottky diode", "100 V", "20 A"),
+        ("ES1J", "very fast rectifier", "600 V", "1 A"),
+        ("MB6S", "bridge rectifier", "600 V", "500 mA"),
+        ("DB107", "bridge rectifier", "1 kV", "1 A"),
+        ("KBPC3510", "bridge rectifier", "1 kV", "35 A"),
+        ("GBU806", "bridge rectifier", "600 V", "8 A"),
+    ],
+)
+def test_diode_numbers_tell_voltage_and_current(text: str, says: str, volts: str, amperes: str) -> None:
+    meaning = first(text, "diode")
+    assert (
+        meaning.says,
+        fact(meaning, "repetitive reverse voltage"),
+        fact(meaning, "average forward current"),
+    ) == (
+        says,
+        volts,
+        amperes,
+    )
+
+
+def test_a_stand_off_voltage_is_told_from_a_breakdown_voltage() -> None:
+    assert "stand-off" in first("SMBJ5.0A").how
+    assert "breakdown" in first("P6KE6.8A").how
+
+
+def test_a_mains_fuse_tells_speed_and_breaking_capacity() -> None:
+    meaning = first("T3.15AH250V")
+    assert (str(meaning.value), fact(meaning, "characteristic"), fact(meaning, "breaking capacity")) == (
+        "3.15 A",
+        "time lag",
+        "high: 1500 A",
+    )
+
+
+def test_a_thermal_link_tells_its_temperature() -> None:
+    assert str(first("TF 130°C 10A 250V").value) == "130 °C"
+
+
+@pytest.mark.parametrize("text", ["10D471K", "471KD10", "HEL-10D471K", "FNR-10K471"])
+def test_a_varistor_code_may_have_its_disc_first_or_last(text: str) -> None:
+    meaning = first(text)
+    assert (str(meaning.value), fact(meaning, "disc diameter")) == ("470 V", "10 mm")
+
+
+def test_an_inrush_thermistor_tells_its_cold_resistance() -> None:
+    meaning = first("5D-9")
+    assert (meaning.what, str(meaning.value)) == ("thermistor", "5 Ω")
+
+
+@pytest.mark.parametrize(
+    ("text", "volts"),
+    [
+        ("7805", "5 V"),
+        ("L7812CV", "12 V"),
+        ("79L12", "−12 V"),
+        ("AMS1117-3.3", "3.3 V"),
+        ("HT7533-1", "3.3 V"),
+        ("XC6206P332MR", "3.3 V"),
+    ],
+)
+def test_regulator_numbers_tell_the_voltage(text: str, volts: str) -> None:
+    assert str(first(text, "voltage regulator").value) == volts
+
+
+def test_7805_may_also_be_a_resistor_or_a_date() -> None:
+    assert kinds("7805") == ["voltage regulator", "date", "resistor"]
+
+
+def test_a_cell_tells_size_and_printed_capacity() -> None:
+    meaning = first("INR18650 2600mAh 3.6V")
+    assert (fact(meaning, "diameter"), fact(meaning, "height"), fact(meaning, "capacity")) == (
+        "18 mm",
+        "65 mm",
+        "2.6 Ah",
+    )
+
+
+def test_a_coin_cell_tells_its_height_in_tenths() -> None:
+    assert fact(first("CR2032"), "height") == "3.2 mm"
+
+
+def test_a_pouch_cell_tells_its_three_sides() -> None:
+    meaning = first("503040")
+    assert [fact(meaning, name) for name in ("thickness", "width", "length")] == ["5 mm", "30 mm", "40 mm"]
+
+
+def test_a_harmonised_cable_tells_voltage_cores_and_area() -> None:
+    meaning = first("H05VV-F 3G1.5mm²")
+    assert (
+        fact(meaning, "rated voltage, to earth and between cores"),
+        fact(meaning, "cores"),
+        fact(meaning, "area of a core"),
+    ) == ("300/500 V", "3, one of them the protective conductor", "1.5 mm²")
+
+
+def test_a_potentiometer_tells_its_taper() -> None:
+    meaning = first("B10K")
+    assert (meaning.what, str(meaning.value), fact(meaning, "taper")) == ("potentiometer", "10 kΩ", "linear")
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"), [("12.000", "12 MHz"), ("32.768", "32.768 kHz"), ("16MHz", "16 MHz")]
+)
+def test_a_crystal_tells_its_frequency_to_the_last_digit(text: str, shown: str) -> None:
+    assert describe(first(text)).startswith(f"Crystal, {shown},")
+
+
+def test_an_optocoupler_tells_its_rank_and_proves_no_insulation() -> None:
+    meaning = first("PC817C")
+    assert fact(meaning, "current transfer ratio") == "200 % to 400 % at 5 mA"
+    assert "the print proves no insulation" in meaning.doubts[0]
+
+
+def test_a_usual_dielectric_ranks_above_a_diode_and_a_rare_one_below() -> None:
+    assert first("X7R").what == "dielectric"
+    assert first("S1M").what == "diode"
+
+
 # --- errors
 
 

@@ -184,16 +184,29 @@ def voltage_fact(volts: float, *, kind: str = "") -> Fact:
     return Fact(name="rated voltage", value=Quantity(value=volts, unit="V"), text=kind)
 
 
-# EIA-198, class 2 and 3 dielectrics, from memory: coldest, hottest [°C], greatest change over that range.
+# EIA-198, class 2 and 3 dielectrics, read in a public table: coldest, hottest [°C], greatest change over that range.
 _COLDEST = {"X": -55, "Y": -30, "Z": 10}
-_HOTTEST = {"4": 65, "5": 85, "6": 105, "7": 125, "8": 150, "9": 200}
+_HOTTEST = {"2": 45, "4": 65, "5": 85, "6": 105, "7": 125, "8": 150, "9": 200}
 _CHANGE = {
     "A": "±1 %", "B": "±1.5 %", "C": "±2.2 %", "D": "±3.3 %", "E": "±4.7 %", "F": "±7.5 %", "P": "±10 %",
     "R": "±15 %", "S": "±22 %", "T": "+22 % −33 %", "U": "+22 % −56 %", "V": "+22 % −82 %",
 }  # fmt: skip
-# EIA-198, class 1, from memory: mantissa and multiplier of the drift [1e-6/K], and its spread.
-_DRIFT = {"C": 0.0, "B": 0.3, "L": 0.8, "A": 0.9, "M": 1.0, "P": 1.5, "R": 2.2, "S": 3.3, "T": 4.7, "U": 7.5}
-_DRIFT_MULTIPLIER = {"0": -1, "1": -10, "2": -100, "3": -1000, "5": 1, "6": 10, "7": 100, "8": 1000}
+# EIA-198, class 1: mantissa and multiplier of the drift [1e-6/K], and its spread. The digit for a multiplier of +1 is
+# left out: the public table and memory disagree on it.
+_DRIFT = {
+    "C": 0.0,
+    "B": 0.3,
+    "L": 0.8,
+    "A": 0.9,
+    "M": 1.0,
+    "P": 1.5,
+    "R": 2.2,
+    "S": 3.3,
+    "T": 4.7,
+    "V": 5.6,
+    "U": 7.5,
+}
+_DRIFT_MULTIPLIER = {"0": -1, "1": -10, "2": -100, "3": -1000, "6": 10, "7": 100, "8": 1000}
 _DRIFT_SPREAD = {"G": 30, "H": 60, "J": 120, "K": 250, "L": 500, "M": 1000, "N": 2500}
 
 
@@ -207,7 +220,7 @@ def dielectric_facts(text: str) -> tuple[Fact, ...]:
 
     Notes
     -----
-    EIA-198, from memory. The change under voltage is not in the code: a class 2 or 3 part may lose more than half of
+    EIA-198, read in a public table. The change under voltage is not in the code: a class 2 or 3 part may lose more than half of
     its capacitance at its rated voltage (common practice, no source).
 
     Examples

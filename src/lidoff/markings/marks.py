@@ -11,13 +11,20 @@ from lidoff.markings.meaning import Reading
 
 __all__ = ["MARKED_PARTS", "Mark", "MarkedPart", "marks_from_rows", "own_marks", "read_marks"]
 
-MARKED_PARTS = ("MOSFET", "bipolar transistor", "diode", "integrated circuit", "zener diode")
+MARKED_PARTS = (
+    "MOSFET",
+    "bipolar transistor",
+    "diode",
+    "integrated circuit",
+    "voltage regulator",
+    "zener diode",
+)
 """What a marked part may be."""
 
 FROM_MEMORY = "from memory"
 
-# Some makers end the mark with a letter for the factory or add a bar (common practice, no source).
-_FACTORY_LETTERS = "ptsWw"
+# Some makers end the mark with a sign for the factory: -, p, t, W (maker's data sheet of BC848) and s (of BAV99).
+_FACTORY_LETTERS = "-ptsW"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -163,7 +170,7 @@ def read_marks(text: str, marks: Iterable[Mark]) -> tuple[Reading, ...]:
     Parameters
     ----------
     text : str
-        The print; a last letter that some makers add for the factory may follow the mark.
+        The print; a last sign that some makers add for the factory may follow the mark.
     marks : iterable of Mark
         The rows to look in.
     """
@@ -174,7 +181,7 @@ def read_marks(text: str, marks: Iterable[Mark]) -> tuple[Reading, ...]:
             continue
         doubts = ["makers reuse short marks, check by pin voltages or with a meter"]
         if not exact:
-            doubts.append(f"the last letter {text[-1]} is taken for a maker's sign")
+            doubts.append(f"the last sign {text[-1]} is taken for a maker's sign")
         readings.extend(
             Reading(
                 what=candidate.what,

@@ -24,14 +24,14 @@ def describe(meaning: Meaning) -> str:
     Examples
     --------
     >>> from lidoff.markings import decode
-    >>> describe(decode("68X", what="resistor")[0]).partition(" (")[0]
+    >>> describe(decode("68X", what="resistor")[0]).partition(", from")[0]
     'Resistor, 49.9 Ω, ±1 % (49.4 Ω to 50.4 Ω)'
     """
     head = [meaning.what[:1].upper() + meaning.what[1:]]
     if meaning.says:
         head.append(meaning.says)
     if meaning.value is not None:
-        head.append(format_quantity(meaning.value))
+        head.append(_nominal(meaning.value))
         if meaning.limits is not None:
             head.append(_limits(meaning.limits, meaning.value.unit))
     clauses = [f"{', '.join(head)}, from the {meaning.title} ({meaning.how})"]
@@ -44,6 +44,12 @@ def describe(meaning: Meaning) -> str:
         ", ".join(filter(None, (f"source: {source}" if source else "", "from memory" * meaning.from_memory)))
     )
     return "; ".join(filter(None, clauses)) + "."
+
+
+def _nominal(quantity: Quantity) -> str:
+    """Nominal value with all the digits it has, up to seven: 32.768 kHz is not 32.77 kHz."""
+    figures = len(f"{abs(quantity.value):.6e}".partition("e")[0].replace(".", "").rstrip("0"))
+    return format_quantity(quantity, digits=figures) if figures > 4 else format_quantity(quantity)
 
 
 def _limits(limits: Limits, unit: str) -> str:

@@ -62,7 +62,7 @@ def series_of(value: float) -> str:
     Examples
     --------
     >>> series_of(4700.0), series_of(4.99), series_of(5000.0)
-    ('E3', 'E48', '')
+    ('E3', 'E96', '')
     """
     digits = _three_digits(value)
     return _series_by_digits().get(digits, "") if digits else ""

@@ -12,11 +12,12 @@ from lidoff.markings.text import power_product
 from lidoff.quantities import Quantity
 
 _VOLTAGE_FIRST = re.compile(r"([0-3])([A-Z]) ?(\d{3}[A-Z]?)", re.ASCII)
+_RECALLED_VOLTS = "eTH"
 _USUAL_LETTERS = "FGHJKMNQSTZ"
 _TEN_PICOFARADS = 10e-12
 _TANTALUM = re.compile(r"(?:(?P<before>[A-Za-z]) ?)?(?P<code>\d{3})(?: ?(?P<after>[A-Za-z]))?", re.ASCII)
 
-# Rated voltage of tantalum chips by letter (EIA-535 and makers' tables, from memory) [V].
+# Rated voltage of tantalum chips by letter [V]: G to V read in a maker's data sheet (TEH series), e, T and H from memory.
 _TANTALUM_VOLTS = {
     "e": 2.5, "G": 4.0, "J": 6.3, "A": 10.0, "C": 16.0, "D": 20.0, "E": 25.0, "V": 35.0,
     "T": 50.0, "H": 50.0,
@@ -86,9 +87,8 @@ def _tantalum(text: str) -> tuple[Reading, ...]:
             how=f"{power_product(code.digits, code.exponent, 'pF')}, {letter} is {_TANTALUM_VOLTS[letter]:g} V",
             plausibility=0.6,
             facts=(voltage_fact(_TANTALUM_VOLTS[letter], kind="DC"),),
-            doubts=(
-                "makers' voltage letters differ; only on a tantalum or polymer chip with a polarity bar",
-            ),
+            doubts=("makers' letters differ, only on a tantalum or polymer chip with a polarity bar",),
+            from_memory=letter in _RECALLED_VOLTS,
             in_series=True,
         ),
     )
@@ -117,8 +117,8 @@ MEMBERS = (
         name="tantalum_code",
         title="tantalum capacitor code",
         about=("capacitor",),
-        source="EIA-535 and makers' tables",
-        from_memory=True,
+        source="a maker's data sheet of tantalum chips, voltage letters",
+        from_memory=False,
         example="107C",
         read=_tantalum,
     ),

@@ -13,7 +13,7 @@ from lidoff.quantities import Quantity
 _R_POINT = re.compile(r"(\d{0,2})R(\d{1,3})", re.ASCII)
 _CHIP = re.compile(r"([A-Za-z])(\d)", re.ASCII)
 
-# EIA-198, capacitance letters of ceramic chips, from memory.
+# EIA-198, capacitance letters of ceramic chips, read in two public tables; a third gives other small letters.
 _MANTISSA = {
     "A": "1.0",
     "B": "1.1",
@@ -49,6 +49,9 @@ _MANTISSA = {
     "t": "8.0",
     "y": "9.0",
 }
+
+
+_SMALL_LETTER_DOUBT = ("tables differ on the small letters",)
 
 
 def _read(text: str) -> tuple[Reading, ...]:
@@ -98,7 +101,10 @@ def _chip(text: str) -> tuple[Reading, ...]:
             value=Quantity(value=decimal_value(mantissa, exponent - 12), unit="F"),
             how=f"{match[1]} is {mantissa}, × {power_of_ten(exponent)} pF",
             plausibility=0.3,
-            doubts=("chip capacitors seldom carry a print",),
+            doubts=(
+                "chip capacitors seldom carry a print",
+                *(_SMALL_LETTER_DOUBT if match[1].islower() else ()),
+            ),
         ),
     )
 
@@ -126,8 +132,8 @@ MEMBERS = (
         name="capacitor_chip_letter",
         title="letter code of ceramic chips",
         about=("capacitor",),
-        source="EIA-198, capacitance letters",
-        from_memory=True,
+        source="EIA-198, capacitance letters (standard not seen; read in public tables)",
+        from_memory=False,
         example="A5",
         read=_chip,
     ),

@@ -18,6 +18,9 @@ _CLASS = re.compile(r"(?:(?:INS(?:ULATION)?\.? )?(?:CLASS|CL\.?)) ?([A-Z]|\d{3})
 _CLASSES = {"Y": 90, "A": 105, "E": 120, "B": 130, "F": 155, "H": 180, "N": 200, "R": 220}
 
 
+_USUAL_DIELECTRICS = ("C0G", "NP0", "U2J", "X5R", "X5S", "X6S", "X7R", "X7S", "X7T", "X8R", "Y5V", "Z5U")
+
+
 def _hottest(text: str) -> tuple[Reading, ...]:
     match = _HOTTEST.fullmatch(text)
     if match is None:
@@ -82,7 +85,7 @@ def _dielectric(text: str) -> tuple[Reading, ...]:
             what="dielectric",
             says=text.upper(),
             how="ceramic dielectric: range and drift, letter by letter",
-            plausibility=0.9,
+            plausibility=0.9 if text.upper().replace("O", "0") in _USUAL_DIELECTRICS else 0.3,
             facts=facts,
         ),
     )
@@ -120,8 +123,8 @@ MEMBERS = (
         name="dielectric",
         title="temperature characteristic of a ceramic capacitor",
         about=("dielectric",),
-        source="EIA-198",
-        from_memory=True,
+        source="EIA-198 (standard not seen; read in a public table)",
+        from_memory=False,
         example="X7R",
         read=_dielectric,
     ),

@@ -29,16 +29,23 @@ _WIDTH = {
     "D": 10.0,
 }  # [%], letter before the voltage; makers' data, from memory
 
-# 1N4728 to 1N4764 and 1N5221 to 1N5281: registered voltages, in the order of the numbers, from memory [V].
+# 1N4728 to 1N4764 and 1N5221 to 1N5281, in the order of the numbers: voltage [V] and test current [mA], read in makers'
+# data sheets; the currents of 1N4752 to 1N4764 are from memory, those above 1N5267 are left out.
 _FROM_4728 = (
-    3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.2, 6.8, 7.5, 8.2, 9.1, 10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30,
-    33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91, 100,
+    (3.3, 76), (3.6, 69), (3.9, 64), (4.3, 58), (4.7, 53), (5.1, 49), (5.6, 45), (6.2, 41), (6.8, 37), (7.5, 34),
+    (8.2, 31), (9.1, 28), (10, 25), (11, 23), (12, 21), (13, 19), (15, 17), (16, 15.5), (18, 14), (20, 12.5),
+    (22, 11.5), (24, 10.5), (27, 9.5), (30, 8.5), (33, 7.5), (36, 7), (39, 6.5), (43, 6), (47, 5.5), (51, 5), (56, 4.5),
+    (62, 4), (68, 3.7), (75, 3.3), (82, 3), (91, 2.8), (100, 2.5),
 )  # fmt: skip
 _FROM_5221 = (
-    2.4, 2.5, 2.7, 2.8, 3.0, 3.3, 3.6, 3.9, 4.3, 4.7, 5.1, 5.6, 6.0, 6.2, 6.8, 7.5, 8.2, 8.7, 9.1, 10, 11, 12,
-    13, 14, 15, 16, 17, 18, 19, 20, 22, 24, 25, 27, 28, 30, 33, 36, 39, 43, 47, 51, 56, 60, 62, 68, 75, 82, 87,
-    91, 100, 110, 120, 130, 140, 150, 160, 170, 180, 190, 200,
+    (2.4, 20), (2.5, 20), (2.7, 20), (2.8, 20), (3.0, 20), (3.3, 20), (3.6, 20), (3.9, 20), (4.3, 20), (4.7, 20),
+    (5.1, 20), (5.6, 20), (6.0, 20), (6.2, 20), (6.8, 20), (7.5, 20), (8.2, 20), (8.7, 20), (9.1, 20), (10, 20),
+    (11, 20), (12, 20), (13, 9.5), (14, 9), (15, 8.5), (16, 7.8), (17, 7.4), (18, 7), (19, 6.6), (20, 6.2), (22, 5.6),
+    (24, 5.2), (25, 5), (27, 4.6), (28, 4.5), (30, 4.2), (33, 3.8), (36, 3.4), (39, 3.2), (43, 3), (47, 2.7), (51, 2.5),
+    (56, 2.2), (60, 2.1), (62, 2), (68, 1.8), (75, 1.7), (82, 0), (87, 0), (91, 0), (100, 0), (110, 0), (120, 0),
+    (130, 0), (140, 0), (150, 0), (160, 0), (170, 0), (180, 0), (190, 0), (200, 0),
 )  # fmt: skip
+_LAST_READ_CURRENT = 4751
 _WIDTH_4728 = {"": 10.0, "A": 5.0, "C": 2.0, "D": 1.0}  # [%]
 _WIDTH_5221 = {"": 20.0, "A": 10.0, "B": 5.0, "C": 2.0, "D": 1.0}  # [%]
 
@@ -71,16 +78,19 @@ def _registered(text: str) -> tuple[Reading, ...]:
     if match is None:
         return ()
     number, letter = int(match["number"]), match["letter"] or ""
-    first, volts_list, widths = (
+    first, table, widths = (
         (4728, _FROM_4728, _WIDTH_4728) if number < 5000 else (5221, _FROM_5221, _WIDTH_5221)
     )
-    if not first <= number < first + len(volts_list):
+    if not first <= number < first + len(table):
         raise ImpossibleValue(
             f"{text!r} is outside the registered Zener numbers",
-            remedy=f"this series runs from {first} to {first + len(volts_list) - 1}",
+            remedy=f"this series runs from {first} to {first + len(table) - 1}",
         )
-    volts = float(volts_list[number - first])
+    volts, milliamperes = table[number - first]
     width = widths.get(letter)
+    facts = [Fact(name="rated power", value=Quantity(1.0 if first == 4728 else 0.5, "W"), typical=True)]
+    if milliamperes:
+        facts.append(Fact(name="test current", value=Quantity(milliamperes / 1000, "A")))
     return (
         Reading(
             what="zener diode",
@@ -88,9 +98,8 @@ def _registered(text: str) -> tuple[Reading, ...]:
             limits=limits_from(volts, Tolerance(minus=width, plus=width)) if width else None,
             how=f"number {number} of the series that begins with {first}",
             plausibility=0.95,
-            facts=(
-                Fact(name="rated power", value=Quantity(1.0 if first == 4728 else 0.5, "W"), typical=True),
-            ),
+            facts=tuple(facts),
+            from_memory=_LAST_READ_CURRENT < number < 5000,
         ),
     )
 
@@ -124,8 +133,8 @@ MEMBERS = (
         name="zener_registered",
         title="registered Zener number",
         about=("zener diode",),
-        source="JEDEC registered numbers 1N4728 to 1N4764 and 1N5221 to 1N5281",
-        from_memory=True,
+        source="makers' data sheets of 1N4728 to 1N4764 and 1N5221 to 1N5281",
+        from_memory=False,
         example="1N4733A",
         read=_registered,
     ),

@@ -74,13 +74,18 @@ def test_an_accuracy_that_cannot_be_is_refused(part: str, amount: float) -> None
         replace(Accuracy(), **parts)
 
 
+def test_a_fixed_part_has_its_unit() -> None:
+    with pytest.raises(ImpossibleValue, match="give the fixed part with its unit"):
+        Accuracy(0.005, floor=0.002)
+
+
 def test_a_resolution_below_zero_is_refused() -> None:
     with pytest.raises(ImpossibleValue, match=r"a resolution of -0\.01"):
         Accuracy(0.005).half_width(1.0, -0.01)
 
 
 @pytest.mark.parametrize(
-    "text", ["±(0.5 % + 3 counts)", "±1 %", "±1 count", "±(1 % + 2 % of range)", "±0.002 V"]
+    "text", ["±(0.5 % + 3 counts)", "±1 %", "±1 count", "±(1 % + 2 % of range)", "±2 mV"]
 )
 def test_an_accuracy_prints_as_it_is_read(text: str) -> None:
     assert text == str(parse_accuracy(text))

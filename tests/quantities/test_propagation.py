@@ -10,13 +10,10 @@ from uncertainties import umath
 
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities import (
-    Extremes,
     Quantity,
-    extremes,
     propagate,
     propagate_jointly,
     second_order_uncertainty,
-    sensitivities,
 )
 
 VALUES = st.floats(min_value=0.1, max_value=100.0)
@@ -54,23 +51,6 @@ def test_propagation_agrees_with_an_independent_library(
     )
     assert result.value == pytest.approx(expected.nominal_value, rel=1e-12)
     assert result.uncertainty == pytest.approx(expected.std_dev, rel=1e-6, abs=1e-9 * v)
-
-
-@given(value=st.floats(min_value=0.3, max_value=5.0), relative=st.floats(min_value=1e-9, max_value=0.3))
-def test_slopes_of_a_steep_law_are_exact_to_seven_digits(value: float, relative: float) -> None:
-    # An exponential that grows e-fold every 26 mV, as a junction does.
-    (slope,) = sensitivities(lambda v: math.exp(v / 0.026), [Quantity(value, "V", relative * 0.026)])
-    assert slope == pytest.approx(math.exp(value / 0.026) / 0.026, rel=1e-7)
-
-
-def test_a_small_input_at_zero_has_its_slope() -> None:
-    (slope,) = sensitivities(lambda x: 1.0 + 3.0 * x, [Quantity(0.0, "A", 1e-9)])
-    assert slope == pytest.approx(3.0, rel=1e-6)
-
-
-def test_a_step_that_leaves_the_domain_is_halved() -> None:
-    (slope,) = sensitivities(math.log, [Quantity(1.0, "1", 3.0)])
-    assert slope == pytest.approx(1.0, rel=1e-8)
 
 
 def test_a_result_that_is_not_finite_is_refused() -> None:
@@ -144,12 +124,3 @@ def test_second_order_of_a_product_is_exact() -> None:
     inputs = [Quantity(1.0, "V", 0.3), Quantity(2.0, "A", 0.4)]
     expected = math.sqrt(0.4**2 + 4.0 * 0.3**2 + 0.12**2)
     assert second_order_uncertainty(lambda a, b: a * b, inputs) == pytest.approx(expected, rel=1e-9)
-
-
-def test_extremes_stand_at_the_corners() -> None:
-    assert extremes(lambda a, b: a / b, [10.0, 2.0], [1.0, 0.5]) == Extremes(low=3.6, high=11.0 / 1.5)
-
-
-def test_extremes_of_too_many_inputs_are_refused() -> None:
-    with pytest.raises(ImpossibleValue, match="17 values with 17 half-widths"):
-        extremes(lambda *a: sum(a), [1.0] * 17, [0.1] * 17)

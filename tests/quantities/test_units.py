@@ -5,7 +5,8 @@ from decimal import Decimal
 import pytest
 
 from lidoff.errors import ImpossibleValue, UnknownName
-from lidoff.quantities.table import PREFIXES, UNITS, Unit
+from lidoff.quantities.table import UNITS
+from lidoff.quantities.unit import PREFIXES, Unit
 from lidoff.quantities.units import find_spelling, spelling_key, unit_named
 
 ALL_UNITS = [pytest.param(unit, id=unit.symbol) for unit in UNITS]

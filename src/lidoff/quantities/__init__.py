@@ -17,21 +17,16 @@ from lidoff.quantities.coverage import (
 from lidoff.quantities.limits import DIVISORS, resolution_uncertainty, standard_from_limits
 from lidoff.quantities.parsing import parse_quantity, resolution_of
 from lidoff.quantities.printing import format_quantity
-from lidoff.quantities.propagation import (
-    Extremes,
-    Joint,
-    extremes,
-    propagate,
-    propagate_jointly,
-    second_order_uncertainty,
-    sensitivities,
-)
+from lidoff.quantities.propagation import Joint, propagate, propagate_jointly, second_order_uncertainty
 from lidoff.quantities.quantity import Quantity
 from lidoff.quantities.repeats import correlation_of_repeats, mean_of_repeats
 from lidoff.quantities.rkm import format_rkm
 from lidoff.quantities.sampling import Sampled, monte_carlo
-from lidoff.quantities.table import UNITS, Unit
+from lidoff.quantities.slopes import sensitivities
+from lidoff.quantities.table import UNITS
+from lidoff.quantities.unit import Unit
 from lidoff.quantities.units import unit_named
+from lidoff.quantities.worst_case import Extremes, extremes
 
 __all__ = [
     "DIVISORS",

@@ -9,6 +9,7 @@ from decimal import Decimal
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities.limits import standard_from_limits
 from lidoff.quantities.parsing import parse_quantity
+from lidoff.quantities.quantity import Quantity
 from lidoff.quantities.units import find_spelling, unit_named
 
 __all__ = ["Accuracy", "parse_accuracy"]
@@ -26,7 +27,7 @@ _BARE = re.compile(_NUMBER)
 class Accuracy:
     """One accuracy specification: limits that an instrument's error stays within.
 
-    Attributes
+    Parameters
     ----------
     reading_fraction : float
         Share of the reading, as a ratio.
@@ -59,6 +60,12 @@ class Accuracy:
                 raise ImpossibleValue(
                     f"an accuracy with {name} = {given}", remedy="give finite numbers from zero up"
                 )
+
+        if bool(self.floor) != bool(self.floor_unit):
+            raise ImpossibleValue(
+                f"an accuracy with a fixed part of {self.floor} in {self.floor_unit!r}",
+                remedy="give the fixed part with its unit, or neither",
+            )
 
     def half_width(self, reading: float, resolution: float, *, full_scale: float | None = None) -> float:
         """Largest error that the specification allows.
@@ -127,7 +134,7 @@ class Accuracy:
         if self.counts:
             parts.append(f"{self.counts:g} count{'' if self.counts == 1 else 's'}")
         if self.floor:
-            parts.append(f"{self.floor:g} {self.floor_unit}".strip())
+            parts.append(str(Quantity(self.floor, self.floor_unit)))
         if not parts:
             return "±0 %"
         return f"±({' + '.join(parts)})" if len(parts) > 1 else f"±{parts[0]}"

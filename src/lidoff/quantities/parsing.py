@@ -10,7 +10,7 @@ from decimal import Decimal
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities.quantity import COVERAGE, Quantity
 from lidoff.quantities.rkm import read_rkm
-from lidoff.quantities.table import Unit
+from lidoff.quantities.unit import Unit
 from lidoff.quantities.units import Spelling, find_spelling, unit_named
 
 __all__ = ["parse_quantity", "resolution_of"]
@@ -32,6 +32,7 @@ _PLUS_MINUS = re.compile(r"±|\+\s?/\s?-|\+-")
 _NUMBER = re.compile(
     r"""(?P<sign>[+-]?)\s*
     (?P<digits>[0-9]{1,3}(?:[ ][0-9]{3})+(?![0-9])(?:[.,][0-9]+)?  # 1 000 or 12 000.5, groups of three
+      |[0-9]{1,3}/[1-9][0-9]{0,2}(?=\s*[A-Za-z])  # 1/4 W, as resistors are rated
       |[0-9]+(?:[.,][0-9]*)*|[.,][0-9]+)
     (?P<bracket>\([0-9]+\))?
     (?:[eE](?P<power>[+-]?[0-9]{1,3})(?![0-9])
@@ -189,7 +190,10 @@ def _written(text: str, decimal: str | None, original: str) -> _Written:
             f"{original!r} does not start with a number",
             remedy='write number and unit, for instance "4.40 V"',
         )
-    digits = _decimal_point(found["digits"].replace(" ", ""), decimal, original)
+    over, _, under = found["digits"].partition("/")
+    digits = _decimal_point(over.replace(" ", ""), decimal, original)
+    if under:
+        digits = f"{Decimal(over) / Decimal(under):f}"
     rest = text[found.end() :].strip()
     if not _ABOUT_UNIT.fullmatch(rest) or rest.startswith("-"):
         raise ImpossibleValue(

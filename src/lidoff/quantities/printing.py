@@ -8,7 +8,7 @@ from functools import cache
 
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities.quantity import COVERAGE, Quantity
-from lidoff.quantities.table import PREFIXES, Unit
+from lidoff.quantities.unit import PREFIXES, Unit
 from lidoff.quantities.units import find_spelling
 
 __all__ = ["format_quantity"]

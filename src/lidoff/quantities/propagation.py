@@ -15,28 +15,20 @@ from typing import TYPE_CHECKING
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities.coverage import effective_degrees_of_freedom
 from lidoff.quantities.quantity import Quantity
+from lidoff.quantities.slopes import evaluated, sensitivities
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-__all__ = [
-    "Extremes",
-    "Joint",
-    "checked_correlations",
-    "extremes",
-    "propagate",
-    "propagate_jointly",
-    "second_order_uncertainty",
-    "sensitivities",
-]
+__all__ = ["Joint", "checked_correlations", "propagate", "propagate_jointly", "second_order_uncertainty"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
     """Several results of the same inputs, with how they move together.
 
-    Attributes
+    Parameters
     ----------
     quantities : tuple of Quantity
         The results, in the order of the functions.
@@ -46,86 +38,6 @@ class Joint:
 
     quantities: tuple[Quantity, ...]
     correlations: tuple[tuple[float, ...], ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Extremes:
-    """Smallest and largest result over all corners of the inputs' limits, in the result's unit."""
-
-    low: float
-    high: float
-
-
-def sensitivities(function: Callable[..., float], quantities: Sequence[Quantity]) -> tuple[float, ...]:
-    """Partial derivatives of a function at the quantities' values.
-
-    Central differences extrapolated to step zero, first step about the uncertainty; 0 for a quantity with neither size
-    nor uncertainty to set a step by.
-
-    Parameters
-    ----------
-    function : callable
-        Takes one float per quantity, smooth near the values, and returns a float.
-    quantities : sequence of Quantity
-        Where to differentiate.
-
-    Returns
-    -------
-    tuple of float
-        One derivative for each quantity, in the result's unit per its unit.
-
-    Raises
-    ------
-    ImpossibleValue
-        The function is not finite at or near the values.
-
-    References
-    ----------
-    .. [1] JCGM 100:2008, 5.1.3.
-    .. [2] C. J. F. Ridders, "Accurate computation of F'(x) and F'(x) F''(x)", Advances in Engineering Software 4 (1982)
-       75-76 (from memory): differences at halved steps, extrapolated, the best by its own error estimate.
-
-    Examples
-    --------
-    >>> [round(c, 6) for c in sensitivities(lambda v, i: v * i, [Quantity(5.0, "V"), Quantity(2.0, "A")])]
-    [2.0, 5.0]
-    """
-    at = [quantity.value for quantity in quantities]
-    found = []
-    for index, quantity in enumerate(quantities):
-
-        def along(value: float, index: int = index) -> float:
-            return _evaluated(function, [*at[:index], value, *at[index + 1 :]])
-
-        step = max(quantity.uncertainty, abs(quantity.value) / 1024.0)
-        found.append(_derivative(along, quantity.value, step) if step > 0.0 else 0.0)
-    return tuple(found)
-
-
-def _derivative(function: Callable[[float], float], at: float, step: float) -> float:
-    """Derivative at a point after [2]; early halvings pass over steps that leave the function's domain."""
-    rows: list[list[float]] = []
-    best, error, outside = math.nan, math.inf, 0
-    while len(rows) < 12:
-        above, below = at + step, at - step
-        try:
-            row = [(function(above) - function(below)) / (above - below)]
-        except ImpossibleValue:
-            outside += 1
-            if rows or outside > 40:
-                raise
-            step /= 2.0
-            continue
-        for order, coarser in enumerate(rows[-1] if rows else [], start=1):
-            row.append(row[-1] + (row[-1] - coarser) / (4.0**order - 1.0))
-            doubt = max(abs(row[-1] - row[-2]), abs(row[-1] - coarser))
-            if doubt <= error:
-                best, error = row[-1], doubt
-        if rows and (error <= 1e-10 * abs(best) or abs(row[-1] - rows[-1][-1]) >= 2.0 * error):
-            break  # good enough, or rounding has begun to spoil the higher orders
-        rows.append(row)
-        step /= 2.0
-    return best
 
 
 def propagate(
@@ -182,7 +94,7 @@ def propagate_jointly(
     units: Sequence[str],
     correlations: Sequence[Sequence[float]] | None = None,
 ) -> Joint:
-    """Results of several functions of the same quantities, with their correlations.
+    """Joint results of several functions of the same quantities, with their correlations.
 
     Parameters
     ----------
@@ -220,7 +132,7 @@ def propagate_jointly(
     at = [quantity.value for quantity in quantities]
     spreads = np.array([quantity.uncertainty for quantity in quantities])
     dofs = [quantity.dof for quantity in quantities]
-    values = [_evaluated(function, at) for function in functions]
+    values = [evaluated(function, at) for function in functions]
     slopes = np.array([sensitivities(function, quantities) for function in functions])
     shares = slopes.reshape(len(functions), count) * spreads
     covariance = shares @ matrix @ shares.T  # [1] eq. (13), for all pairs of results
@@ -281,7 +193,7 @@ def second_order_uncertainty(function: Callable[..., float], quantities: Sequenc
         values = list(at)
         for index, many in moves:
             values[index] += many * spreads[index]
-        return _evaluated(function, values)
+        return evaluated(function, values)
 
     slopes = [
         slope * spread for slope, spread in zip(sensitivities(function, quantities), spreads, strict=True)
@@ -314,43 +226,6 @@ def second_order_uncertainty(function: Callable[..., float], quantities: Sequenc
             remedy="use monte_carlo for this function",
         )
     return math.sqrt(variance)
-
-
-def extremes(
-    function: Callable[..., float], values: Sequence[float], half_widths: Sequence[float]
-) -> Extremes:
-    """Smallest and largest result when every input may stand at either of its limits.
-
-    Parameters
-    ----------
-    function : callable
-        Takes one float per input; must rise or fall throughout within the limits, else an extreme inside is missed.
-    values, half_widths : sequence of float of length n
-        Middle and half-width of each input's limits; at most 16 inputs.
-
-    Returns
-    -------
-    Extremes
-        Results at the worst corners.
-
-    Raises
-    ------
-    ImpossibleValue
-        Too many inputs, different numbers of them, or a result that is not finite.
-
-    Examples
-    --------
-    >>> extremes(lambda a, b: a + b, [100.0, 80.0], [1.0, 4.0])
-    Extremes(low=175.0, high=185.0)
-    """
-    if len(values) != len(half_widths) or not 1 <= len(values) <= 16:
-        raise ImpossibleValue(
-            f"{len(values)} values with {len(half_widths)} half-widths",
-            remedy="give one for each, 1 to 16 of them",
-        )
-    limits = [(value - width, value + width) for value, width in zip(values, half_widths, strict=True)]
-    results = [_evaluated(function, corner) for corner in product(*limits)]
-    return Extremes(low=min(results), high=max(results))
 
 
 def checked_correlations(correlations: Sequence[Sequence[float]], count: int) -> NDArray[np.float64]:
@@ -389,19 +264,3 @@ def checked_correlations(correlations: Sequence[Sequence[float]], count: int) ->
             remedy="take them from the same readings, with more digits",
         )
     return matrix
-
-
-def _evaluated(function: Callable[..., float], values: Sequence[float]) -> float:
-    """Function at a point; refuses what is not a finite number."""
-    reason: Exception | None = None
-    try:
-        result = float(function(*values))
-    except (ArithmeticError, ValueError) as error:  # what Python raises outside a function's domain
-        result, reason = math.nan, error
-    if not math.isfinite(result):
-        shown = ", ".join(f"{value:.6g}" for value in values)
-        raise ImpossibleValue(
-            f"the calculated quantity is not finite at {shown}" + (f" ({reason})" if reason else ""),
-            remedy="keep the inputs and their uncertainties away from this point",
-        ) from reason
-    return result

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from lidoff.errors import ImpossibleValue, UnknownName
-from lidoff.quantities.table import UNITS, Unit
+from lidoff.quantities.table import UNITS
+from lidoff.quantities.unit import Unit
 from lidoff.quantities.units import find_spelling, unit_named
 
 __all__ = ["Quantity"]
@@ -25,7 +26,7 @@ class Quantity:
     Inside the program the uncertainty is standard (k = 1). Wherever a person or a file sees "±", it is expanded: k = 2,
     about 95 % for a normal distribution (JCGM 100:2008, 6.2 and G.1.3).
 
-    Attributes
+    Parameters
     ----------
     value : float
         The best estimate, in `unit`.

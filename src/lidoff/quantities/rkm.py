@@ -11,7 +11,7 @@ import re
 from decimal import Decimal
 
 from lidoff.errors import ImpossibleValue
-from lidoff.quantities.table import PREFIXES, Unit
+from lidoff.quantities.unit import PREFIXES, Unit
 from lidoff.quantities.units import unit_named
 
 __all__ = ["format_rkm", "read_rkm"]

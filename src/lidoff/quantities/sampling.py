@@ -23,7 +23,7 @@ __all__ = ["Sampled", "monte_carlo"]
 class Sampled:
     """One result of drawing: mean and standard deviation of the draws, and the intervals that hold most of them.
 
-    Attributes
+    Parameters
     ----------
     quantity : Quantity
         Mean of the draws, their standard deviation as standard uncertainty.

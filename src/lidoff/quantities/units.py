@@ -7,7 +7,8 @@ from decimal import Decimal
 from functools import cache
 
 from lidoff.errors import ImpossibleValue, UnknownName, nearest_name
-from lidoff.quantities.table import PREFIXES, UNITS, Unit
+from lidoff.quantities.table import UNITS
+from lidoff.quantities.unit import PREFIXES, Unit
 
 __all__ = ["Spelling", "find_spelling", "spelling_key", "unit_named"]
 

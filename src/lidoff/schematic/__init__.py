@@ -1,0 +1,33 @@
+"""From a circuit to a readable drawing, and from the drawing to SVG, PNG and PDF.
+
+This room knows symbols, places, wires and text, and how good a drawing is. It does not know what blocks a circuit has (`Group` is told to
+it), nor files of a dossier, nor pages of a report.
+"""
+
+from lidoff.schematic.draw import draw
+from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
+from lidoff.schematic.notebook import Shown, show
+from lidoff.schematic.options import DrawingOptions, Group, Pinned, SolvedCircuit
+from lidoff.schematic.themes import THEMES, Theme, theme_named
+
+__all__ = [
+    "THEMES",
+    "Area",
+    "Drawing",
+    "DrawingOptions",
+    "Group",
+    "Junction",
+    "Label",
+    "Pinned",
+    "RailMark",
+    "Repeat",
+    "Sheet",
+    "Shown",
+    "SolvedCircuit",
+    "Symbol",
+    "Theme",
+    "Wire",
+    "draw",
+    "show",
+    "theme_named",
+]

@@ -1,0 +1,243 @@
+"""A finished drawing as frozen data, in grid steps: symbols, wires, junctions, rail marks and text, each with what it stands for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from lidoff.circuit.netlist import Circuit
+from lidoff.circuit.outlines import Outline
+from lidoff.schematic.options import DrawingOptions
+from lidoff.schematic.shapes import Rect, Shape
+
+__all__ = ["Area", "Drawing", "Junction", "Label", "RailMark", "Repeat", "Sheet", "Symbol", "Wire"]
+
+Point = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Symbol:
+    """One part on the page.
+
+    Attributes
+    ----------
+    shape : Shape
+        In its turn, round its origin.
+    outline : Outline
+        Unturned.
+    x, y : int
+        Origin.
+    repeats : int
+        Number of equal parts that it stands for.
+    """
+
+    shape: Shape
+    outline: Outline
+    x: int
+    y: int
+    repeats: int = 1
+
+    @property
+    def reference(self) -> str:
+        """Reference designator."""
+        return self.shape.reference
+
+    @property
+    def body(self) -> Rect:
+        """Covered grid points on the page."""
+        a = self.shape.body
+        return (a[0] + self.x, a[1] + self.y, a[2] + self.x, a[3] + self.y)
+
+
+@dataclass(frozen=True, slots=True)
+class Wire:
+    """A straight stretch of wire of one net."""
+
+    net: str
+    x0: int
+    y0: int
+    x1: int
+    y1: int
+
+    @property
+    def length(self) -> int:
+        """In grid steps."""
+        return abs(self.x1 - self.x0) + abs(self.y1 - self.y0)
+
+
+@dataclass(frozen=True, slots=True)
+class Junction:
+    """A dot where three or more wires of a net meet."""
+
+    net: str
+    x: int
+    y: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RailMark:
+    """A rail symbol, ground symbol or net label at the end of a wire.
+
+    Attributes
+    ----------
+    net : str
+        Named.
+    role : str
+        ``supply``, ``ground`` or ``label``.
+    x, y : int
+        Where its wire ends.
+    dx, dy : int
+        Way in which it points.
+    plain : bool
+        Whether the symbol alone tells the net, so that no name stands beside it.
+    """
+
+    net: str
+    role: str
+    x: int
+    y: int
+    dx: int
+    dy: int
+    plain: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """A line of text.
+
+    Attributes
+    ----------
+    text : str
+        What it says.
+    role : str
+        ``reference``, ``value``, ``pin``, ``net``, ``voltage``, ``current``, ``caption`` or ``repeat``.
+    owner : str
+        Reference or net that it belongs to.
+    x, y : float
+        Anchor; y is the middle of the line.
+    anchor : str
+        ``start``, ``middle`` or ``end``.
+    size : float
+        Height of the font in grid steps.
+    box : (left, top, right, bottom)
+        What it covers.
+    """
+
+    text: str
+    role: str
+    owner: str
+    x: float
+    y: float
+    anchor: str
+    size: float
+    box: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Area:
+    """The ground behind a group of parts."""
+
+    caption: str
+    tint: str
+    box: tuple[float, float, float, float]
+    parts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Repeat:
+    """A group that is drawn once and stands for several.
+
+    Attributes
+    ----------
+    drawn : tuple of str
+        References on the page.
+    instances : tuple of tuple of str
+        References of each group in the same order, the drawn one first.
+    nets : tuple of mapping
+        For each group, its own net or pin in place of each net of the drawn one.
+    values : tuple of mapping
+        For each group, values that differ from those drawn, by reference.
+    """
+
+    drawn: tuple[str, ...]
+    instances: tuple[tuple[str, ...], ...]
+    nets: tuple[Mapping[str, str], ...] = ()
+    values: tuple[Mapping[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One page of a drawing."""
+
+    title: str
+    symbols: tuple[Symbol, ...]
+    wires: tuple[Wire, ...]
+    junctions: tuple[Junction, ...]
+    marks: tuple[RailMark, ...]
+    labels: tuple[Label, ...]
+    areas: tuple[Area, ...]
+    box: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Drawing:
+    """The schematic of a circuit, on one sheet or several.
+
+    Attributes
+    ----------
+    circuit : Circuit
+        As it was given.
+    shown : Circuit
+        The parts that are drawn, after repeats were gathered.
+    sheets : tuple of Sheet
+        At least one.
+    repeats : tuple of Repeat
+        Groups that are drawn once.
+    potential : mapping of str to float
+        Voltage by which the page was laid out [V].
+    voltages, currents : mapping of str to float
+        Solved values, if a solution was given [V] [A].
+    options : DrawingOptions
+        As they were given.
+    """
+
+    circuit: Circuit
+    shown: Circuit
+    sheets: tuple[Sheet, ...]
+    repeats: tuple[Repeat, ...] = ()
+    potential: Mapping[str, float] = field(default_factory=dict)
+    voltages: Mapping[str, float] = field(default_factory=dict)
+    currents: Mapping[str, float] = field(default_factory=dict)
+    options: DrawingOptions = DrawingOptions()
+
+    def to_svg(self, theme: str = "light", sheet: int | None = None) -> str:
+        """SVG text of the drawing, all sheets under one another unless one is asked for.
+
+        Parameters
+        ----------
+        theme : str
+            ``light``, ``dark`` or ``print``.
+        sheet : int, optional
+            Number of the sheet, from zero.
+
+        Returns
+        -------
+        str
+            One SVG element with stable ids and data attributes for parts and nets.
+        """
+        from lidoff.schematic.svg import svg_text
+
+        return svg_text(self, theme=theme, sheet=sheet)
+
+    def to_pdf(self, path: Path, theme: str = "print") -> None:
+        """Write the drawing as a PDF, a page a sheet."""
+        from lidoff.schematic.export import write_pdf
+
+        write_pdf(self, path, theme=theme)
+
+    def to_png(self, path: Path, width: int = 1600, theme: str = "light", sheet: int | None = None) -> None:
+        """Write the drawing as a PNG of the given width in pixels."""
+        from lidoff.schematic.export import write_png
+
+        write_png(self, path, width=width, theme=theme, sheet=sheet)

@@ -1,0 +1,253 @@
+"""Text goes on last: each line at the first place near its thing where it covers nothing, or else where it covers least."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from lidoff.circuit.netlist import Circuit
+from lidoff.fonts import text_width
+from lidoff.schematic.drawing import Label, RailMark, Symbol, Wire
+from lidoff.schematic.options import DrawingOptions
+from lidoff.schematic.shapes import PIN_TEXT, TEXT, pin_label
+from lidoff.schematic.text import engineering, text_box
+
+__all__ = ["place_labels"]
+
+Box = tuple[float, float, float, float]
+SMALL = 0.85
+LINE = 1.12
+
+
+def place_labels(
+    circuit: Circuit,
+    symbols: Sequence[Symbol],
+    wires: Sequence[Wire],
+    marks: Sequence[RailMark],
+    text: Mapping[str, Sequence[str]],
+    voltages: Mapping[str, float],
+    currents: Mapping[str, float],
+    options: DrawingOptions,
+) -> list[Label]:
+    """All text of a sheet.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        What is drawn.
+    symbols, wires, marks : sequences
+        What is on the page.
+    text : mapping of str to sequence of str
+        Lines beside each part.
+    voltages, currents : mapping of str to float
+        Solved values to be written [V] [A].
+    options : DrawingOptions
+        Which of them are wanted.
+
+    Returns
+    -------
+    list of Label
+        None covers another unless there was no room at all.
+    """
+    solid: list[Box] = []
+    for s in symbols:
+        left, top, right, bottom = s.shape.turn.point(*s.outline.extent[:2]) + s.shape.turn.point(
+            *s.outline.extent[2:]
+        )
+        solid.append(
+            (s.x + min(left, right), s.y + min(top, bottom), s.x + max(left, right), s.y + max(top, bottom))
+        )
+    lines = [
+        (min(w.x0, w.x1) - 0.15, min(w.y0, w.y1) - 0.15, max(w.x0, w.x1) + 0.15, max(w.y0, w.y1) + 0.15)
+        for w in wires
+    ]
+    labels: list[Label] = []
+    for mark in marks:
+        solid.append(mark_box(mark))
+        label = _mark_label(mark)
+        if label:
+            labels.append(label)
+    for s in symbols:
+        labels.extend(_fixed_labels(circuit, s, text))
+    for s in symbols:
+        if s.outline.name != "box":
+            labels.extend(_beside(s, text[s.reference], solid, lines, labels))
+    if options.voltages and voltages:
+        labels.extend(_voltages(wires, marks, voltages, solid, lines, labels))
+    return labels  # fmt: skip
+
+
+def mark_box(mark: RailMark) -> Box:
+    """What a rail symbol covers, its name apart."""
+    if mark.role == "ground":
+        return (mark.x - 0.8, mark.y, mark.x + 0.8, mark.y + 1.2)
+    if mark.role == "supply":
+        return (mark.x - 0.8, mark.y - 0.9, mark.x + 0.8, mark.y)
+    return (mark.x - 0.2, mark.y - 0.2, mark.x + 0.2, mark.y + 0.2)
+
+
+def _mark_label(mark: RailMark) -> Label | None:
+    if mark.role == "ground" and mark.plain:
+        return None
+    if mark.role == "ground":
+        x, y, anchor = float(mark.x), mark.y + 1.7, "middle"
+    elif mark.role == "supply":
+        x, y, anchor = float(mark.x), mark.y - 1.45, "middle"
+    else:
+        anchor = "end" if mark.dx < 0 else "start" if mark.dx > 0 else "middle"
+        x = mark.x + 0.9 * mark.dx
+        y = mark.y + 0.9 * mark.dy
+    return _label(mark.net, "net", mark.net, x, y, anchor, SMALL)
+
+
+def _label(text: str, role: str, owner: str, x: float, y: float, anchor: str, size: float) -> Label:
+    return Label(
+        text=text, role=role, owner=owner, x=x, y=y, anchor=anchor, size=size,
+        box=text_box(text, x, y, anchor, size, bold=role == "reference"),
+    )  # fmt: skip
+
+
+def _fixed_labels(circuit: Circuit, symbol: Symbol, text: Mapping[str, Sequence[str]]) -> list[Label]:
+    """Pin names and title of a box."""
+    if symbol.outline.name != "box":
+        return []
+    part = circuit.part(symbol.reference)
+    labels = []
+    left, top, right, bottom = symbol.outline.extent
+    sides = {"left": 0.0, "right": 0.0, "top": 0.0, "bottom": 0.0}
+    for lead in symbol.shape.leads:
+        name = pin_label(part, lead.pin)
+        width = text_width(name, PIN_TEXT)
+        if lead.dx < 0:
+            sides["left"] = max(sides["left"], width)
+            place = (symbol.x + left + 0.35, float(symbol.y + lead.y), "start")
+        elif lead.dx > 0:
+            sides["right"] = max(sides["right"], width)
+            place = (symbol.x + right - 0.35, float(symbol.y + lead.y), "end")
+        elif lead.dy < 0:
+            sides["top"] = 1.0
+            place = (float(symbol.x + lead.x), symbol.y + top + 0.75, "middle")
+        else:
+            sides["bottom"] = 1.0
+            place = (float(symbol.x + lead.x), symbol.y + bottom - 0.75, "middle")
+        labels.append(_label(name, "pin", f"{symbol.reference}.{lead.pin}", *place, PIN_TEXT))
+    lines = text[symbol.reference]
+    middle_x = symbol.x + (left + sides["left"] + right - sides["right"]) / 2
+    middle_y = symbol.y + (sides["top"] - sides["bottom"]) / 2
+    for row, line in enumerate(lines):
+        y = middle_y + (row - (len(lines) - 1) / 2) * LINE
+        role, size = ("reference", TEXT) if row == 0 else ("value", PIN_TEXT)
+        labels.append(_label(line, role, symbol.reference, middle_x, y, "middle", size))
+    return labels
+
+
+def _beside(
+    symbol: Symbol, lines: Sequence[str], solid: Sequence[Box], wires: Sequence[Box], labels: Sequence[Label]
+) -> list[Label]:
+    extent = symbol.outline.extent
+    corners = [symbol.shape.turn.point(x, y) for x in (extent[0], extent[2]) for y in (extent[1], extent[3])]
+    left, right = min(c[0] for c in corners), max(c[0] for c in corners)
+    top, bottom = min(c[1] for c in corners), max(c[1] for c in corners)
+    lying = symbol.shape.turn.lying and len(symbol.shape.leads) == 2
+    sets: list[list[tuple[float, float, str]]] = []
+    rows = len(lines)
+    if lying:
+        low, high = bottom + 0.65, top - 0.65
+        sets.append([(0.0, high, "middle"), (0.0, low, "middle")][:rows])
+        sets.append([(0.0, high - LINE * (rows - 1 - k), "middle") for k in range(rows)])
+        sets.append([(0.0, low + LINE * k, "middle") for k in range(rows)])
+    near = 0.35
+    for shift in (0.0, -0.9, 0.9):
+        for x, anchor in ((right + near, "start"), (left - near, "end")):
+            sets.append([(x, shift + (k - (rows - 1) / 2) * LINE, anchor) for k in range(rows)])
+    for y, step in ((top - 0.6, -1), (bottom + 0.6, 1)):
+        for x, anchor in ((0.4, "start"), (-0.4, "end")):
+            ordered = range(rows - 1, -1, -1) if step < 0 else range(rows)
+            sets.append(
+                [(x, y + step * LINE * place, anchor) for place in ordered]
+                if step > 0
+                else [(x, y - LINE * (rows - 1 - k), anchor) for k in range(rows)]
+            )
+    best: tuple[float, list[Label]] | None = None
+    for rank, spots in enumerate(sets):
+        made = [
+            _label(
+                line,
+                "reference" if k == 0 else "value",
+                symbol.reference,
+                symbol.x + x,
+                symbol.y + y,
+                anchor,
+                TEXT,
+            )
+            for k, (line, (x, y, anchor)) in enumerate(zip(lines, spots, strict=True))
+        ]
+        cost = 0.3 * rank + sum(_covering(label.box, solid, wires, labels, symbol) for label in made)
+        if best is None or cost < best[0] - 1e-9:
+            best = (cost, made)
+    assert best is not None
+    return best[1]  # fmt: skip
+
+
+def _covering(
+    box: Box,
+    solid: Sequence[Box],
+    wires: Sequence[Box],
+    labels: Sequence[Label],
+    owner: Symbol | None = None,
+) -> float:
+    del owner
+    cost = 0.0
+    for other in solid:
+        cost += 8.0 * _shared(box, other)
+    for other in wires:
+        cost += 10.0 if _shared(box, other) > 0 else 0.0
+    for label in labels:
+        if _shared(box, label.box) > 0:
+            cost += 14.0
+    return cost
+
+
+def _shared(a: Box, b: Box) -> float:
+    over = min(a[2], b[2]) - max(a[0], b[0])
+    down = min(a[3], b[3]) - max(a[1], b[1])
+    return over * down if over > 1e-6 and down > 1e-6 else 0.0
+
+
+def _voltages(
+    wires: Sequence[Wire],
+    marks: Sequence[RailMark],
+    voltages: Mapping[str, float],
+    solid: Sequence[Box],
+    lines: Sequence[Box],
+    labels: Sequence[Label],
+) -> list[Label]:
+    """One voltage a net, on its longest wire that has room."""
+    del marks
+    made: list[Label] = []
+    by_net: dict[str, list[Wire]] = {}
+    for wire in wires:
+        by_net.setdefault(wire.net, []).append(wire)
+    for net in sorted(by_net):
+        if net not in voltages:
+            continue
+        text = engineering(voltages[net], "V")
+        best: tuple[float, Label] | None = None
+        for wire in sorted(by_net[net], key=lambda w: (-w.length, w.x0, w.y0)):
+            mx, my = (wire.x0 + wire.x1) / 2, (wire.y0 + wire.y1) / 2
+            spots = (
+                [
+                    (mx, my - 0.65, "middle"),
+                    (mx, my + 0.65, "middle"),
+                    (min(wire.x0, wire.x1) + 0.2, my - 0.65, "start"),
+                ]
+                if wire.y0 == wire.y1
+                else [(mx + 0.3, my, "start"), (mx - 0.3, my, "end")]
+            )
+            for rank, (x, y, anchor) in enumerate(spots):
+                label = _label(text, "voltage", net, x, y, anchor, SMALL)
+                cost = 0.3 * rank - 0.02 * wire.length + _covering(label.box, solid, lines, [*labels, *made])
+                if best is None or cost < best[0] - 1e-9:
+                    best = (cost, label)
+        if best is not None and best[0] < 8.0:
+            made.append(best[1])
+    return made  # fmt: skip

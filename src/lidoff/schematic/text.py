@@ -1,0 +1,90 @@
+"""What is written on a drawing: values with prefixes, and where a line of text lies."""
+
+from __future__ import annotations
+
+import math
+
+from lidoff.circuit.kind import kind_of
+from lidoff.circuit.netlist import Part
+from lidoff.fonts import text_width
+from lidoff.schematic.levels import main_number
+
+__all__ = ["engineering", "lines_beside", "text_box"]
+
+_PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}
+UNWRITTEN = frozenset(
+    {"forward_drop", "current_gain", "first_gain", "on_resistance", "length", "resistance_when_closed"}
+)
+"""Main parameters that say nothing to a reader of the drawing; the marking stands there instead."""
+
+
+def engineering(value: float, unit: str, digits: int = 3) -> str:
+    """Value with an SI prefix, without needless zeros.
+
+    Parameters
+    ----------
+    value : float
+        In SI units.
+    unit : str
+        Symbol of the unit.
+    digits : int
+        Significant digits.
+
+    Returns
+    -------
+    str
+        Such as "4.7 kΩ".
+
+    Examples
+    --------
+    >>> engineering(4700.0, "Ω")
+    '4.7 kΩ'
+    >>> engineering(1e-7, "F")
+    '100 nF'
+    >>> engineering(-0.0123, "A", 2)
+    '−12 mA'
+    """
+    if not math.isfinite(value):
+        return "?"
+    if value == 0.0:
+        return f"0 {unit}"
+    power = math.floor(math.log10(abs(value)) + 1e-12)
+    rounded = round(value, digits - 1 - power)
+    power = math.floor(math.log10(abs(rounded)) + 1e-12)
+    third = min(max(3 * (power // 3), -15), 9)
+    scaled = rounded / 10.0**third
+    places = max(0, digits - 1 - (power - third))
+    number = f"{scaled:.{places}f}"
+    if "." in number:
+        number = number.rstrip("0").rstrip(".")
+    return f"{number.replace('-', '−')} {_PREFIXES[third]}{unit}"
+
+
+def value_text(part: Part) -> str:
+    """Marking or main value that stands beside a part."""
+    kind = kind_of(part)
+    if part.marking:
+        return part.marking
+    if kind.main_value in UNWRITTEN or kind.main_value not in part.values:
+        return ""
+    number = main_number(part)
+    if number is None:
+        return str(part.values[kind.main_value])
+    unit = kind.parameters_of(part)[kind.main_value].unit
+    return engineering(number, "" if unit == "1" else unit)
+
+
+def lines_beside(part: Part, repeats: int = 1) -> list[str]:
+    """Reference, then value or marking."""
+    value = value_text(part)
+    name = part.reference + (f" ×{repeats}" if repeats > 1 else "")
+    return [name, value] if value else [name]
+
+
+def text_box(
+    text: str, x: float, y: float, anchor: str, size: float, *, bold: bool = False
+) -> tuple[float, float, float, float]:
+    """Rectangle that a line of text covers."""
+    width = text_width(text, size, bold=bold)
+    left = x if anchor == "start" else x - width if anchor == "end" else x - width / 2
+    return (left, y - 0.52 * size, left + width, y + 0.52 * size)

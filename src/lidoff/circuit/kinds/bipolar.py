@@ -18,6 +18,7 @@ from lidoff.circuit.laws import (
     thermal_voltage,
 )
 from lidoff.circuit.netlist import Part
+from lidoff.circuit.outlines import DARLINGTON_NPN, DARLINGTON_PNP, NPN, PNP
 from lidoff.circuit.parameters import TEMPERATURE, positive, rating, signed, zero_or_more
 from lidoff.circuit.smooth import positive_part
 
@@ -220,6 +221,7 @@ def _transistor(name: str, title: str, sign: float, path: tuple[str, str]) -> Ki
         pins=("collector", "base", "emitter"),
         path=path,
         elements=_single(sign),
+        outline=NPN if sign > 0 else PNP,
         parameters=(
             positive(
                 "current_gain",
@@ -260,6 +262,7 @@ def _darlington(name: str, title: str, sign: float, path: tuple[str, str]) -> Ki
         pins=("collector", "base", "emitter"),
         path=path,
         elements=_pair(sign),
+        outline=DARLINGTON_NPN if sign > 0 else DARLINGTON_PNP,
         parameters=(
             positive("first_gain", "1", 50.0, "current gain of the first transistor", spread=0.5),
             positive("second_gain", "1", 50.0, "current gain of the second transistor", spread=0.5),

@@ -6,6 +6,7 @@ from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
 from lidoff.circuit.kinds.wire import branch_of
 from lidoff.circuit.laws import BRANCH, CAPACITANCE, CONDUCTANCE
 from lidoff.circuit.netlist import Part
+from lidoff.circuit.outlines import CAPACITOR, POLARISED_CAPACITOR
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 
 SERIES_RESISTANCE = zero_or_more(
@@ -60,6 +61,7 @@ _SOURCE = "Q = C·V"
 
 CAPACITOR = Kind(
     name="capacitor",
+    outline=CAPACITOR,
     title="ceramic capacitor",
     letters=("C",),
     pins=("1", "2"),
@@ -78,6 +80,7 @@ CAPACITOR = Kind(
 )
 FILM_CAPACITOR = Kind(
     name="film_capacitor",
+    outline=CAPACITOR,
     title="film capacitor",
     letters=("C",),
     pins=("1", "2"),
@@ -96,6 +99,7 @@ FILM_CAPACITOR = Kind(
 )
 ELECTROLYTIC_CAPACITOR = Kind(
     name="electrolytic_capacitor",
+    outline=POLARISED_CAPACITOR,
     title="electrolytic capacitor",
     letters=("C",),
     pins=("plus", "minus"),

@@ -11,6 +11,7 @@ import numpy as np
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters, Rating
 from lidoff.circuit.laws import JUNCTION, LEAST_JUNCTION_RESISTANCE, junction_scale, thermal_voltage
 from lidoff.circuit.netlist import Part, Spread
+from lidoff.circuit.outlines import DIODE, LED, SCHOTTKY, SUPPRESSOR, ZENER
 
 
 BREAKDOWN_REACH = 25.0  # slope voltages below breakdown at which its current has died out (a factor of 1e-11)
@@ -137,6 +138,7 @@ _SOURCE = (
 
 DIODE = Kind(
     name="diode",
+    outline=DIODE,
     title="diode",
     letters=("D",),
     pins=("anode", "cathode"),
@@ -161,6 +163,7 @@ DIODE = Kind(
 
 SCHOTTKY = Kind(
     name="schottky",
+    outline=SCHOTTKY,
     title="Schottky diode",
     letters=("D",),
     pins=("anode", "cathode"),
@@ -185,6 +188,7 @@ SCHOTTKY = Kind(
 
 LED = Kind(
     name="led",
+    outline=LED,
     title="light-emitting diode",
     letters=("D", "LED"),
     pins=("anode", "cathode"),
@@ -238,6 +242,7 @@ _BREAKDOWN_PARAMETERS = (
 
 ZENER = Kind(
     name="zener",
+    outline=ZENER,
     title="Zener diode",
     letters=("D", "ZD"),
     pins=("anode", "cathode"),
@@ -265,6 +270,7 @@ ZENER = Kind(
 
 SUPPRESSOR = Kind(
     name="suppressor",
+    outline=SUPPRESSOR,
     title="transient suppressor diode",
     letters=("D", "TVS"),
     pins=("anode", "cathode"),

@@ -7,6 +7,7 @@ import numpy as np
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
 from lidoff.circuit.laws import BRANCH, INJECTION, PULSE_BRANCH, SINE_BRANCH
 from lidoff.circuit.netlist import Part, Spread
+from lidoff.circuit.outlines import AC_SOURCE, CURRENT_SOURCE, DC_SOURCE, PULSE_SOURCE
 
 CONNECTED = Parameter(
     name="connected",
@@ -65,6 +66,7 @@ def _injected(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
 
 DC_SUPPLY = Kind(
     name="dc_supply",
+    outline=DC_SOURCE,
     title="DC supply",
     letters=("V", "J"),
     pins=("plus", "minus"),
@@ -79,6 +81,7 @@ DC_SUPPLY = Kind(
 )
 AC_SUPPLY = Kind(
     name="ac_supply",
+    outline=AC_SOURCE,
     title="AC supply",
     letters=("V", "J"),
     pins=("plus", "minus"),
@@ -100,6 +103,7 @@ AC_SUPPLY = Kind(
 )
 PULSE_SUPPLY = Kind(
     name="pulse_supply",
+    outline=PULSE_SOURCE,
     title="pulse generator",
     letters=("V",),
     pins=("plus", "minus"),
@@ -124,6 +128,7 @@ PULSE_SUPPLY = Kind(
 )
 CURRENT_SUPPLY = Kind(
     name="current_supply",
+    outline=CURRENT_SOURCE,
     title="current supply",
     letters=("I",),
     pins=("plus", "minus"),

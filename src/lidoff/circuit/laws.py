@@ -1,4 +1,4 @@
-"""Laws that several kinds of part share: conductance, branch with a voltage, injected current, junction, capacitance.
+"""Laws that several kinds of part share: conductance, branch with a voltage, injected or drawn current, junction, capacitance.
 
 Symbols: ``v`` voltage from the first terminal to the second [V], ``i`` current from the first through the
 part to the second [A].
@@ -11,6 +11,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from lidoff.circuit.kind import Array, Law, Parameters, Ports, Response
+from lidoff.circuit.smooth import band_limited, step
 
 __all__ = [
     "BRANCH",
@@ -21,11 +22,17 @@ __all__ = [
     "JUNCTION",
     "PULSE_BRANCH",
     "SINE_BRANCH",
+    "STEADY_DRAW",
+    "STEERED",
     "THERMAL_VOLTAGE_PER_KELVIN",
     "exponential",
     "junction_current",
     "junction_scale",
     "knee_limited",
+    "pulse",
+    "pulse_corners",
+    "steady_draw",
+    "steered",
     "thermal_voltage",
 ]
 
@@ -128,7 +135,8 @@ def pulse(p: Parameters) -> Array:
     return level
 
 
-def _pulse_corners(p: Mapping[str, float], start: float, end: float) -> tuple[float, ...]:
+def pulse_corners(p: Mapping[str, float], start: float, end: float) -> tuple[float, ...]:
+    """Instants between `start` and `end` at which `pulse` has a corner [s]; none if there are more than can be followed."""
     rise, fall = max(p["rise"], 1e-12), max(p["fall"], 1e-12)
     corners = np.array([0.0, rise, rise + p["width"], rise + p["width"] + fall])
     first = max(0, int(np.floor((start - p["delay"]) / p["period"])) - 1)
@@ -161,7 +169,7 @@ PULSE_BRANCH = Law(
     name="pulse branch",
     respond=_hold_pulse,
     timed=True,
-    breakpoints=_pulse_corners,
+    breakpoints=pulse_corners,
     **_BRANCH_SHAPE,  # type: ignore[arg-type]
 )
 
@@ -304,3 +312,83 @@ JUNCTION = Law(
     respond=_junction,
     limit=_limit_junction,
 )
+
+
+def _draw(ports: Ports, p: Parameters) -> Response:
+    # Constant once there is voltage, nothing without: a source would drag an unpowered net far below ground.
+    (v,) = ports
+    share = np.tanh(v / p["reach"])
+    return Response((p["current"] * share,), (p["current"] / p["reach"] * (1.0 - share**2),))
+
+
+def _limit_draw(new: Ports, old: Ports, p: Parameters) -> Ports:
+    reach = p["reach"]
+    return (band_limited(new[0], old[0], -3.0 * reach, 3.0 * reach, reach),)
+
+
+STEADY_DRAW = Law(
+    name="steady draw",
+    terminals=("a", "b"),
+    ports=(_ACROSS,),
+    rows=(_ACROSS,),
+    pairs=((0, 0),),
+    respond=_draw,
+    limit=_limit_draw,
+)
+DRAW_REACH = np.full(1, 0.1)  # [V] over which a steady draw sets in; complete to 1e-8 at one volt
+
+
+def steady_draw(current: Array) -> Parameters:
+    """Parameters of the law ``steady draw`` for a supply current [A]."""
+    return {"current": np.atleast_1d(current), "reach": DRAW_REACH}
+
+
+def _steer(ports: Ports, p: Parameters) -> Response:
+    control, v = ports
+    forward, forward_slope = step(control - p["threshold"], p["width"])
+    backward, backward_slope = step(-control - p["threshold"], p["width"])
+    both = p["both_ways"]
+    reach = p["on_conductance"] - p["off_conductance"]
+    conductance = p["off_conductance"] + reach * (forward + both * backward)
+    return Response((conductance * v,), (reach * (forward_slope - both * backward_slope) * v, conductance))
+
+
+def _limit_steer(new: Ports, old: Ports, p: Parameters) -> Ports:
+    threshold, reach = p["threshold"], 3.0 * p["width"]
+    control = band_limited(new[0], old[0], threshold - 10.0 * reach, threshold + 10.0 * reach, reach)
+    return (
+        band_limited(control, old[0], -threshold - 10.0 * reach, -threshold + 10.0 * reach, reach),
+        new[1],
+    )
+
+
+STEERED = Law(
+    name="steered conductance",
+    terminals=("control", "reference", "a", "b"),
+    ports=({"control": 1.0, "reference": -1.0}, _ACROSS),
+    rows=(_ACROSS,),
+    pairs=((0, 0), (0, 1)),
+    respond=_steer,
+    limit=_limit_steer,
+)
+
+
+def steered(on: Array, off: Array, threshold: Array, width: Array, *, both_ways: bool = False) -> Parameters:
+    """Parameters of the law ``steered conductance``.
+
+    Parameters
+    ----------
+    on, off : ndarray
+        Conductance beyond and below the threshold [S].
+    threshold, width : ndarray
+        Control voltage half way, and how far the change reaches (e-folding) [V].
+    both_ways : bool
+        Whether a control voltage of the other sign does the same.
+    """
+    return {
+        "on_conductance": np.atleast_1d(on),
+        "off_conductance": np.atleast_1d(off),
+        "threshold": np.atleast_1d(threshold),
+        "width": np.atleast_1d(width),
+        "both_ways": np.full(1, float(both_ways)),
+    }

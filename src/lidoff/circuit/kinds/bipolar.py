@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Law, Parameter, Parameters, Ports, Response
 from lidoff.circuit.kinds.wire import branch_of
 from lidoff.circuit.laws import (
@@ -18,7 +19,6 @@ from lidoff.circuit.laws import (
     thermal_voltage,
 )
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import DARLINGTON_NPN, DARLINGTON_PNP, NPN, PNP
 from lidoff.circuit.parameters import TEMPERATURE, positive, rating, signed, zero_or_more
 from lidoff.circuit.smooth import positive_part
 
@@ -221,7 +221,7 @@ def _transistor(name: str, title: str, sign: float, path: tuple[str, str]) -> Ki
         pins=("collector", "base", "emitter"),
         path=path,
         elements=_single(sign),
-        outline=NPN if sign > 0 else PNP,
+        outline=outlines.NPN if sign > 0 else outlines.PNP,
         parameters=(
             positive(
                 "current_gain",
@@ -262,7 +262,7 @@ def _darlington(name: str, title: str, sign: float, path: tuple[str, str]) -> Ki
         pins=("collector", "base", "emitter"),
         path=path,
         elements=_pair(sign),
-        outline=DARLINGTON_NPN if sign > 0 else DARLINGTON_PNP,
+        outline=outlines.DARLINGTON_NPN if sign > 0 else outlines.DARLINGTON_PNP,
         parameters=(
             positive("first_gain", "1", 50.0, "current gain of the first transistor", spread=0.5),
             positive("second_gain", "1", 50.0, "current gain of the second transistor", spread=0.5),

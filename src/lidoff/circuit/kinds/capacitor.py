@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
 from lidoff.circuit.kinds.wire import branch_of
 from lidoff.circuit.laws import BRANCH, CAPACITANCE, CONDUCTANCE
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import CAPACITOR, POLARISED_CAPACITOR
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 
 SERIES_RESISTANCE = zero_or_more(
@@ -61,7 +61,7 @@ _SOURCE = "Q = C·V"
 
 CAPACITOR = Kind(
     name="capacitor",
-    outline=CAPACITOR,
+    outline=outlines.CAPACITOR,
     title="ceramic capacitor",
     letters=("C",),
     pins=("1", "2"),
@@ -80,7 +80,7 @@ CAPACITOR = Kind(
 )
 FILM_CAPACITOR = Kind(
     name="film_capacitor",
-    outline=CAPACITOR,
+    outline=outlines.CAPACITOR,
     title="film capacitor",
     letters=("C",),
     pins=("1", "2"),
@@ -99,7 +99,7 @@ FILM_CAPACITOR = Kind(
 )
 ELECTROLYTIC_CAPACITOR = Kind(
     name="electrolytic_capacitor",
-    outline=POLARISED_CAPACITOR,
+    outline=outlines.POLARISED_CAPACITOR,
     title="electrolytic capacitor",
     letters=("C",),
     pins=("plus", "minus"),

@@ -8,11 +8,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters, Rating
 from lidoff.circuit.laws import JUNCTION, LEAST_JUNCTION_RESISTANCE, junction_scale, thermal_voltage
 from lidoff.circuit.netlist import Part, Spread
-from lidoff.circuit.outlines import DIODE, LED, SCHOTTKY, SUPPRESSOR, ZENER
-
 
 BREAKDOWN_REACH = 25.0  # slope voltages below breakdown at which its current has died out (a factor of 1e-11)
 
@@ -138,7 +137,7 @@ _SOURCE = (
 
 DIODE = Kind(
     name="diode",
-    outline=DIODE,
+    outline=outlines.DIODE,
     title="diode",
     letters=("D",),
     pins=("anode", "cathode"),
@@ -163,7 +162,7 @@ DIODE = Kind(
 
 SCHOTTKY = Kind(
     name="schottky",
-    outline=SCHOTTKY,
+    outline=outlines.SCHOTTKY,
     title="Schottky diode",
     letters=("D",),
     pins=("anode", "cathode"),
@@ -188,7 +187,7 @@ SCHOTTKY = Kind(
 
 LED = Kind(
     name="led",
-    outline=LED,
+    outline=outlines.LED,
     title="light-emitting diode",
     letters=("D", "LED"),
     pins=("anode", "cathode"),
@@ -242,7 +241,7 @@ _BREAKDOWN_PARAMETERS = (
 
 ZENER = Kind(
     name="zener",
-    outline=ZENER,
+    outline=outlines.ZENER,
     title="Zener diode",
     letters=("D", "ZD"),
     pins=("anode", "cathode"),
@@ -270,7 +269,7 @@ ZENER = Kind(
 
 SUPPRESSOR = Kind(
     name="suppressor",
-    outline=SUPPRESSOR,
+    outline=outlines.SUPPRESSOR,
     title="transient suppressor diode",
     letters=("D", "TVS"),
     pins=("anode", "cathode"),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Response
 from lidoff.circuit.laws import BRANCH
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import FUSE, THERMISTOR
 from lidoff.circuit.parameters import positive, rating, state, zero_or_more
 from lidoff.circuit.smooth import logistic
 
@@ -59,7 +59,7 @@ _LOW_VOLTAGE, _LOW_VOLTAGE_RATING = rating(
 
 FUSE = Kind(
     name="fuse",
-    outline=FUSE,
+    outline=outlines.FUSE,
     title="fuse",
     letters=("F",),
     pins=("1", "2"),
@@ -78,7 +78,7 @@ FUSE = Kind(
 )
 RESETTABLE_FUSE = Kind(
     name="resettable_fuse",
-    outline=THERMISTOR,
+    outline=outlines.THERMISTOR,
     title="resettable fuse",
     letters=("F", "RT"),
     pins=("1", "2"),

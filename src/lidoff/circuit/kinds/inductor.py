@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameter, Parameters, Ports, Response
 from lidoff.circuit.laws import INDUCTANCE
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import INDUCTOR, TRANSFORMER
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 
 _WINDINGS = ("primary", "secondary", "tertiary")
@@ -126,7 +126,7 @@ _POWER, _POWER_RATING = rating(
 
 INDUCTOR = Kind(
     name="inductor",
-    outline=INDUCTOR,
+    outline=outlines.INDUCTOR,
     title="inductor",
     letters=("L",),
     pins=("1", "2"),
@@ -146,7 +146,7 @@ INDUCTOR = Kind(
 )
 TRANSFORMER = Kind(
     name="transformer",
-    outline=TRANSFORMER,
+    outline=outlines.TRANSFORMER,
     title="transformer",
     letters=("T", "TR"),
     pins=("primary_1", "primary_2", "secondary_1", "secondary_2", "tertiary_1", "tertiary_2"),

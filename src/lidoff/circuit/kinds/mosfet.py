@@ -11,10 +11,10 @@ from collections.abc import Callable
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Law, Parameter, Parameters, Ports, Response
 from lidoff.circuit.laws import CAPACITANCE, JUNCTION, junction_scale, thermal_voltage
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import NMOS, PMOS
 from lidoff.circuit.parameters import TEMPERATURE, positive, rating, signed, zero_or_more
 from lidoff.circuit.smooth import logistic
 
@@ -149,7 +149,7 @@ def _mosfet(name: str, title: str, sign: float, path: tuple[str, str]) -> Kind:
         pins=("gate", "drain", "source"),
         path=path,
         elements=_elements(sign),
-        outline=NMOS if sign > 0 else PMOS,
+        outline=outlines.NMOS if sign > 0 else outlines.PMOS,
         parameters=_PARAMETERS,
         only_if_told=(
             positive(

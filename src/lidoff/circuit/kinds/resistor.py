@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters, Rating
 from lidoff.circuit.laws import CONDUCTANCE
 from lidoff.circuit.netlist import Part, Spread
-from lidoff.circuit.outlines import RESISTOR
 
 RESISTANCE = Parameter(
     name="resistance",
@@ -44,7 +44,7 @@ def _elements(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
 
 RESISTOR = Kind(
     name="resistor",
-    outline=RESISTOR,
+    outline=outlines.RESISTOR,
     title="resistor",
     letters=("R",),
     pins=("1", "2"),

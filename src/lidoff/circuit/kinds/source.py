@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
 from lidoff.circuit.laws import BRANCH, INJECTION, PULSE_BRANCH, SINE_BRANCH
 from lidoff.circuit.netlist import Part, Spread
-from lidoff.circuit.outlines import AC_SOURCE, CURRENT_SOURCE, DC_SOURCE, PULSE_SOURCE
 
 CONNECTED = Parameter(
     name="connected",
@@ -66,7 +66,7 @@ def _injected(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
 
 DC_SUPPLY = Kind(
     name="dc_supply",
-    outline=DC_SOURCE,
+    outline=outlines.DC_SOURCE,
     title="DC supply",
     letters=("V", "J"),
     pins=("plus", "minus"),
@@ -81,7 +81,7 @@ DC_SUPPLY = Kind(
 )
 AC_SUPPLY = Kind(
     name="ac_supply",
-    outline=AC_SOURCE,
+    outline=outlines.AC_SOURCE,
     title="AC supply",
     letters=("V", "J"),
     pins=("plus", "minus"),
@@ -103,7 +103,7 @@ AC_SUPPLY = Kind(
 )
 PULSE_SUPPLY = Kind(
     name="pulse_supply",
-    outline=PULSE_SOURCE,
+    outline=outlines.PULSE_SOURCE,
     title="pulse generator",
     letters=("V",),
     pins=("plus", "minus"),
@@ -128,7 +128,7 @@ PULSE_SUPPLY = Kind(
 )
 CURRENT_SUPPLY = Kind(
     name="current_supply",
-    outline=CURRENT_SOURCE,
+    outline=outlines.CURRENT_SOURCE,
     title="current supply",
     letters=("I",),
     pins=("plus", "minus"),

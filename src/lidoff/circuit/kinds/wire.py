@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Parameter, Parameters
 from lidoff.circuit.laws import BRANCH
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import CABLE, CONTACT, LINK
 from lidoff.circuit.parameters import NO_SOURCE, TEMPERATURE, positive, rating, signed, zero_or_more
 from lidoff.errors import ImpossibleValue
 
@@ -173,7 +173,7 @@ _CONTACT_CURRENT, _CONTACT_RATING = rating(
 
 WIRE = Kind(
     name="wire",
-    outline=LINK,
+    outline=outlines.LINK,
     title="wire",
     letters=("W",),
     pins=("1", "2"),
@@ -187,7 +187,7 @@ WIRE = Kind(
 )
 LINK = Kind(
     name="link",
-    outline=LINK,
+    outline=outlines.LINK,
     title="zero-ohm link",
     letters=("R", "JP"),
     pins=("1", "2"),
@@ -201,7 +201,7 @@ LINK = Kind(
 )
 CONTACT = Kind(
     name="contact",
-    outline=CONTACT,
+    outline=outlines.CONTACT,
     title="contact of a plug and socket",
     letters=("X", "J"),
     pins=("1", "2"),
@@ -215,7 +215,7 @@ CONTACT = Kind(
 )
 CABLE = Kind(
     name="cable",
-    outline=CABLE,
+    outline=outlines.CABLE,
     title="two-conductor cable",
     letters=("W",),
     pins=("near_plus", "near_minus", "far_plus", "far_minus"),
@@ -235,7 +235,7 @@ CABLE = Kind(
 )
 TRACK = Kind(
     name="track",
-    outline=LINK,
+    outline=outlines.LINK,
     title="board track",
     letters=("W",),
     pins=("1", "2"),

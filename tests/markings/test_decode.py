@@ -140,6 +140,13 @@ def test_a_tolerance_letter_behind_a_letter_code_sets_limits() -> None:
     assert (limits.low, limits.high, limits.printed) == (4465.0, 4935.0, "±5 %")
 
 
+@pytest.mark.parametrize(
+    ("text", "value"), [("4.7k", "4.7 kΩ"), ("0.47Ω", "470 mΩ"), ("100 ohm", "100 Ω"), ("1.5MΩ", "1.5 MΩ")]
+)
+def test_a_resistance_may_be_printed_plainly(text: str, value: str) -> None:
+    assert [(meaning.what, str(meaning.value)) for meaning in decode(text)] == [("resistor", value)]
+
+
 def test_a_power_resistor_tells_its_power() -> None:
     meaning = first("5W 0R47 J")
     assert (str(meaning.value), fact(meaning, "rated power")) == ("470 mΩ", "5 W")
@@ -199,6 +206,18 @@ def test_an_electrolytic_print_in_any_order(text: str) -> None:
 
 def test_a_can_with_bare_numbers_is_in_microfarads() -> None:
     assert str(first("47 16V").value) == "47 µF"
+
+
+def test_a_film_capacitor_with_a_bare_decimal_is_in_microfarads() -> None:
+    assert str(first("0.22 400V").value) == "220 nF"
+
+
+def test_the_farad_is_no_tolerance() -> None:
+    assert [meaning.limits for meaning in decode("100nF")] == [None]
+
+
+def test_large_capacitors_are_told_in_microfarads() -> None:
+    assert describe(first("2200µF 10V ±20%")).startswith("Capacitor, 2200 µF, ±20 % (1760 µF to 2640 µF)")
 
 
 def test_a_mains_capacitor_tells_its_class_voltage_and_film() -> None:

@@ -17,6 +17,21 @@ EACH = pytest.mark.parametrize("decoder", all_decoders().values(), ids=lambda de
 
 # Letters and signs that prints are made of, so that random text comes near to real markings.
 PRINTED = st.text(alphabet="0123456789RKMLpnuµmFVNJCXYZAWGDHS .,/%°~+-±²٣Ωabr", max_size=14)
+EXAMPLES = [decoder.example for decoder in all_decoders().values()]
+
+
+def mended(example: str, start: int, put: str, gone: int) -> str:
+    """Example with some characters replaced, as a worn print or a slip of the finger would have it."""
+    return example[:start] + put + example[start + gone :]
+
+
+NEARLY = st.builds(
+    mended,
+    st.sampled_from(EXAMPLES),
+    st.integers(0, 12),
+    st.text("0158ABKMRV. ²Ω", max_size=2),
+    st.integers(0, 2),
+)
 COLOURED = st.lists(
     st.sampled_from(
         ["black", "bn", "rd", "orange", "ye", "gn", "bl", "vt", "grey", "wh", "gd", "silver", "pk", "?"]
@@ -69,7 +84,7 @@ def test_empty_and_unprintable_texts_are_none_of_its_own(decoder: Decoder) -> No
 
 @EACH
 @settings(max_examples=60, deadline=None)
-@given(text=PRINTED | COLOURED | st.text(max_size=12))
+@given(text=NEARLY | PRINTED | COLOURED | st.text(max_size=12))
 @example(text="²²²")
 @example(text="٣٣٣")
 def test_any_text_gives_sound_readings_or_a_plain_error(decoder: Decoder, text: str) -> None:
@@ -83,7 +98,7 @@ def test_any_text_gives_sound_readings_or_a_plain_error(decoder: Decoder, text: 
 
 
 @settings(max_examples=300, deadline=None)
-@given(text=PRINTED | COLOURED | st.text(max_size=130))
+@given(text=NEARLY | PRINTED | COLOURED | st.text(max_size=130))
 @example(text="1N4790")
 @example(text="0p0")
 @example(text="0R000")
@@ -99,7 +114,7 @@ def test_any_text_decodes_or_raises_one_of_our_errors(text: str) -> None:
 
 
 @settings(max_examples=100, deadline=None)
-@given(text=PRINTED | COLOURED)
+@given(text=NEARLY | PRINTED | COLOURED)
 def test_meanings_come_in_order_and_only_once(text: str) -> None:
     try:
         meanings = decode(text)

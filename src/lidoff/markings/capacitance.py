@@ -74,6 +74,16 @@ _VOLTAGE_LETTERS: Mapping[str, float] = MappingProxyType(
 def from_digit_code(text: str) -> Capacitance | None:
     """Capacitance of a print such as ``"104"``, ``"104K"``, ``"47J"``, ``"104J100V"``; None where it is none.
 
+    Parameters
+    ----------
+    text : str
+        One piece of print without blanks.
+
+    Returns
+    -------
+    Capacitance or None
+        None where the print is of another form.
+
     Notes
     -----
     Picofarads; third digit 9 is × 0.1 and 8 is × 0.01 (IEC 60062, from memory). Two digits are plain picofarads and
@@ -99,6 +109,16 @@ def from_digit_code(text: str) -> Capacitance | None:
 def from_letter_code(text: str) -> Capacitance | None:
     """Capacitance of a print such as ``"4n7"``, ``"n47"``, ``"100nJ63"``; None where it is none.
 
+    Parameters
+    ----------
+    text : str
+        One piece of print without blanks.
+
+    Returns
+    -------
+    Capacitance or None
+        None where the print is of another form.
+
     Notes
     -----
     IEC 60062, from memory. Capitals P, N and U are taken for p, n and u.
@@ -107,8 +127,8 @@ def from_letter_code(text: str) -> Capacitance | None:
     if match is None or not _is_complete(match):
         return None
     found = read_letters(match["code"])
-    if found is None:
-        return None
+    if found is None or (match["letter"] == "F" and "." not in found.number):
+        return None  # the F of 100nF is the farad, that of 4n7F would be a tolerance
     exponent = CAPACITANCE_LETTERS[found.letter.lower() if found.letter in "PNU" else found.letter]
     return _capacitance(
         found.value(exponent), found.how(exponent, "F"), match["letter"] or "", match["volts"]
@@ -117,6 +137,16 @@ def from_letter_code(text: str) -> Capacitance | None:
 
 def from_printed_value(text: str) -> Capacitance | None:
     """Capacitance of a print with its unit, such as ``"220µF"``, ``".1uF"``, ``"0.47MFD"``; None where it is none.
+
+    Parameters
+    ----------
+    text : str
+        One piece of print without blanks.
+
+    Returns
+    -------
+    Capacitance or None
+        None where the print is of another form.
 
     Notes
     -----
@@ -158,7 +188,19 @@ def _volts(text: str) -> float | None:
 
 
 def voltage_of_code(digit: str, letter: str) -> float | None:
-    """Rated voltage of a code such as ``2A`` (100 V) [V]; None where there is none.
+    """Rated voltage of a code such as ``2A`` (100 V).
+
+    Parameters
+    ----------
+    digit : str
+        Power of ten, one digit from 0 to 3.
+    letter : str
+        Mantissa, one capital letter.
+
+    Returns
+    -------
+    float or None
+        Voltage [V]; None where no code reads so.
 
     Examples
     --------
@@ -180,6 +222,11 @@ def voltage_fact(volts: float, *, kind: str = "") -> Fact:
         [V].
     kind : str
         ``"AC"``, ``"DC"`` or empty where the print does not tell.
+
+    Returns
+    -------
+    Fact
+        Named ``"rated voltage"``.
     """
     return Fact(name="rated voltage", value=Quantity(value=volts, unit="V"), text=kind)
 
@@ -217,6 +264,11 @@ def dielectric_facts(text: str) -> tuple[Fact, ...]:
     ----------
     text : str
         Such as ``"X7R"``, ``"C0G"``, ``"NP0"``, ``"Y5V"``, ``"U2J"``.
+
+    Returns
+    -------
+    tuple of Fact
+        Temperature range and change for class 2 and 3, drift for class 1.
 
     Notes
     -----

@@ -27,6 +27,11 @@ def eia96_term(number: int) -> int:
     number : int
         From 1 to 96.
 
+    Returns
+    -------
+    int
+        Three digits.
+
     Raises
     ------
     ImpossibleValue

@@ -70,6 +70,11 @@ def read_letters(text: str) -> LetterCode | None:
     text : str
         The code alone, without a tolerance letter.
 
+    Returns
+    -------
+    LetterCode or None
+        None also where there are no digits, or too many.
+
     Examples
     --------
     >>> read_letters("R047").number

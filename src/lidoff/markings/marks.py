@@ -69,7 +69,7 @@ class Mark:
 
 
 def marks_from_rows(table: Mapping[str, object]) -> tuple[Mark, ...]:
-    """Rows of a parsed table of top marks.
+    """Check a parsed table of top marks and give its rows.
 
     Parameters
     ----------
@@ -165,7 +165,7 @@ def own_marks() -> tuple[Mark, ...]:
 
 
 def read_marks(text: str, marks: Iterable[Mark]) -> tuple[Reading, ...]:
-    """Readings of a print by rows of top marks.
+    """Read a print by rows of top marks.
 
     Parameters
     ----------
@@ -173,6 +173,11 @@ def read_marks(text: str, marks: Iterable[Mark]) -> tuple[Reading, ...]:
         The print; a last sign that some makers add for the factory may follow the mark.
     marks : iterable of Mark
         The rows to look in.
+
+    Returns
+    -------
+    tuple of Reading
+        One for each candidate of each row that fits; empty where none does.
     """
     readings: list[Reading] = []
     for row in marks:

@@ -55,15 +55,15 @@ class Reading:
     Parameters
     ----------
     what : str
-        What the thing would be: ``"resistor"``, ``"capacitor"``, ``"chip size"``…
+        What the thing would be, such as ``"resistor"``, ``"capacitor"`` or ``"chip size"``.
+    how : str
+        How it was read, such as ``"47 × 10² Ω"``.
     says : str
         What it says where there is no single value, such as the name of a part; else empty.
     value : Quantity, optional
         The value in SI units.
     limits : Limits, optional
         Where the marking states a tolerance; None where it does not.
-    how : str
-        How it was read, such as ``"47 × 10² Ω"``.
     plausibility : float
         From 0 to 1, for ranking only; common practice, no source.
     facts : tuple of Fact
@@ -100,7 +100,7 @@ class Meaning:
     marking : str
         The text that was read.
     what : str
-        What the thing would be: ``"resistor"``, ``"capacitor"``, ``"chip size"``…
+        What the thing would be, such as ``"resistor"``, ``"capacitor"`` or ``"chip size"``.
     says : str
         What it says where there is no single value; else empty.
     value : Quantity, optional

@@ -7,6 +7,8 @@ from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["describe"]
 
+_LARGE_FARADS = 1e-3  # electrolytics are printed and sold in microfarads, 2200 µF and not 2.2 mF
+
 
 def describe(meaning: Meaning) -> str:
     """A meaning in one plain sentence.
@@ -48,12 +50,14 @@ def describe(meaning: Meaning) -> str:
 
 def _nominal(quantity: Quantity) -> str:
     """Nominal value with all the digits it has, up to seven: 32.768 kHz is not 32.77 kHz."""
+    if quantity.unit == "F" and quantity.value >= _LARGE_FARADS:
+        return format_quantity(quantity, shown_in="µF")
     figures = len(f"{abs(quantity.value):.6e}".partition("e")[0].replace(".", "").rstrip("0"))
     return format_quantity(quantity, digits=figures) if figures > 4 else format_quantity(quantity)
 
 
 def _limits(limits: Limits, unit: str) -> str:
-    low, high = (format_quantity(Quantity(end, unit)) for end in (limits.low, limits.high))
+    low, high = (_nominal(Quantity(float(f"{end:.4g}"), unit)) for end in (limits.low, limits.high))
     return f"{limits.printed} ({low} to {high})"
 
 

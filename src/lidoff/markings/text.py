@@ -84,6 +84,16 @@ def decimal_value(digits: str, exponent: int) -> float:
 def power_of_ten(exponent: int) -> str:
     """Power of ten in print.
 
+    Parameters
+    ----------
+    exponent : int
+        Any whole number.
+
+    Returns
+    -------
+    str
+        With raised digits.
+
     Examples
     --------
     >>> power_of_ten(-2)
@@ -94,6 +104,20 @@ def power_of_ten(exponent: int) -> str:
 
 def power_product(digits: str, exponent: int, unit: str) -> str:
     """Product with a power of ten in print.
+
+    Parameters
+    ----------
+    digits : str
+        Number before the power.
+    exponent : int
+        Power of ten.
+    unit : str
+        Unit behind it.
+
+    Returns
+    -------
+    str
+        Number, power and unit.
 
     Examples
     --------

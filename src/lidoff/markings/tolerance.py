@@ -85,6 +85,11 @@ def limits_from(value: float, tolerance: Tolerance) -> Limits:
     tolerance : Tolerance
         In percent of it.
 
+    Returns
+    -------
+    Limits
+        In the unit of `value`.
+
     Examples
     --------
     >>> limits = limits_from(100.0, Tolerance(minus=20, plus=80))
@@ -99,13 +104,26 @@ def limits_from(value: float, tolerance: Tolerance) -> Limits:
 
 
 def limits_of_letter(value: float, letter: str) -> Limits | None:
-    """Limits that a tolerance letter sets, or None where the letter means no tolerance."""
+    """Find the limits that a tolerance letter sets.
+
+    Parameters
+    ----------
+    value : float
+        Nominal value, zero or above, in any unit.
+    letter : str
+        One capital letter.
+
+    Returns
+    -------
+    Limits or None
+        None where the letter means no tolerance.
+    """
     tolerance = TOLERANCE_LETTERS.get(letter)
     return limits_from(value, tolerance) if tolerance else None
 
 
 def limits_of_capacitance(farads: float, letter: str) -> Limits | None:
-    """Limits that a tolerance letter sets for a capacitor, or None where the letter means no tolerance.
+    """Find the limits that a tolerance letter sets for a capacitor.
 
     Parameters
     ----------
@@ -114,6 +132,11 @@ def limits_of_capacitance(farads: float, letter: str) -> Limits | None:
     letter : str
         Below 10 pF, B, C, D, F and G mean picofarads, at 10 pF still B, C and D; every other letter is a
         percentage.
+
+    Returns
+    -------
+    Limits or None
+        In farads; None where the letter means no tolerance.
 
     Examples
     --------

@@ -36,8 +36,12 @@ _FILMS = {
     "CL": "polyester film",
 }
 _TEMPERATURE = re.compile(r"[+]?(\d{2,3}) ?(?:°C|℃|°)|\(M\)", re.ASCII)
+_BARE = re.compile(r"\d{1,5}|\d{0,2}\.\d{1,4}", re.ASCII)
 _WIDTH = re.compile(r"[±]?(?:\+/-)? ?(\d{1,2}(?:\.\d)?) ?%", re.ASCII)
 _SPLIT_UNIT = re.compile(r"(\d) (?=(?:[kpnuµm]?F|MFD|uF|k?V(?:AC|DC)?|°C|%)(?:\b|$))", re.IGNORECASE)
+
+
+_GLUED = re.compile(r"(?<=[FD])(?=\d{1,4}(?:\.\d)?k?V)", re.IGNORECASE)
 
 
 @dataclass
@@ -55,7 +59,7 @@ class _Pieces:
 
 
 def _read(text: str) -> tuple[Reading, ...]:
-    words = _SPLIT_UNIT.sub(r"\1", text).replace(",", " ").replace(";", " ").split()
+    words = _GLUED.sub(" ", _SPLIT_UNIT.sub(r"\1", text)).replace(",", " ").replace(";", " ").split()
     pieces = _Pieces()
     with_unit = False
     for word in words:
@@ -108,7 +112,7 @@ def _sort_in(word: str, pieces: _Pieces) -> None:
         pieces.facts.append(Fact(name="dielectric", text=_FILMS[word.upper()]))
     elif word in ("F", "G", "J", "K", "M", "Z", "(M)", "(K)", "(J)"):
         pieces.letter = word.strip("()")
-    elif word.isascii() and word.isdecimal() and not pieces.bare_number and pieces.capacitance is None:
+    elif _BARE.fullmatch(word) and not pieces.bare_number and pieces.capacitance is None:
         pieces.bare_number = word
     else:
         code = (from_digit_code(word) or from_letter_code(word)) if pieces.capacitance is None else None
@@ -119,17 +123,17 @@ def _sort_in(word: str, pieces: _Pieces) -> None:
 
 
 def _electrolytic(pieces: _Pieces) -> _Pieces:
-    """A bare number beside a voltage: microfarads on a can, or a digit code on a small part."""
+    """A bare number beside a voltage: microfarads on a can or a film part, or a digit code on a small part."""
     number = pieces.bare_number
-    if not number or not pieces.volts or int(number) == 0:
+    if not number or not pieces.volts or float(number) == 0:
         return pieces
     if len(number) == 3 and number[2] in "3456" and from_digit_code(number) is not None:
         pieces.capacitance = from_digit_code(number)
-    elif len(number) <= 5:
+    else:
         pieces.capacitance = Capacitance(
             farads=decimal_value(number, -6),
             limits=None,
-            how=f"{number} µF, the unit left out as on small cans",
+            how=f"{number} µF, the unit left out",
         )
     return pieces
 

@@ -25,6 +25,12 @@ _POWER = re.compile(
 )
 
 
+_PLAIN = re.compile(
+    r"(?P<number>\d{1,4}(?:[.,]\d{1,3})?) ?(?P<prefix>[kKMR])?(?P<ohm>Ω|ohms?|OHMS?)? ?(?P<letter>[FGJKM])?",
+    re.ASCII,
+)
+
+
 def _read(text: str) -> tuple[Reading, ...]:
     code = text.removesuffix("Ω").rstrip()
     readings = [_resistor(code, "")]
@@ -92,10 +98,31 @@ def _power(text: str) -> tuple[Reading, ...]:
     )
 
 
+def _plain(text: str) -> tuple[Reading, ...]:
+    match = _PLAIN.fullmatch(text)
+    if match is None or not (match["ohm"] or (match["prefix"] and "." in match["number"])):
+        return ()
+    number = match["number"].replace(",", ".")
+    ohms = _printed_ohms(number, match["prefix"] or "")
+    if ohms is None:
+        return ()
+    letter = match["letter"] or ""
+    return (
+        Reading(
+            what="resistor",
+            value=Quantity(ohms, "Ω"),
+            limits=limits_of_letter(ohms, letter) if letter else None,
+            how=f"printed {text}",
+            plausibility=0.95 if match["ohm"] else 0.8,
+            in_series=ohms > 0,
+        ),
+    )
+
+
 def _printed_ohms(number: str, unit: str) -> float | None:
     exponent = {"k": 3, "K": 3, "M": 6}.get(unit[:1], 0)
     found = read_letters(number)
-    if found is not None and exponent == 0:
+    if found is not None and not unit:
         letter = found.letter.upper()
         return found.value(RESISTANCE_LETTERS[letter]) if letter in RESISTANCE_LETTERS else None
     return decimal_value(number, exponent) if number.replace(".", "", 1).isdigit() else None
@@ -110,6 +137,15 @@ MEMBERS = (
         from_memory=True,
         example="4K7",
         read=_read,
+    ),
+    Decoder(
+        name="resistor_print",
+        title="printed resistance",
+        about=("resistor",),
+        source="common practice, no source",
+        from_memory=True,
+        example="4.7kΩ",
+        read=_plain,
     ),
     Decoder(
         name="resistor_power_print",

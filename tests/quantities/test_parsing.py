@@ -128,6 +128,12 @@ def test_another_dimension_is_refused_with_the_unit_that_is_expected() -> None:
         parse_quantity("4.4 V ± 1 A")
 
 
+def test_a_lone_prefix_is_no_time() -> None:
+    # 5m could be five minutes or five milliseconds.
+    with pytest.raises(ImpossibleValue, match=r"states length \[m\], but time \[s\] is expected"):
+        parse_quantity("5m", unit="s")
+
+
 @pytest.mark.parametrize("text", ["25 °C", "298 K"])
 def test_celsius_and_kelvin_do_not_turn_into_each_other(text: str) -> None:
     with pytest.raises(ImpossibleValue, match="temperature"):
@@ -151,6 +157,7 @@ def test_celsius_and_kelvin_do_not_turn_into_each_other(text: str) -> None:
         ("1e999 V", "too large or too small"),
         ("1e-999 V", "too large or too small"),
         ("10K", "can mean kiloohm or kelvin"),
+        ("R47", "does not start with a number"),
         ("5 " + "V" * 300, "302 characters"),
     ],
 )

@@ -124,3 +124,17 @@ def test_second_order_of_a_product_is_exact() -> None:
     inputs = [Quantity(1.0, "V", 0.3), Quantity(2.0, "A", 0.4)]
     expected = math.sqrt(0.4**2 + 4.0 * 0.3**2 + 0.12**2)
     assert second_order_uncertainty(lambda a, b: a * b, inputs) == pytest.approx(expected, rel=1e-9)
+
+
+def test_second_order_of_a_bend_that_bends_takes_the_third_derivative() -> None:
+    # For a·b² the formula is exact but for the term 3 u(a)² u(b)⁴, by the moments of the normal distribution.
+    a, b, u_a, u_b = 3.0, 2.0, 0.3, 0.4
+    exact = 4 * (a * b * u_b) ** 2 + 2 * a**2 * u_b**4 + u_a**2 * b**4 + 6 * (b * u_a * u_b) ** 2
+    result = second_order_uncertainty(lambda a, b: a * b**2, [Quantity(a, "V", u_a), Quantity(b, "A", u_b)])
+    assert result == pytest.approx(math.sqrt(exact), rel=1e-8)
+
+
+def test_second_order_of_a_cube_takes_the_third_derivative() -> None:
+    # 9 u² + ½·6² u⁴ + 3·6 u⁴ at x = 1.
+    result = second_order_uncertainty(lambda x: x**3, [Quantity(1.0, "1", 0.3)])
+    assert result == pytest.approx(math.sqrt(9 * 0.3**2 + 36 * 0.3**4), rel=1e-8)

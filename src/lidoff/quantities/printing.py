@@ -169,11 +169,11 @@ def _rounded(number: Decimal, place: int) -> Decimal:
 
 
 def _plain(number: Decimal, place: int, *, strip: bool) -> str:
-    """Digits without powers of ten; a true minus sign, none before a zero."""
+    """Digits without powers of ten; a true minus sign."""
     text = f"{abs(number):.{max(0, -place)}f}"
     if strip and "." in text:
         text = text.rstrip("0").rstrip(".")
-    return f"−{text}" if number < 0 and text.strip("0.") else text
+    return f"−{text}" if number < 0 else text
 
 
 def _tail(label: str) -> str:

@@ -1,0 +1,172 @@
+"""The one function that runs everything on a dossier."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from lidoff.circuit import Circuit, WiringFault, check_circuit, situation_table, strongest
+from lidoff.dossier.analysis import Analysis, Check
+from lidoff.dossier.asking import answer
+from lidoff.dossier.checks import checks_of
+from lidoff.dossier.entries import Dossier
+from lidoff.dossier.finding_out import (
+    claim_findings,
+    comparison_findings,
+    gravest_first,
+    reading_findings,
+    situation_findings,
+    stress_findings,
+    wiring_findings,
+)
+from lidoff.dossier.loading_effect import loading_shifts
+from lidoff.dossier.solving import Solved, solve_situations
+from lidoff.dossier.stress import stresses_of
+from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of
+from lidoff.errors import LidoffError, UnknownName
+from lidoff.evidence import (
+    Comparison,
+    FromSolution,
+    Measured,
+    NamedQuantity,
+    Uncompared,
+    compare,
+    judge,
+    measure,
+)
+from lidoff.quantities import Quantity
+
+__all__ = ["Progress", "analyse"]
+
+Progress = Callable[[str, float], None]
+"""Called with what is being done and the share done, from 0 to 1."""
+
+
+def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
+    """Solve every situation, compare every reading, judge every claim, and say what was found.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        As loaded.
+    progress : callable (text, share), optional
+        Told of each step before it starts.
+
+    Returns
+    -------
+    Analysis
+        A situation that does not settle is a finding in it, not an error.
+
+    Raises
+    ------
+    ImpossibleValue, UnknownName
+        The dossier was changed since it was loaded and now says something impossible.
+    """
+
+    def tell(text: str, share: float) -> None:
+        if progress is not None:
+            progress(text, share)
+
+    tell("reading the circuit", 0.0)
+    names = joined_nets(dossier.wires, dossier.ground)
+    circuit = circuit_of(dossier)
+    situations = situations_of(dossier)
+    wiring = _wiring(circuit, dossier)
+    tell("solving the situations", 0.1)
+    solved = solve_situations(circuit, situations)
+    tell("comparing the readings", 0.7)
+    instruments = {instrument.name: instrument for instrument in dossier.instruments}
+    readings = tuple(
+        measure(replace(reading, target=retarget(reading.target, names)), instruments)
+        for reading in dossier.readings
+    )
+    settled = {one.name: one for one in situations if one.name in solved.place}
+    shifts = loading_shifts(circuit, settled, readings, instruments) if solved.place else {}
+    comparisons, uncompared = _compared(solved, readings, shifts)
+    tell("judging the claims", 0.85)
+    by_name = {one.name: one for one in readings}
+    claims = tuple(
+        judge(claim, by_name, lambda source: _solved_quantity(solved, source, names))
+        for claim in dossier.claims
+    )
+    stresses = stresses_of(circuit, solved)
+    findings = gravest_first(
+        (
+            *wiring_findings(wiring),
+            *situation_findings(circuit, solved),
+            *stress_findings(circuit, stresses),
+            *claim_findings(claims),
+            *comparison_findings(comparisons, uncompared),
+            *reading_findings(readings),
+        )
+    )
+    checks: tuple[Check, ...] = checks_of(dossier, circuit, solved, comparisons, claims, stresses, wiring)
+    tell("done", 1.0)
+    return Analysis(
+        dossier=dossier,
+        circuit=circuit,
+        situations=solved.results,
+        solution=solved.solution,
+        spreading=solved.spreading,
+        readings=readings,
+        comparisons=comparisons,
+        uncompared=uncompared,
+        claims=claims,
+        stresses=stresses,
+        findings=findings,
+        wiring=wiring,
+        checks=checks,
+    )
+
+
+def _wiring(circuit: Circuit, dossier: Dossier) -> tuple[WiringFault, ...]:
+    """Faults of the graph with every situation's settings, each told once."""
+    if not circuit.parts:
+        return ()
+    situations = situations_of(dossier)
+    return check_circuit(circuit, situation_table(circuit, situations), len(situations))
+
+
+def _compared(
+    solved: Solved, readings: tuple[Measured, ...], shifts: Mapping[str, float]
+) -> tuple[tuple[Comparison, ...], tuple[Uncompared, ...]]:
+    """Readings beside their predictions, and those in the circuit that have none."""
+    comparisons: list[Comparison] = []
+    uncompared: list[Uncompared] = []
+    for one in readings:
+        if isinstance(one.reading.target, NamedQuantity):
+            continue
+        try:
+            comparisons.append(_comparison(solved, one, shifts.get(one.name)))
+        except LidoffError as error:
+            uncompared.append(Uncompared(measured=one, why=error.what))
+    return tuple(comparisons), tuple(uncompared)
+
+
+def _comparison(solved: Solved, one: Measured, shift: float | None) -> Comparison:
+    index = _sample(solved, one.reading.situation)
+    if solved.spreading is None:
+        raise UnknownName("nothing was solved")
+    predicted, prediction = answer(solved.spreading, index, one.reading.target)
+    causes = strongest(prediction, solved.spreading.parameters, index)
+    if shift is not None:
+        predicted = replace(predicted, value=predicted.value + shift)
+    return compare(one, predicted, causes=causes, loaded=shift is not None)
+
+
+def _sample(solved: Solved, situation: str) -> int:
+    """Sample of a situation; a reading that names none belongs to the only one."""
+    name = situation or (solved.results[0].name if len(solved.results) == 1 else "")
+    if name not in solved.place:
+        raise UnknownName(
+            f"the situation {name!r} was not solved" if name else "the reading is in no situation"
+        )
+    return solved.place[name]
+
+
+def _solved_quantity(solved: Solved, source: FromSolution, names: Mapping[str, str]) -> Quantity:
+    """What a claim asks of the solved circuit."""
+    if solved.spreading is None:
+        raise UnknownName("no circuit was solved")
+    quantity, _ = answer(solved.spreading, _sample(solved, source.situation), retarget(source.target, names))
+    return quantity

@@ -1,0 +1,219 @@
+"""What an analysis holds: every situation's numbers, every reading compared, every claim judged, every finding."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lidoff.circuit import Circuit, Situation, Solution, Spreading, WiringFault
+from lidoff.dossier.entries import Dossier
+from lidoff.evidence import ClaimResult, Comparison, Finding, Measured, Uncompared
+from lidoff.quantities import Quantity
+
+__all__ = [
+    "Analysis",
+    "Check",
+    "PartState",
+    "SituationResult",
+    "SolvedSituation",
+    "Stress",
+    "SupplyState",
+    "UnsolvedSituation",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartState:
+    """What one part sees in one situation.
+
+    Attributes
+    ----------
+    voltage : Quantity or None
+        Along its main path, first pin against second; None where it has no path or its nets are undetermined.
+    current : Quantity or None
+        Along its main path, into its first pin; None where it has no path.
+    power : Quantity
+        Electrical power that it takes up; negative where it delivers.
+    """
+
+    voltage: Quantity | None
+    current: Quantity | None
+    power: Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SupplyState:
+    """What one supply delivers in one situation; negative where it takes up.
+
+    Attributes
+    ----------
+    current : Quantity or None
+        Out of its first pin; None where it has no main path.
+    power : Quantity
+        Into the circuit.
+    """
+
+    current: Quantity | None
+    power: Quantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SolvedSituation:
+    """One situation with its operating point.
+
+    Attributes
+    ----------
+    situation : Situation
+    nets : mapping of str to Quantity
+        Voltage of each net against the ground, or against its island's reference; undetermined nets are left out.
+    undetermined : tuple of str
+        Nets whose voltage nothing fixes.
+    parts : mapping of str to PartState
+        By reference.
+    supplies : mapping of str to SupplyState
+        By reference, of the parts that drive the circuit.
+    """
+
+    situation: Situation
+    nets: Mapping[str, Quantity]
+    undetermined: tuple[str, ...]
+    parts: Mapping[str, PartState]
+    supplies: Mapping[str, SupplyState]
+
+    @property
+    def name(self) -> str:
+        """Name of the situation."""
+        return self.situation.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class UnsolvedSituation:
+    """One situation without an operating point.
+
+    Attributes
+    ----------
+    situation : Situation
+    what, remedy : str
+        Why, in words.
+    nets : tuple of str
+        Nets that would not settle, worst first.
+    """
+
+    situation: Situation
+    what: str
+    remedy: str = ""
+    nets: tuple[str, ...] = ()
+
+    @property
+    def name(self) -> str:
+        """Name of the situation."""
+        return self.situation.name
+
+
+SituationResult = SolvedSituation | UnsolvedSituation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stress:
+    """One part's load beside one of its ratings.
+
+    Attributes
+    ----------
+    reference : str
+        The part.
+    situation : str
+        Where the load is highest.
+    rating : str
+        Parameter that holds the limit, such as ``power_rating``.
+    load, limit : Quantity
+        In the same unit; the load as a size, without sign.
+    told : bool
+        Whether the dossier tells the limit; else it is the kind's typical one.
+    """
+
+    reference: str
+    situation: str
+    rating: str
+    load: Quantity
+    limit: Quantity
+    told: bool
+
+    @property
+    def share(self) -> float:
+        """Load over limit; infinite where the limit is zero."""
+        return self.load.value / self.limit.value if self.limit.value else float("inf")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One thing that was checked, so that a reader knows what stands behind the findings.
+
+    Attributes
+    ----------
+    title : str
+        What was checked.
+    against : str
+        Against what.
+    outcome : str
+        What came out, in a few words.
+    left_out : str
+        What this check does not cover.
+    """
+
+    title: str
+    against: str
+    outcome: str
+    left_out: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Analysis:
+    """All that one pass over a dossier tells.
+
+    Attributes
+    ----------
+    dossier : Dossier
+        What went in.
+    circuit : Circuit
+        Its circuit; without parts where none was typed.
+    situations : tuple of SituationResult
+        In the order of the dossier.
+    solution : Solution or None
+        Nominal operating points of the situations that could be solved, labelled by their names; None without any.
+    spreading : Spreading or None
+        The same with every uncertain parameter moved.
+    readings : tuple of Measured
+        Every reading with its uncertainty.
+    comparisons : tuple of Comparison
+        Readings beside their predictions.
+    uncompared : tuple of Uncompared
+        Readings in the circuit without a prediction, and why.
+    claims : tuple of ClaimResult
+        Every claim with its verdict.
+    stresses : tuple of Stress
+        Highest load of each part on each of its ratings, the nearest to its limit first.
+    findings : tuple of Finding
+        Gravest first.
+    wiring : tuple of WiringFault
+        What the graph of the circuit shows.
+    checks : tuple of Check
+        How it was checked.
+    """
+
+    dossier: Dossier
+    circuit: Circuit
+    situations: tuple[SituationResult, ...]
+    solution: Solution | None
+    spreading: Spreading | None
+    readings: tuple[Measured, ...]
+    comparisons: tuple[Comparison, ...]
+    uncompared: tuple[Uncompared, ...]
+    claims: tuple[ClaimResult, ...]
+    stresses: tuple[Stress, ...]
+    findings: tuple[Finding, ...]
+    wiring: tuple[WiringFault, ...]
+    checks: tuple[Check, ...]
+
+    def situation(self, name: str) -> SituationResult | None:
+        """Result of a situation, or None where there is none of that name."""
+        return next((result for result in self.situations if result.name == name), None)

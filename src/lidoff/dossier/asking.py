@@ -1,0 +1,96 @@
+"""What a reading or a claim asks of a solved circuit, as a number of every sample."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from lidoff.circuit import Prediction, Solution, Spreading, kind_of
+from lidoff.circuit.kind import Array
+from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage, Target
+from lidoff.quantities import Quantity
+
+__all__ = ["answer", "asked_of", "quantity_at", "spread_quantity"]
+
+
+def asked_of(target: Target) -> Callable[[Solution], Array]:
+    """Function that takes the target's number out of a solution.
+
+    Parameters
+    ----------
+    target : Target
+        What is asked. Current and power of a part that drives the circuit count as delivered.
+
+    Returns
+    -------
+    callable (Solution) → ndarray of shape (B,)
+        In the target's unit.
+
+    Raises
+    ------
+    UnknownName
+        The target is not in the circuit.
+    """
+    if isinstance(target, NetVoltage):
+        return lambda solution: _net_voltage(solution, target)
+    if isinstance(target, AcrossPart):
+        return lambda solution: solution.part_voltage(target.reference)
+    if isinstance(target, IntoPin):
+        return lambda solution: solution.pin_current(target.reference, target.pin)
+    if isinstance(target, InPart):
+        return lambda solution: _in_part(solution, target)
+    raise UnknownName(
+        f"the circuit does not tell the {target.name}", remedy="measure it, or name something in the circuit"
+    )
+
+
+def _net_voltage(solution: Solution, target: NetVoltage) -> Array:
+    ground = solution.circuit.ground
+    against = target.against or (ground if ground in solution.circuit.nets else "")
+    return solution.between(target.net, against) if against else solution.voltage(target.net)
+
+
+def _in_part(solution: Solution, target: InPart) -> Array:
+    taken = (
+        solution.current(target.reference) if target.what == "current" else solution.power(target.reference)
+    )
+    return -taken if kind_of(solution.circuit.part(target.reference)).supplies else taken
+
+
+def spread_quantity(prediction: Prediction, index: int, unit: str) -> Quantity:
+    """One situation's prediction as a quantity.
+
+    Raises
+    ------
+    ImpossibleValue
+        It is not a finite number.
+    """
+    value, spread = float(prediction.value[index]), float(prediction.uncertainty[index])
+    if not (math.isfinite(value) and math.isfinite(spread)):
+        raise ImpossibleValue("the prediction is not a finite number", remedy="check the parts around it")
+    return Quantity(value + 0.0, unit, spread)
+
+
+def quantity_at(spreading: Spreading, index: int, ask: Callable[[Solution], Array], unit: str) -> Quantity:
+    """Any number of the solution in one situation, with its spread."""
+    return spread_quantity(spreading.of(ask), index, unit)
+
+
+def answer(spreading: Spreading, index: int, target: Target) -> tuple[Quantity, Prediction]:
+    """What is asked, in one situation, with its spread and the prediction it comes from.
+
+    Raises
+    ------
+    UnknownName, ImpossibleValue
+        The target is not in the circuit, or nothing fixes it.
+    """
+    if isinstance(target, NetVoltage):
+        loose = spreading.solution.undetermined[index] & {target.net, target.against}
+        if loose:
+            raise ImpossibleValue(
+                f"nothing fixes the voltage of {', '.join(sorted(loose))} in this situation",
+                remedy="check what the net is connected to",
+            )
+    prediction = spreading.of(asked_of(target))
+    return spread_quantity(prediction, index, target.unit), prediction

@@ -1,0 +1,250 @@
+"""Findings of an analysis, in words: wiring, situations, readings, claims, ratings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from lidoff.circuit import Circuit, WiringFault, kind_of, settings_of
+from lidoff.dossier.analysis import SolvedSituation, Stress, UnsolvedSituation
+from lidoff.dossier.solving import Solved
+from lidoff.evidence import (
+    SEVERITIES,
+    CannotTell,
+    ClaimResult,
+    Comparison,
+    Finding,
+    Measured,
+    NotBorneOut,
+    Uncompared,
+)
+from lidoff.quantities import Quantity, format_quantity
+
+__all__ = [
+    "claim_findings",
+    "comparison_findings",
+    "gravest_first",
+    "reading_findings",
+    "situation_findings",
+    "stress_findings",
+    "wiring_findings",
+]
+
+NEAR = 0.8
+"""Share of a rating from which a part is said to run near it; common practice, no source."""
+
+
+def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings by severity, else in the order given."""
+    return tuple(sorted(findings, key=lambda finding: SEVERITIES.index(finding.severity)))
+
+
+def wiring_findings(faults: Sequence[WiringFault]) -> tuple[Finding, ...]:
+    """What the graph shows, as findings."""
+    return tuple(
+        Finding(
+            name=fault.name,
+            title=f"{fault.name[:1].upper()}{fault.name[1:]}" + (f": {fault.where}" if fault.where else ""),
+            severity="fault" if fault.fatal else "caution",
+            what=fault.what,
+            parts=fault.parts,
+            nets=fault.nets,
+            remedy=fault.remedy,
+        )
+        for fault in faults
+    )
+
+
+def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
+    """Situations that did not settle, that nothing drives, or in which nets hang loose."""
+    found: list[Finding] = []
+    for result in solved.results:
+        if isinstance(result, UnsolvedSituation):
+            found.append(
+                Finding(
+                    name="situation not solved",
+                    title=f"No operating point: {result.name}",
+                    severity="fault",
+                    what=result.what,
+                    nets=result.nets,
+                    situations=(result.name,),
+                    remedy=result.remedy,
+                )
+            )
+            continue
+        found.extend(_undriven(circuit, result))
+        if result.undetermined:
+            nets = ", ".join(result.undetermined)
+            many = len(result.undetermined) > 1
+            found.append(
+                Finding(
+                    name="undetermined net",
+                    title=f"Nothing fixes {nets} in {result.name}",
+                    severity="note",
+                    what=f"In {result.name} nothing connects {nets} to the rest, so "
+                    f"{'their voltages are' if many else 'its voltage is'} not known.",
+                    nets=result.undetermined,
+                    situations=(result.name,),
+                    remedy="fine where a switch is open; else look for a part or joint that was missed",
+                )
+            )
+    for name, parameters in solved.unsettled_spread.items():
+        found.append(
+            Finding(
+                name="spread not complete",
+                title=f"Spread not complete in {name}",
+                severity="note",
+                what=f"With {', '.join(parameters)} moved, {name} does not settle both ways, so the spread told there "
+                "rests on one side or leaves the parameter out.",
+                situations=(name,),
+                parts=tuple(sorted({parameter.partition(".")[0] for parameter in parameters})),
+            )
+        )
+    return tuple(found)
+
+
+def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
+    """Finding where no supply is connected."""
+    for reference in result.supplies:
+        part = circuit.part(reference)
+        if settings_of(part, result.situation.settings.get(reference)).get("connected", 1.0) > 0.0:
+            return []
+    why = "all supplies are disconnected" if result.supplies else "the circuit has no supply"
+    return [
+        Finding(
+            name="situation without supply",
+            title=f"Nothing drives {result.name}",
+            severity="caution",
+            what=f"In {result.name} {why}, so all voltages are zero.",
+            parts=tuple(result.supplies),
+            situations=(result.name,),
+            remedy="fine for the unplugged device; else connect a supply or add one",
+        )
+    ]
+
+
+def reading_findings(measured: Sequence[Measured]) -> tuple[Finding, ...]:
+    """Readings whose uncertainty rests on their digits alone."""
+    return tuple(
+        Finding(
+            name="reading without accuracy",
+            title=f"No accuracy known: {one.name}",
+            severity="note",
+            what=f"The reading {one.name} names no instrument and no ±, so only its last digit counts as its uncertainty.",
+            readings=(one.name,),
+            situations=(one.reading.situation,) if one.reading.situation else (),
+            remedy='name the instrument, or write the uncertainty: shown = "4.40 V ± 0.02 V"',
+        )
+        for one in measured
+        if not one.reading.instrument and one.stated == 0.0 and one.resolution > 0.0
+    )
+
+
+def comparison_findings(
+    comparisons: Sequence[Comparison], uncompared: Sequence[Uncompared]
+) -> tuple[Finding, ...]:
+    """Readings that the circuit does not explain, and those that could not be compared."""
+    found = [_misfit(one) for one in comparisons if one.fit != "agrees"]
+    found += [
+        Finding(
+            name="reading not compared",
+            title=f"Not compared: {one.measured.name}",
+            severity="note",
+            what=f"There is no prediction beside the reading {one.measured.name}: {one.why}.",
+            readings=(one.measured.name,),
+            situations=(one.measured.reading.situation,) if one.measured.reading.situation else (),
+        )
+        for one in uncompared
+    ]
+    return tuple(found)
+
+
+def _misfit(one: Comparison) -> Finding:
+    reading = one.measured.reading
+    causes = [f"{name} ({100 * share:.0f} %)" for name, share in list(one.causes.items())[:3]]
+    unit = one.predicted.unit
+    difference = format_quantity(Quantity(one.difference, unit, one.uncertainty))
+    return Finding(
+        name="misfit" if one.fit == "misfit" else "strained reading",
+        title=f"{'Misfit' if one.fit == 'misfit' else 'Strained'}: {one.reading}",
+        severity="caution" if one.fit == "misfit" else "note",
+        what=f"The {reading.target} in {reading.situation or 'the circuit'} was read as {one.measured.quantity}; the "
+        f"circuit as recorded gives {one.predicted}.",
+        readings=(one.reading,),
+        situations=(reading.situation,) if reading.situation else (),
+        parts=tuple(dict.fromkeys(name.partition(".")[0] for name in list(one.causes)[:3])),
+        evidence=f"difference {difference}, {abs(one.score):.1f} standard uncertainties",
+        remedy="look for a wrong value, pin or missed part"
+        + (f"; the prediction hangs most on {', '.join(causes)}" if causes else ""),
+    )
+
+
+def claim_findings(results: Sequence[ClaimResult]) -> tuple[Finding, ...]:
+    """Claims that are not borne out, and those that cannot be told."""
+    found = []
+    for result in results:
+        claim = result.claim
+        if isinstance(result.verdict, NotBorneOut):
+            found.append(
+                Finding(
+                    name="claim not borne out",
+                    title=f"Not borne out: {claim.says}",
+                    severity="caution",
+                    what=result.sum + ".",
+                    claims=(claim.name,),
+                    evidence=f"the claim is true with a probability of {_percent(result.verdict.probability)}",
+                )
+            )
+        elif isinstance(result.verdict, CannotTell):
+            found.append(
+                Finding(
+                    name="claim cannot be told",
+                    title=f"Cannot tell: {claim.says}",
+                    severity="note",
+                    what=result.sum + ".",
+                    claims=(claim.name,),
+                    evidence=result.verdict.why,
+                    remedy=result.verdict.needs,
+                )
+            )
+    return tuple(found)
+
+
+def _percent(probability: float) -> str:
+    if probability < 0.001:
+        return "less than 0.1 %"
+    return "more than 99.9 %" if probability > 0.999 else f"{100 * probability:.1f} %"
+
+
+def stress_findings(circuit: Circuit, stresses: Sequence[Stress]) -> tuple[Finding, ...]:
+    """Parts that run over, or near, their ratings."""
+    found = []
+    for stress in stresses:
+        if stress.share < NEAR:
+            continue
+        over = stress.share > 1.0
+        part = circuit.part(stress.reference)
+        rating = stress.rating.replace("_", " ")
+        rests_on = "" if stress.told else f", typical for a {kind_of(part).title} as the dossier tells none"
+        found.append(
+            Finding(
+                name="over rating" if over else "near rating",
+                title=f"{'Over' if over else 'Near'} its {rating}: {stress.reference}",
+                severity="fault" if over and stress.told else "caution" if over or stress.told else "note",
+                what=f"{stress.reference} sees {format_quantity(stress.load)} in {stress.situation}, "
+                f"{100 * stress.share:.0f} % of its {rating} of {format_quantity(stress.limit)}{rests_on}.",
+                parts=(stress.reference,),
+                situations=(stress.situation,),
+                evidence="from the solved operating point",
+                remedy="" if stress.told else f"find the part's own rating and add {stress.rating} to it",
+                source="near means 80 % and more: common practice, no source",
+            )
+        )
+    return tuple(found)
+
+
+def findings_by_name(findings: Sequence[Finding]) -> Mapping[str, int]:
+    """How many findings of each name there are."""
+    counts: dict[str, int] = {}
+    for finding in findings:
+        counts[finding.name] = counts.get(finding.name, 0) + 1
+    return counts

@@ -1,0 +1,207 @@
+"""What the entries of a dossier say about each other: kinds, pins, units, names."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection
+from dataclasses import replace
+from functools import partial
+from typing import Protocol
+
+from lidoff.circuit import Circuit, all_kinds, check_pins, settings_of
+from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry
+from lidoff.dossier.wiring import bare_part, part_of, situation_of, target_fault
+from lidoff.errors import UnknownName
+from lidoff.evidence import (
+    FromReading,
+    FromSolution,
+    FromStatement,
+    Instrument,
+    Reading,
+    claim_kind_of,
+    measure,
+    read_text,
+)
+
+__all__ = ["verify_dossier"]
+
+Path = tuple[str | int, ...]
+
+
+class Collector(Protocol):
+    """Takes faults by key."""
+
+    def add(self, path: Path, what: str, remedy: str = "") -> None:
+        """Note a fault."""
+
+    def attempt(self, path: Path, function: Callable[[], object]) -> object | None:
+        """Result of a function, or None after noting its error."""
+
+
+def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path] = ()) -> None:
+    """Note every fault that a dossier's entries make with each other.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        What was read.
+    faults : Collector
+        Takes the faults.
+    broken : collection of paths, optional
+        Entries left out because they are not of their form; names that they would have made known are not missed.
+    """
+    for part in dossier.parts:
+        _verify_part(part, faults)
+    parts = {part.reference: part for part in dossier.parts}
+    for situation in dossier.situations:
+        _verify_situation(situation, parts, faults, broken)
+    for instrument in dossier.instruments:
+        for number, span in enumerate(instrument.ranges):
+            faults.attempt(("instruments", instrument.name, "ranges", number), span.check)
+        faults.attempt(("instruments", instrument.name, "input_resistance"), partial(_input_ohms, instrument))
+    for reading in dossier.readings:
+        _verify_reading(reading, dossier, faults, broken)
+    for claim in dossier.claims:
+        _verify_claim(claim.name, dossier, faults, broken)
+    situations = [situation.name for situation in dossier.situations]
+    for trial in dossier.trials:
+        _known(trial.situation, situations, "situation", ("trials", trial.name, "situation"), faults, broken)
+        if trial.duration:
+            faults.attempt(("trials", trial.name, "duration"), partial(read_text, trial.duration, "s"))
+    boards = [board.name for board in dossier.boards]
+    for part in dossier.parts:
+        _known(part.board, boards, "board", ("parts", part.reference, "board"), faults, broken)
+    for number, photo in enumerate(dossier.photos):
+        _known(photo.board, boards, "board", ("photos", number, "board"), faults, broken)
+        if photo.file.startswith(("/", "\\")) or ".." in photo.file.replace("\\", "/").split("/"):
+            faults.add(
+                ("photos", number, "file"),
+                f"the photo {photo.file!r} lies outside the folder",
+                "copy it into photos/ and name it from there",
+            )
+    nets = _nets(dossier)
+    for net in dossier.rails:
+        _known(net, nets, "net", ("rails", net), faults, broken)
+    for wire in dossier.wires:
+        if len(set(wire.joins)) < 2:
+            faults.add(
+                ("wires", wire.name, "joins"),
+                "the wire joins a net to itself",
+                "name the nets at its two ends",
+            )
+
+
+def _nets(dossier: Dossier) -> set[str]:
+    nets = {net for part in dossier.parts for net in part.pins.values()}
+    return nets | {net for wire in dossier.wires for net in wire.joins}
+
+
+def _input_ohms(instrument: Instrument) -> float | None:
+    return instrument.input_ohms
+
+
+_SECTION = {
+    "board": "boards",
+    "instrument": "instruments",
+    "net": "parts",
+    "part": "parts",
+    "reading": "readings",
+    "situation": "situations",
+}
+
+
+def _known(
+    name: str,
+    known: Collection[str],
+    what: str,
+    path: Path,
+    faults: Collector,
+    broken: Collection[Path],
+) -> bool:
+    """Whether a name is empty or known; notes a fault where it is neither."""
+    if not name or name in known:
+        return not name or name in known
+    section = _SECTION[what]
+    if (section,) in broken or (section, name) in broken or (what == "net" and _any_of(section, broken)):
+        return False  # the entry is there, and its own fault is told already
+    error = UnknownName(f"there is no {what} {name!r}", name=name, known=known)
+    faults.add(path, error.what, error.remedy or f"add it under [{section}]")
+    return False
+
+
+def _any_of(section: str, broken: Collection[Path]) -> bool:
+    return any(path[:1] == (section,) for path in broken)
+
+
+def _verify_part(entry: PartEntry, faults: Collector) -> None:
+    path: Path = ("parts", entry.reference)
+    kinds = all_kinds()
+    if entry.kind not in kinds:
+        error = UnknownName(f"unknown kind {entry.kind!r}", name=entry.kind, known=kinds)
+        faults.add((*path, "kind"), error.what, error.remedy)
+        return
+    for fault in check_pins(Circuit(parts=(bare_part(entry),))):
+        if fault.name == "unknown pin":
+            faults.add((*path, "pins"), fault.what, fault.remedy)
+    before = True
+    for name, text in entry.values.items():
+        single = replace(entry, values={name: text})
+        if faults.attempt((*path, name), partial(part_of, single)) is None:
+            before = False
+    if before:
+        faults.attempt(path, lambda: settings_of(part_of(entry)))
+
+
+def _verify_situation(
+    entry: SituationEntry, parts: dict[str, PartEntry], faults: Collector, broken: Collection[Path]
+) -> None:
+    path: Path = ("situations", entry.name, "set")
+    for reference, texts in entry.settings.items():
+        if not _known(reference, parts, "part", (*path, reference), faults, broken):
+            continue
+        if parts[reference].kind not in all_kinds():
+            continue
+        for name, text in texts.items():
+            single = replace(entry, settings={reference: {name: text}})
+            faults.attempt((*path, reference, name), partial(situation_of, single, parts))
+
+
+def _verify_reading(reading: Reading, dossier: Dossier, faults: Collector, broken: Collection[Path]) -> None:
+    path: Path = ("readings", reading.name)
+    situations = [situation.name for situation in dossier.situations]
+    _known(reading.situation, situations, "situation", (*path, "situation"), faults, broken)
+    instruments = {instrument.name: instrument for instrument in dossier.instruments}
+    fault = target_fault(reading.target, dossier)
+    if fault is not None and not _any_of("parts", broken):
+        faults.add(path, fault.what, fault.remedy)
+    if reading.target.unit and not reading.situation and len(situations) > 1:
+        faults.add(
+            path,
+            f"the reading {reading.name!r} is in no situation",
+            f"add situation = … (known: {', '.join(situations)})",
+        )
+    if not _known(reading.instrument, instruments, "instrument", (*path, "instrument"), faults, broken):
+        reading = replace(reading, instrument="")
+    if not any(one[:2] == ("instruments", reading.instrument) for one in broken):
+        faults.attempt(path, lambda: measure(reading, instruments))
+
+
+def _verify_claim(name: str, dossier: Dossier, faults: Collector, broken: Collection[Path]) -> None:
+    claim = next(claim for claim in dossier.claims if claim.name == name)
+    path: Path = ("claims", name)
+    if faults.attempt((*path, "kind"), lambda: claim_kind_of(claim)) is None:
+        return
+    faults.attempt(path, claim.check)
+    readings = [reading.name for reading in dossier.readings]
+    situations = [situation.name for situation in dossier.situations]
+    units = {role.name: role.unit for way in claim_kind_of(claim).ways for role in way.inputs}
+    for role, source in claim.inputs.items():
+        at = (*path, "from", role)
+        if isinstance(source, FromReading):
+            _known(source.reading, readings, "reading", at, faults, broken)
+        elif isinstance(source, FromStatement):
+            faults.attempt((*at, "value"), partial(read_text, source.value, units.get(role, "")))
+        elif isinstance(source, FromSolution):
+            _known(source.situation, situations, "situation", (*at, "situation"), faults, broken)
+            fault = target_fault(source.target, dossier)
+            if fault is not None and not _any_of("parts", broken):
+                faults.add(at, fault.what, fault.remedy)

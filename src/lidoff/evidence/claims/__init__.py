@@ -1,0 +1,1 @@
+"""Kinds of claim, one family a file; each lists its own in ``MEMBERS``."""

@@ -1,0 +1,277 @@
+"""Readings: what an instrument showed, where, in which situation, and what that is worth."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence.instrument import MEASURES, Instrument, Range, usual_measure
+from lidoff.quantities import (
+    Quantity,
+    effective_degrees_of_freedom,
+    mean_of_repeats,
+    parse_quantity,
+    resolution_of,
+    resolution_uncertainty,
+)
+
+__all__ = [
+    "AcrossPart",
+    "InPart",
+    "IntoPin",
+    "Measured",
+    "NamedQuantity",
+    "NetVoltage",
+    "Reading",
+    "Target",
+    "measure",
+    "read_text",
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NetVoltage:
+    """The voltage of a net, against another net or, if `against` is empty, against the circuit's ground."""
+
+    net: str
+    against: str = ""
+
+    unit = "V"
+
+    def __str__(self) -> str:
+        return f"voltage of {self.net}" + (f" against {self.against}" if self.against else "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AcrossPart:
+    """The voltage along a part's main path, first pin against second."""
+
+    reference: str
+
+    unit = "V"
+
+    def __str__(self) -> str:
+        return f"voltage across {self.reference}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IntoPin:
+    """The current from the net into one pin of a part."""
+
+    reference: str
+    pin: str
+
+    unit = "A"
+
+    def __str__(self) -> str:
+        return f"current into {self.reference}.{self.pin}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InPart:
+    """The current along a part's main path, or the power that it takes up; of a supply, what it delivers.
+
+    Attributes
+    ----------
+    what : str
+        ``current`` or ``power``.
+    reference : str
+        The part.
+    """
+
+    what: str
+    reference: str
+
+    @property
+    def unit(self) -> str:
+        """Kept unit."""
+        return "A" if self.what == "current" else "W"
+
+    def __str__(self) -> str:
+        return f"{self.what} of {self.reference}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedQuantity:
+    """A quantity that is not in the circuit, such as the run time or the suction pressure."""
+
+    name: str
+
+    unit = ""
+
+    def __str__(self) -> str:
+        return self.name
+
+
+Target = NetVoltage | AcrossPart | IntoPin | InPart | NamedQuantity
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """One reading: what an instrument showed, once or repeatedly, of one thing in one situation.
+
+    Attributes
+    ----------
+    name : str
+        Its name in the dossier.
+    target : Target
+        What was measured.
+    shown : tuple of str
+        What the display showed, digits as shown, one text a repeat. A text with ``±`` states its own uncertainty
+        (expanded, k = 2), which then stands in place of the instrument's accuracy and resolution.
+    situation : str
+        Where it belongs; empty for a named quantity that belongs to none.
+    instrument : str
+        Name of the instrument; empty if none is named.
+    measures : str
+        One of `lidoff.evidence.MEASURES` where the unit alone does not tell, such as ``voltage ac``.
+    on_range : str
+        Full scale of the range used, with unit; empty for the smallest that holds the value.
+    note : str
+        How it was taken.
+    """
+
+    name: str
+    target: Target
+    shown: tuple[str, ...]
+    situation: str = ""
+    instrument: str = ""
+    measures: str = ""
+    on_range: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """A reading with the uncertainty it deserves.
+
+    Attributes
+    ----------
+    reading : Reading
+        What was read.
+    quantity : Quantity
+        Mean of the repeats, with the combined standard uncertainty.
+    scatter, accuracy, resolution, stated : float
+        Standard uncertainty of each cause, in the quantity's unit; 0 where it does not apply.
+    span : Range or None
+        The instrument's range that the accuracy was taken from.
+    """
+
+    reading: Reading
+    quantity: Quantity
+    scatter: float = 0.0
+    accuracy: float = 0.0
+    resolution: float = 0.0
+    stated: float = 0.0
+    span: Range | None = None
+
+    @property
+    def name(self) -> str:
+        """Name of the reading."""
+        return self.reading.name
+
+
+def read_text(text: str, unit: str = "") -> Quantity:
+    """Quantity of a text; a bare number is a count or ratio where the unit allows it.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+    unit : str, optional
+        The kept unit that is expected; empty for any.
+
+    Returns
+    -------
+    Quantity
+        In that unit.
+
+    Raises
+    ------
+    ImpossibleValue, UnknownName
+        The text cannot be read, or not in that unit.
+    """
+    return parse_quantity(text, unit=unit or ("1" if _is_number(text) else None))
+
+
+def _is_number(text: str) -> bool:
+    try:
+        return math.isfinite(float(text.replace("−", "-")))
+    except ValueError:
+        return False
+
+
+def measure(reading: Reading, instruments: Mapping[str, Instrument]) -> Measured:
+    """Value of a reading and its uncertainty: scatter of repeats, the instrument's accuracy, its resolution.
+
+    Parameters
+    ----------
+    reading : Reading
+        What was read.
+    instruments : mapping of str to Instrument
+        Known instruments by name.
+
+    Returns
+    -------
+    Measured
+        Standard uncertainty as the root sum of squares: scatter s/√n with n − 1 degrees of freedom, accuracy and
+        resolution as rectangular distributions.
+
+    Raises
+    ------
+    ImpossibleValue, UnknownName
+        A text cannot be read, the instrument is not known or cannot measure it.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, 4.2.3 (scatter), 4.3.7 (limits), F.2.2.1 (resolution), 5.1.2 (combination).
+    """
+    if not reading.shown:
+        raise ImpossibleValue(f"the reading {reading.name!r} shows nothing", remedy="add what was shown")
+    unit = reading.target.unit
+    repeats = [read_text(text, unit) for text in reading.shown]
+    unit = unit or repeats[0].unit
+    repeats = [read_text(text, unit) for text in reading.shown]
+    if len(repeats) > 1:
+        mean = mean_of_repeats([repeat.value for repeat in repeats], unit=unit)
+    else:
+        mean = Quantity(repeats[0].value, unit)
+    stated = max(repeat.uncertainty for repeat in repeats)
+    accuracy = resolution = 0.0
+    span: Range | None = None
+    if stated == 0.0:
+        step = max(resolution_of(text, unit=unit).value for text in reading.shown)
+        if reading.instrument:
+            if reading.instrument not in instruments:
+                raise UnknownName(
+                    f"there is no instrument {reading.instrument!r}",
+                    name=reading.instrument,
+                    known=instruments,
+                )
+            measures = reading.measures or usual_measure(unit)
+            kept = MEASURES.get(measures, unit)
+            factor = Quantity(1.0, kept).value_in(unit)
+            span = instruments[reading.instrument].range_for(measures, mean.value / factor, reading.on_range)
+            step = step if span.step is None else span.step * factor
+            accuracy = factor * span.limits.standard_uncertainty(
+                mean.value / factor, step / factor, full_scale=span.full_scale
+            )
+        resolution = 0.0 if _is_count(unit, reading) else resolution_uncertainty(step)
+    parts = (mean.uncertainty, accuracy, resolution, stated)
+    dof = effective_degrees_of_freedom(parts, (mean.dof, math.inf, math.inf, math.inf))
+    return Measured(
+        reading=reading,
+        quantity=Quantity(mean.value, unit, math.hypot(*parts), dof),
+        scatter=mean.uncertainty,
+        accuracy=accuracy,
+        resolution=resolution,
+        stated=stated,
+        span=span,
+    )
+
+
+def _is_count(unit: str, reading: Reading) -> bool:
+    """Whether whole things were counted by hand, which has no resolution to speak of."""
+    return unit == "1" and not reading.instrument and all(text.strip().isdigit() for text in reading.shown)

@@ -423,6 +423,17 @@ def _restricted(equations: Equations, rows: NDArray[np.intp]) -> Equations:
     )
 
 
+def _solved_empty(samples: int) -> Settled:
+    return Settled(
+        unknowns=np.zeros((samples, 0)),
+        settled=np.ones(samples, dtype=bool),
+        last_step=np.zeros((samples, 0)),
+        steps=np.zeros(samples, dtype=np.intp),
+        tried=(METHODS[0][0],),
+        method=np.zeros(samples, dtype=np.intp),
+    )
+
+
 def solve_batch(system: System, table: Table, *, samples: int, start: Array | None = None) -> Settled:
     """Find the operating point of every sample.
 
@@ -442,7 +453,9 @@ def solve_batch(system: System, table: Table, *, samples: int, start: Array | No
     Settled
         Samples that did not settle are marked, never hidden.
     """
-    size = max(system.size, 1)
+    size = system.size
+    if not size:  # every net is a reference: nothing to find
+        return _solved_empty(samples)
     width = size * size if size <= DENSE_SIZE else 8 * size
     chunk = max(1, min(samples, CHUNK_BYTES // (8 * width)))
     cores = os.cpu_count() or 1

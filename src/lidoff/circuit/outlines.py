@@ -466,7 +466,7 @@ OPERATIONAL_AMPLIFIER = Outline(
     pins={
         "inverting": (-3.0, -1.0),
         "non_inverting": (-3.0, 1.0),
-        "out": (3.0, 0.0),
+        "output": (3.0, 0.0),
         "supply_plus": (0.0, -2.0),
         "supply_minus": (0.0, 2.0),
     },

@@ -103,11 +103,16 @@ def _three(p: Parameters) -> Parameters:
     }
 
 
-def _transformer(part: Part) -> tuple[Element, ...]:
-    pins = tuple(f"{winding}_{end}" for winding in _WINDINGS for end in ("1", "2"))
-    if "tertiary_1" in part.pins and "tertiary_2" in part.pins:
-        return (Element(law=THREE_WINDINGS, joins=pins, derive=_three),)
-    return (Element(law=TWO_WINDINGS, joins=pins[:4], derive=_two),)
+def _pins(count: int) -> tuple[str, ...]:
+    return tuple(f"{winding}_{end}" for winding in _WINDINGS[:count] for end in ("1", "2"))
+
+
+def _transformer(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
+    return (Element(law=TWO_WINDINGS, joins=_pins(2), derive=_two),)
+
+
+def _with_tertiary(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
+    return (Element(law=THREE_WINDINGS, joins=_pins(3), derive=_three),)
 
 
 def _ratio(name: str, says: str) -> Parameter:
@@ -144,36 +149,54 @@ INDUCTOR = Kind(
     says="resists a change of its current; saturation is left out",
     source="Faraday's law of induction, v = R·i + L·di/dt",
 )
+_WINDING_PARAMETERS = (
+    _ratio("turns_ratio", "turns of the primary over turns of the secondary"),
+    positive(
+        "primary_inductance", "H", 10.0, "inductance of the primary, the other windings open", spread=0.3
+    ),
+    zero_or_more("coupling", "1", 0.999, "coupling coefficient between windings", maximum=1.0),
+    zero_or_more("primary_resistance", "Ω", 1.0, "resistance of the primary's wire", spread=0.1),
+    zero_or_more("secondary_resistance", "Ω", 0.1, "resistance of the secondary's wire", spread=0.1),
+)
+_TERTIARY_PARAMETERS = (
+    _ratio("tertiary_turns_ratio", "turns of the primary over turns of the tertiary"),
+    zero_or_more("tertiary_resistance", "Ω", 0.1, "resistance of the tertiary's wire", spread=0.1),
+)
+_TRANSFORMER_SAYS = (
+    "hands alternating current from winding to winding; pins ending in 1 are the ends of the same polarity"
+)
+_TRANSFORMER_SOURCE = (
+    "coupled inductances, M = k·√(L1·L2); hysteresis and saturation of the core are left out"
+)
+
 TRANSFORMER = Kind(
     name="transformer",
-    outline=outlines.TRANSFORMER,
     title="transformer",
     letters=("T", "TR"),
-    pins=("primary_1", "primary_2", "secondary_1", "secondary_2", "tertiary_1", "tertiary_2"),
+    pins=_pins(2),
     path=("primary_1", "primary_2"),
     elements=_transformer,
-    parameters=(
-        _ratio("turns_ratio", "turns of the primary over turns of the secondary"),
-        positive("primary_inductance", "H", 10.0, "inductance of the primary, secondaries open", spread=0.3),
-        zero_or_more("coupling", "1", 0.999, "coupling coefficient between windings", maximum=1.0),
-        zero_or_more("primary_resistance", "Ω", 1.0, "resistance of the primary's wire", spread=0.1),
-        zero_or_more("secondary_resistance", "Ω", 0.1, "resistance of the secondary's wire", spread=0.1),
-        _ratio("tertiary_turns_ratio", "turns of the primary over turns of the tertiary, where there is one"),
-        zero_or_more(
-            "tertiary_resistance",
-            "Ω",
-            0.1,
-            "resistance of the tertiary's wire, where there is one",
-            spread=0.1,
-        ),
-        _POWER,
-    ),
+    parameters=(*_WINDING_PARAMETERS, _POWER),
+    ratings=(_POWER_RATING,),
+    main_value="turns_ratio",
+    outline=outlines.TRANSFORMER,
+    controls=(("primary_1", "secondary_1"),),
+    says=_TRANSFORMER_SAYS,
+    source=_TRANSFORMER_SOURCE,
+)
+THREE_WINDING_TRANSFORMER = Kind(
+    name="three_winding_transformer",
+    title="transformer with three windings",
+    letters=("T", "TR"),
+    pins=_pins(3),
+    path=("primary_1", "primary_2"),
+    elements=_with_tertiary,
+    parameters=(*_WINDING_PARAMETERS, *_TERTIARY_PARAMETERS, _POWER),
     ratings=(_POWER_RATING,),
     main_value="turns_ratio",
     controls=(("primary_1", "secondary_1"), ("primary_1", "tertiary_1")),
-    optional_pins=("tertiary_1", "tertiary_2"),
-    says="hands alternating current from winding to winding; current into pins ending in 1 magnetises the core the same way",
-    source="coupled inductances, M = k·√(L1·L2); hysteresis and saturation of the core are left out",
+    says=f"{_TRANSFORMER_SAYS}; a centre tap is two windings joined",
+    source=_TRANSFORMER_SOURCE,
 )
 
-MEMBERS = (INDUCTOR, TRANSFORMER)
+MEMBERS = (INDUCTOR, THREE_WINDING_TRANSFORMER, TRANSFORMER)

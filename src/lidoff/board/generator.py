@@ -276,7 +276,9 @@ def _camera(layout: Layout, side: str, view: View) -> Camera:
     homogeneous = corners @ matrix[:, :2].T + matrix[:, 2]
     seen = homogeneous[:, :2] / homogeneous[:, 2:3]
     margin = view.margin * view.px_per_mm * math.sqrt(width * height)
-    low, high = seen.min(axis=0) - margin, seen.max(axis=0) + margin
+    # The camera's axis meets the middle of the photo, as in a photo that nobody has cropped.
+    high = np.abs(seen).max(axis=0) + margin
+    low = -high
     shape = (math.ceil(high[1] - low[1]), math.ceil(high[0] - low[0]))
     shift = np.array([[1, 0, -low[0]], [0, 1, -low[1]], [0, 0, 1.0]])
     matrix = shift @ matrix

@@ -46,7 +46,7 @@ class RoundSpot:
 
 
 def find_round_spots(
-    side: Rectified, *, smallest: float = 0.3, largest: float = 4.0, limit: int = 600
+    side: Rectified, *, smallest: float = 0.3, largest: float = 9.0, limit: int = 2500
 ) -> tuple[RoundSpot, ...]:
     """Round spots of a rectified side, best first.
 
@@ -144,10 +144,11 @@ def _measured(
         centre, radius = _circles(centre, edge, step)
     edge, step = _radial_edges(smooth, centre, radius, sign)
     middle = np.median(edge, axis=1)
-    agrees = (np.abs(edge - middle[:, None]) < np.maximum(0.12 * middle[:, None], 0.8)) & (step > 0.02)
-    roundness = agrees.mean(axis=1)
     contrast = np.median(step, axis=1)
-    keep = np.nonzero((roundness > 0.62) & (contrast > 0.04) & (middle > 1.2))[0]
+    at_edge = np.abs(edge - middle[:, None]) < np.maximum(0.12 * middle[:, None], 0.8)
+    # A line's end or a letter's bow has an edge on some of its sides only.
+    roundness = (at_edge & (step > np.maximum(0.4 * contrast[:, None], 0.015))).mean(axis=1)
+    keep = np.nonzero((roundness > 0.72) & (contrast > 0.03) & (middle > 1.2))[0]
     rim = _rim_metal(picture, centre[keep], middle[keep])
     return [
         RoundSpot(

@@ -12,11 +12,13 @@ from dataclasses import dataclass, field, replace
 
 __all__ = [
     "AC_SOURCE",
+    "BATTERY",
     "BOX",
     "BUTTON",
     "CAPACITOR",
     "CABLE",
     "CELL",
+    "CHANGEOVER",
     "CONTACT",
     "CURRENT_SOURCE",
     "DARLINGTON_NPN",
@@ -33,6 +35,7 @@ __all__ = [
     "NMOS",
     "NPN",
     "OPERATIONAL_AMPLIFIER",
+    "OPTOCOUPLER",
     "PHOTODIODE",
     "PHOTOTRANSISTOR",
     "PMOS",
@@ -40,13 +43,16 @@ __all__ = [
     "POLARISED_CAPACITOR",
     "POTENTIOMETER",
     "PULSE_SOURCE",
+    "RELAY",
     "RESISTOR",
     "RESISTOR_ZIGZAG",
     "SCHOTTKY",
     "SHUNT_REFERENCE",
     "SUPPRESSOR",
     "SWITCH",
+    "TEST_POINT",
     "THERMISTOR",
+    "THREE_WINDING_TRANSFORMER",
     "THYRISTOR",
     "TRANSFORMER",
     "TRIAC",
@@ -177,7 +183,7 @@ _RECTANGLE = (
     _shape((-0.42, -1.1), (0.42, -1.1), (0.42, 1.1), (-0.42, 1.1)),
     _line((0, 1.1), (0, 2)),
 )
-_LIGHT_OUT = (*_arrow((0.95, -0.45), (1.75, -1.05), 0.42), *_arrow((1.05, 0.15), (1.85, -0.45), 0.42))
+_LIGHT_OUT = (*_arrow((0.8, -0.5), (1.4, -1.1), 0.42), *_arrow((0.95, 0.1), (1.55, -0.5), 0.42))
 _LIGHT_IN = (*_arrow((-1.75, -1.15), (-0.95, -0.55), 0.42), *_arrow((-1.85, -0.55), (-1.05, 0.05), 0.42))
 _PLUS_SIGN = (_line((0.75, -1.05), (1.25, -1.05)), _line((1.0, -1.3), (1.0, -0.8)))
 
@@ -293,7 +299,7 @@ def _upturned(outline: Outline) -> Outline:
 
 _BAR = _line((-0.75, 0.6), (0.75, 0.6))
 DIODE = _diode("diode", _BAR)
-LED = _diode("led", _BAR, more=_LIGHT_OUT, right=1.9)
+LED = _diode("led", _BAR, more=_LIGHT_OUT, right=1.55)
 _LIGHT_BELOW = (*_arrow((1.85, 0.6), (1.05, 0.0), 0.42), *_arrow((1.75, 1.2), (0.95, 0.6), 0.42))
 PHOTODIODE = _upturned(_diode("photodiode", _BAR, more=_LIGHT_BELOW, right=1.9))
 SCHOTTKY = _diode(
@@ -485,9 +491,11 @@ OPERATIONAL_AMPLIFIER = Outline(
 )
 
 
-def _winding(x: float, bulge: float) -> Polyline:
+def _winding(x: float, bulge: float, middle: float = 0.0) -> Polyline:
     turn = (-90.0, 90.0) if bulge > 0 else (-90.0, -270.0)
-    return Polyline(points=tuple(p for k in range(4) for p in _arc((x, -1.05 + 0.7 * k), 0.35, *turn)))
+    return Polyline(
+        points=tuple(p for k in range(4) for p in _arc((x, middle - 1.05 + 0.7 * k), 0.35, *turn))
+    )
 
 
 TRANSFORMER = Outline(
@@ -545,4 +553,100 @@ CABLE = Outline(
         ),
     ),
     extent=(-3.0, -1.5, 3.0, 1.5),
+)
+BATTERY = Outline(
+    name="battery",
+    pins=_PLUS_MINUS,
+    strokes=(
+        _line((0, -2), (0, -0.75)),
+        _line((-1.0, -0.75), (1.0, -0.75)),
+        _shape((-0.5, -0.38), (0.5, -0.38), (0.5, -0.2), (-0.5, -0.2), filled=True),
+        _line((-1.0, 0.2), (1.0, 0.2)),
+        _shape((-0.5, 0.57), (0.5, 0.57), (0.5, 0.75), (-0.5, 0.75), filled=True),
+        _line((0, 0.75), (0, 2)),
+        _line((-0.85, -1.3), (-0.35, -1.3)),
+        _line((-0.6, -1.55), (-0.6, -1.05)),
+    ),
+)
+TEST_POINT = Outline(
+    name="test_point",
+    pins={"1": (0.0, 1.0)},
+    strokes=(_line((0, 1), (0, 0.35)), Circle(centre=(0, 0), radius=0.35)),
+    extent=(-0.4, -0.4, 0.4, 1.0),
+)
+CHANGEOVER = Outline(
+    name="changeover",
+    pins={"common": (0.0, -2.0), "a": (0.0, 2.0), "b": (2.0, 2.0)},
+    strokes=(
+        _line((0, -2), (0, -0.9)),
+        _line((0, -0.9), (-0.15, 0.95)),
+        _line((0, 0.9), (0, 2)),
+        _line((1, 0.9), (1, 2), (2, 2)),
+    ),
+    extent=(-0.5, -2.0, 2.0, 2.0),
+)
+OPTOCOUPLER = Outline(
+    name="optocoupler",
+    pins={"anode": (-3.0, -1.0), "cathode": (-3.0, 1.0), "collector": (3.0, -1.0), "emitter": (3.0, 1.0)},
+    strokes=(
+        _shape((-2, -1.8), (2, -1.8), (2, 1.8), (-2, 1.8)),
+        _line((-3, -1), (-1.2, -1), (-1.2, -0.4)),
+        _shape((-1.65, -0.4), (-0.75, -0.4), (-1.2, 0.35)),
+        _line((-1.65, 0.35), (-0.75, 0.35)),
+        _line((-1.2, 0.35), (-1.2, 1), (-3, 1)),
+        *_arrow((-0.5, -0.35), (0.2, -0.35), 0.35),
+        *_arrow((-0.5, 0.2), (0.2, 0.2), 0.35),
+        _line((0.55, -0.7), (0.55, 0.7)),
+        _line((0.55, -0.3), (1.2, -0.75), (1.2, -1), (3, -1)),
+        _line((0.55, 0.3), (1.2, 0.75), (1.2, 1), (3, 1)),
+        _shape((1.15, 0.72), (0.7, 0.65), (0.95, 0.32), filled=True),
+    ),
+    extent=(-3.0, -1.8, 3.0, 1.8),
+)
+RELAY = Outline(
+    name="relay",
+    pins={
+        "coil_1": (-2.0, -3.0),
+        "coil_2": (-2.0, 3.0),
+        "common": (2.0, 3.0),
+        "normally_open": (3.0, -3.0),
+        "normally_closed": (1.0, -3.0),
+    },
+    strokes=(
+        _line((-2, -3), (-2, -0.6)),
+        _shape((-3, -0.6), (-1, -0.6), (-1, 0.6), (-3, 0.6)),
+        _line((-2, 0.6), (-2, 3)),
+        _line((-1, 0), (-0.5, 0)),
+        _line((-0.2, 0), (0.3, 0)),
+        _line((0.6, 0), (1.1, 0)),
+        _line((2, 3), (2, 1), (1.35, -1.05)),
+        _line((1, -3), (1, -1), (1.5, -1)),
+        _line((3, -3), (3, -1), (2.6, -1)),
+    ),
+    extent=(-3.0, -3.0, 3.0, 3.0),
+)
+THREE_WINDING_TRANSFORMER = Outline(
+    name="three_winding_transformer",
+    pins={
+        "primary_1": (-2.0, -3.0),
+        "primary_2": (-2.0, 3.0),
+        "secondary_1": (2.0, -4.0),
+        "secondary_2": (2.0, -1.0),
+        "tertiary_1": (2.0, 1.0),
+        "tertiary_2": (2.0, 4.0),
+    },
+    strokes=(
+        _line((-2, -3), (-0.9, -3), (-0.9, -1.4)),
+        _winding(-0.9, 1.0),
+        _line((-0.9, 1.4), (-0.9, 3), (-2, 3)),
+        _line((2, -4), (0.9, -4), (0.9, -3.9)),
+        _winding(0.9, -1.0, -2.5),
+        _line((0.9, -1.1), (0.9, -1), (2, -1)),
+        _line((2, 1), (0.9, 1), (0.9, 1.1)),
+        _winding(0.9, -1.0, 2.5),
+        _line((0.9, 3.9), (0.9, 4), (2, 4)),
+        _line((-0.15, -3.8), (-0.15, 3.8)),
+        _line((0.15, -3.8), (0.15, 3.8)),
+    ),
+    extent=(-2.0, -4.0, 2.0, 4.0),
 )

@@ -11,7 +11,7 @@ __all__ = ["Bus", "join_buses"]
 
 REACH = 16
 """Widest gap between neighbours on a bus, in grid steps."""
-STRETCH = 8
+STRETCH = 16
 """Longest way from a pin up or down to the bus."""
 
 Point = tuple[int, int]

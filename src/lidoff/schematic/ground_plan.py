@@ -8,21 +8,34 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.schematic.shapes import Rect
 from lidoff.schematic.units import Unit, Variant
 
-__all__ = ["BEND", "CROSSING", "GroundPlan", "Spot"]
+__all__ = [
+    "BEND",
+    "CROSSING",
+    "OVERLAP",
+    "End",
+    "GroundPlan",
+    "Real",
+    "Spot",
+    "Whole",
+    "area",
+    "gaps",
+    "path_costs",
+]
 
 Whole = NDArray[np.int64]
 Real = NDArray[np.float64]
 
 BEND = 2.5
 """What a bend costs, in steps of wire."""
-CROSSING = 5.0
+CROSSING = 6.0
 """What a crossing costs, in steps of wire."""
-THROUGH = 8.0
+ALONG = 10.0
+"""What each step of a wire along another costs."""
+THROUGH = 10.0
 """What each step of a wire through a symbol costs."""
-OVER_TEXT = 0.5
+OVER_TEXT = 0.7
 """What each step of a wire over the room for text costs."""
 OVERLAP = 12.0
 """What each shared grid point of two rooms costs."""
@@ -57,22 +70,40 @@ class GroundPlan:
     ----------
     width, height : int
         Size of the page in grid points.
+    edge : int
+        Margin within which no unit's origin is put.
+    units : sequence of Unit
+        What is to be placed.
+    flow : mapping
+        For each unit: others, weight, and whether the other should stand to its left.
+    mates : mapping
+        For each unit: units of the same group.
     spots : dict of int to Spot
         Placed units.
+    trees : dict of str to list of End
+        Rough wires of each net.
+    wire_cost : dict of str to float
+        What they cost.
     """
 
     width: int
     height: int
+    edge: int
     units: Sequence[Unit]
     flow: Mapping[int, Sequence[tuple[int, float, bool]]]
     mates: Mapping[int, Sequence[int]]
     spots: dict[int, Spot] = field(default_factory=dict)
+    trees: dict[str, list[End]] = field(default_factory=dict)
+    wire_cost: dict[str, float] = field(default_factory=dict)
     body: Whole = field(init=False)
     room: Whole = field(init=False)
     across: Whole = field(init=False)
     along: Whole = field(init=False)
-    trees: dict[str, list[End]] = field(default_factory=dict)
-    _sums: tuple[Real, Real, Real, Real] | None = None
+    homes: dict[str, list[int]] = field(init=False)
+    by_row: Real = field(init=False)
+    by_column: Real = field(init=False)
+    _stale: list[int] = field(init=False)
+    _areas: tuple[Real, Real] | None = None
 
     def __post_init__(self) -> None:
         shape = (self.height, self.width)
@@ -80,18 +111,25 @@ class GroundPlan:
         self.room = np.zeros(shape, dtype=np.int64)
         self.across = np.zeros(shape, dtype=np.int64)
         self.along = np.zeros(shape, dtype=np.int64)
+        self.by_row = np.zeros((self.height, self.width + 1))
+        self.by_column = np.zeros((self.height + 1, self.width))
+        self._stale = [self.width, self.height, -1, -1]
+        self.homes = {}
+        for number, unit in enumerate(self.units):
+            for net in dict.fromkeys(lead.net for lead in unit.variants[0].wires):
+                self.homes.setdefault(net, []).append(number)
 
     def put(self, number: int, spot: Spot) -> None:
         """Place a unit and run rough wires to it."""
         self.spots[number] = spot
         self._stamp(number, 1)
-        self._rewire(number)
+        self._rewire(self.units[number].variants[spot.variant])
 
     def lift(self, number: int) -> Spot:
         """Take a unit up again."""
         self._stamp(number, -1)
         spot = self.spots.pop(number)
-        self._rewire(number, self.units[number].variants[spot.variant])
+        self._rewire(self.units[number].variants[spot.variant])
         return spot
 
     def variant(self, number: int) -> Variant:
@@ -104,13 +142,20 @@ class GroundPlan:
         for rects, page in ((variant.bodies, self.body), (variant.rooms, self.room)):
             for x0, y0, x1, y1 in rects:
                 page[spot.y + y0 : spot.y + y1 + 1, spot.x + x0 : spot.x + x1 + 1] += sign
-        self._sums = None
+                self._touch(spot.x + x0, spot.y + y0, spot.x + x1, spot.y + y1)
 
-    def _rewire(self, number: int, variant: Variant | None = None) -> None:
-        variant = variant or self.variant(number)
-        for net in dict.fromkeys(lead.net for lead in variant.wires):
+    def _touch(self, x0: int, y0: int, x1: int, y1: int) -> None:
+        stale = self._stale
+        self._stale = [min(stale[0], x0), min(stale[1], y0), max(stale[2], x1), max(stale[3], y1)]
+        self._areas = None
+
+    def _rewire(self, variant: Variant) -> None:
+        nets = list(dict.fromkeys(lead.net for lead in variant.wires))
+        for net in nets:
             self._draw(net, -1)
-            self.trees[net] = self._tree(net)
+            self.trees[net] = []
+        for net in nets:
+            self.trees[net], self.wire_cost[net] = self._tree(net)
             self._draw(net, 1)
 
     def _draw(self, net: str, sign: int) -> None:
@@ -119,127 +164,175 @@ class GroundPlan:
                 self.across[end.y0, min(end.x0, end.x1) : max(end.x0, end.x1) + 1] += sign
             elif end.x0 == end.x1 and end.y0 != end.y1:
                 self.along[min(end.y0, end.y1) : max(end.y0, end.y1) + 1, end.x0] += sign
-        self._sums = None
+            else:
+                continue
+            self._touch(min(end.x0, end.x1), min(end.y0, end.y1), max(end.x0, end.x1), max(end.y0, end.y1))
 
     def pins_of(self, net: str) -> list[End]:
         """Pins of a net that are placed."""
         found = []
-        for number, spot in self.spots.items():
+        for number in self.homes.get(net, ()):
+            spot = self.spots.get(number)
+            if spot is None:
+                continue
             for lead in self.units[number].variants[spot.variant].wires:
                 if lead.net == net:
                     x, y = spot.x + lead.x, spot.y + lead.y
                     found.append(End(x, y, x, y, lead.dx, lead.dy))
         return found
 
-    def _tree(self, net: str) -> list[End]:
+    def _tree(self, net: str) -> tuple[list[End], float]:
         """Rough tree: each further pin joins what is there by its cheapest path of at most one corner."""
         pins = self.pins_of(net)
-        if not pins:
-            return []
+        if len(pins) < 2:
+            return pins, 0.0
         tree = [pins[0]]
         left = pins[1:]
+        total = 0.0
+        by_row, by_column = self.lines()
         while left:
-            distance = [(min(_gap(pin, end) for end in tree), number) for number, pin in enumerate(left)]
-            pin = left.pop(min(distance)[1])
-            near = sorted(range(len(tree)), key=lambda k: _gap(pin, tree[k]))[:4]
-            ends = [tree[k] for k in near]
-            px = np.full(1, pin.x0)
-            py = np.full(1, pin.y0)
-            options = [
-                (float(self.path_cost(px, py, pin.dx, pin.dy, end)[0]), k) for k, end in enumerate(ends)
-            ]
-            end = ends[min(options)[1]]
-            tree.extend(self._path(pin, end))
+            pin = min(left, key=lambda pin: min(_gap(pin, end) for end in tree))
+            left.remove(pin)
+            near = sorted(tree, key=lambda end: _gap(pin, end))[:4]
+            options = [(*self._one_way(pin, end, by_row, by_column), end) for end in near]
+            cost, across_first, end = min(options, key=lambda option: option[0])
+            total += cost
+            tree.extend(_path(pin, end, across_first))
             tree.append(pin)
-        return tree  # fmt: skip
+        return tree, total
 
-    def _path(self, pin: End, end: End) -> list[End]:
-        tx = min(max(pin.x0, min(end.x0, end.x1)), max(end.x0, end.x1))
-        ty = min(max(pin.y0, min(end.y0, end.y1)), max(end.y0, end.y1))
-        if pin.x0 == tx or pin.y0 == ty:
-            return [End(pin.x0, pin.y0, tx, ty)] if (pin.x0, pin.y0) != (tx, ty) else []
-        px, py = np.full(1, pin.x0), np.full(1, pin.y0)
-        first, second = self._ways(px, py, pin.dx, pin.dy, end)
-        if first[0] <= second[0]:
-            return [End(pin.x0, pin.y0, tx, pin.y0), End(tx, pin.y0, tx, ty)]
-        return [End(pin.x0, pin.y0, pin.x0, ty), End(pin.x0, ty, tx, ty)]
-
-    def sums(self) -> tuple[Real, Real, Real, Real]:
-        """Running sums: of obstacles along rows and columns, of rooms and of wires over areas."""
-        if self._sums is None:
-            common = THROUGH * np.minimum(self.body, 1) + OVER_TEXT * np.minimum(self.room, 1)
-            rows = common + CROSSING * np.minimum(self.along, 1) + 1.6 * CROSSING * np.minimum(self.across, 1)
-            columns = (
-                common + CROSSING * np.minimum(self.across, 1) + 1.6 * CROSSING * np.minimum(self.along, 1)
-            )
-            by_row = np.zeros((self.height, self.width + 1))
-            np.cumsum(rows, axis=1, out=by_row[:, 1:])
-            by_column = np.zeros((self.height + 1, self.width))
-            np.cumsum(columns, axis=0, out=by_column[1:])
-            self._sums = (
-                by_row,
-                by_column,
-                _area_sum(np.minimum(self.room, 1)),
-                _area_sum(self.across + self.along),
-            )
-        return self._sums  # fmt: skip
-
-    def path_cost(self, px: Whole, py: Whole, dx: int, dy: int, end: End) -> Real:
-        """Cost of a wire from candidate pins to a target, by the better of its two one-corner paths."""
-        first, second = self._ways(px, py, dx, dy, end)
-        return np.minimum(first, second)
-
-    def _ways(self, px: Whole, py: Whole, dx: int, dy: int, end: End) -> tuple[Real, Real]:
-        by_row, by_column, _, _ = self.sums()
-        x_low, x_high = min(end.x0, end.x1), max(end.x0, end.x1)
-        y_low, y_high = min(end.y0, end.y1), max(end.y0, end.y1)
-        tx = np.clip(px, x_low, x_high)
-        ty = np.clip(py, y_low, y_high)
+    def _one_way(self, pin: End, end: End, by_row: Real, by_column: Real) -> tuple[float, bool]:
+        """Cost of the cheaper one-corner path, and whether it sets out across."""
+        px, py = pin.x0, pin.y0
+        tx = min(max(px, min(end.x0, end.x1)), max(end.x0, end.x1))
+        ty = min(max(py, min(end.y0, end.y1)), max(end.y0, end.y1))
         over, down = tx - px, ty - py
-        length = np.abs(over) + np.abs(down)
-        sx, sy = np.sign(over), np.sign(down)
         pin_end = end.dx != 0 or end.dy != 0
-        x0, x1 = np.minimum(px, tx), np.maximum(px, tx)
-        y0, y1 = np.minimum(py, ty), np.maximum(py, ty)
+        if not over and not down:
+            meets = not pin_end or (pin.dx == 0 and pin.dy == 0) or (pin.dx == -end.dx and pin.dy == -end.dy)
+            return (0.0 if meets else BEND), True
+        sx, sy = (over > 0) - (over < 0), (down > 0) - (down < 0)
+        own = CROSSING if (end.x0 != end.x1 or end.y0 != end.y1) else 0.0
+        x0, x1 = (px, tx) if px < tx else (tx, px)
+        y0, y1 = (py, ty) if py < ty else (ty, py)
+        length = abs(over) + abs(down)
+        h = (sx, 0) if over else (0, sy)
+        v = (0, sy) if down else (sx, 0)
+        corner = 1 if over and down else 0
 
-        def turns(ax: Whole, ay: Whole, bx: Whole, by: Whole) -> Real:
-            """Bends at both ends when the wire sets out along a and arrives along b."""
-            start = _turn(dx, dy, ax, ay)
-            return start + (_turn(end.dx, end.dy, -bx, -by) if pin_end else 0.0)
+        def bends(first: tuple[int, int], last: tuple[int, int]) -> float:
+            start = _bend(pin.dx, pin.dy, *first)
+            return start + corner + (_bend(end.dx, end.dy, -last[0], -last[1]) if pin_end else 0.0)
 
-        corner = (over != 0) & (down != 0)
-        still = length == 0
-        hx, hy = np.where(over != 0, sx, 0), np.where(over != 0, 0, sy)
-        vx, vy = np.where(down != 0, 0, sx), np.where(down != 0, sy, 0)
-        first = turns(hx, hy, vx, vy) + corner
-        second = turns(vx, vy, hx, hy) + corner
-        if pin_end and (dx or dy):
-            meet = 0.0 if (dx == -end.dx and dy == -end.dy) else 1.0
-        else:
-            meet = 0.0
-        first = np.where(still, meet, first)
-        second = np.where(still, meet, second)
-        own = end.x0 != end.x1 or end.y0 != end.y1  # the last step onto the net's own wire is not a crossing
-        row_1 = by_row[py, x1 + 1] - by_row[py, x0]
-        column_1 = by_column[y1 + 1, tx] - by_column[y0, tx]
+        row_1 = by_row[py, x1 + 1] - by_row[py, x0] if over else 0.0
+        column_1 = by_column[y1 + 1, tx] - by_column[y0, tx] if down else 0.0
+        first = length + BEND * bends(h, v) + max(float(row_1 + column_1) - own, 0.0)
+        if not corner:
+            return first, True
         column_2 = by_column[y1 + 1, px] - by_column[y0, px]
         row_2 = by_row[ty, x1 + 1] - by_row[ty, x0]
-        allowance = CROSSING * own
-        cost_1 = np.maximum(
-            np.where(over != 0, row_1, 0.0) + np.where(down != 0, column_1, 0.0) - allowance, 0.0
-        )
-        cost_2 = np.maximum(
-            np.where(down != 0, column_2, 0.0) + np.where(over != 0, row_2, 0.0) - allowance, 0.0
-        )
-        return length + BEND * first + cost_1, length + BEND * second + cost_2
+        second = length + BEND * bends(v, h) + max(float(row_2 + column_2) - own, 0.0)
+        return (first, True) if first <= second else (second, False)
+
+    def lines(self) -> tuple[Real, Real]:
+        """Running sums of what a wire minds, along rows of shape (H, W + 1) and columns of shape (H + 1, W)."""
+        x0, y0, x1, y1 = self._stale
+        if x1 >= x0:
+            rows, columns = slice(y0, y1 + 1), slice(x0, x1 + 1)
+            along, across = self.along[rows] > 0, self.across[rows] > 0
+            common = THROUGH * (self.body[rows] > 0) + OVER_TEXT * (self.room[rows] > 0)
+            np.cumsum(common + CROSSING * along + ALONG * across, axis=1, out=self.by_row[rows, 1:])
+            along, across = self.along[:, columns] > 0, self.across[:, columns] > 0
+            common = THROUGH * (self.body[:, columns] > 0) + OVER_TEXT * (self.room[:, columns] > 0)
+            np.cumsum(common + CROSSING * across + ALONG * along, axis=0, out=self.by_column[1:, columns])
+            self._stale = [self.width, self.height, -1, -1]
+        return self.by_row, self.by_column
+
+    def areas(self) -> tuple[Real, Real]:
+        """Running sums of rooms and of wires over areas, each of shape (H + 1, W + 1)."""
+        if self._areas is None:
+            wires = (self.across > 0).astype(np.float32) + (self.along > 0)
+            self._areas = (_area_sum(self.room > 0), _area_sum(wires))
+        return self._areas
 
 
-def _turn(dx: int, dy: int, mx: Whole, my: Whole) -> Real:
-    """Bends between a pin's way out and the first move: none ahead, one aside, three back."""
-    if dx == 0 and dy == 0:
-        return np.zeros(mx.shape)
+def _bend(dx: int, dy: int, mx: int, my: int) -> float:
     ahead = dx * mx + dy * my
-    result: Real = np.where(ahead > 0, 0.0, np.where(ahead < 0, 3.0, 1.0))
+    return 0.0 if ahead > 0 or (dx == 0 and dy == 0) else 3.0 if ahead < 0 else 1.0
+
+
+def _path(pin: End, end: End, across_first: bool) -> list[End]:
+    tx = min(max(pin.x0, min(end.x0, end.x1)), max(end.x0, end.x1))
+    ty = min(max(pin.y0, min(end.y0, end.y1)), max(end.y0, end.y1))
+    if pin.x0 == tx or pin.y0 == ty:
+        return [End(pin.x0, pin.y0, tx, ty)] if (pin.x0, pin.y0) != (tx, ty) else []
+    if across_first:
+        return [End(pin.x0, pin.y0, tx, pin.y0), End(tx, pin.y0, tx, ty)]
+    return [End(pin.x0, pin.y0, pin.x0, ty), End(pin.x0, ty, tx, ty)]
+
+
+def path_costs(plan: GroundPlan, x: Whole, y: Whole, rows: Whole) -> Real:
+    """Cost of wires from candidate places to targets, each by the better of its two one-corner paths.
+
+    Parameters
+    ----------
+    plan : GroundPlan
+        With what stands already.
+    x, y : ndarray of shape (P, N)
+        Candidate origins for each pair.
+    rows : ndarray of shape (P, 10)
+        For each pair of pin and target: pin offset, way out, target's two corners, target's way out.
+
+    Returns
+    -------
+    ndarray of shape (P, N)
+        In steps of wire.
+    """
+    by_row, by_column = plan.lines()
+    lx, ly, dx, dy, ex0, ey0, ex1, ey1, edx, edy = (rows[:, k : k + 1] for k in range(10))
+    px, py = x + lx, y + ly
+    tx = np.minimum(np.maximum(px, np.minimum(ex0, ex1)), np.maximum(ex0, ex1))
+    ty = np.minimum(np.maximum(py, np.minimum(ey0, ey1)), np.maximum(ey0, ey1))
+    over, down = tx - px, ty - py
+    lies, stands = over == 0, down == 0  # no way across, no way down
+    sx, sy = np.sign(over), np.sign(down)
+    free = (dx == 0) & (dy == 0)
+    open_end = (edx == 0) & (edy == 0)
+    # bends at the start when setting out across or down, and at the end when arriving so
+    start_h = _bends(dx * sx, free)
+    start_v = _bends(dy * sy, free)
+    end_h = _bends(-edx * sx, open_end)
+    end_v = _bends(-edy * sy, open_end)
+    first = np.where(lies, start_v, start_h) + np.where(stands, end_h, end_v)
+    second = np.where(stands, start_h, start_v) + np.where(lies, end_v, end_h)
+    corner = ~(lies | stands)
+    meet = np.where(free | open_end | ((dx == -edx) & (dy == -edy)), 0.0, 1.0)
+    still = lies & stands
+    own = np.where((ex0 != ex1) | (ey0 != ey1), CROSSING, 0.0)
+    x0, x1 = np.minimum(px, tx), np.maximum(px, tx) + 1
+    y0, y1 = np.minimum(py, ty), np.maximum(py, ty) + 1
+    row_1 = np.where(lies, 0.0, by_row[py, x1] - by_row[py, x0])
+    row_2 = np.where(lies, 0.0, by_row[ty, x1] - by_row[ty, x0])
+    column_1 = np.where(stands, 0.0, by_column[y1, tx] - by_column[y0, tx])
+    column_2 = np.where(stands, 0.0, by_column[y1, px] - by_column[y0, px])
+    cost_1 = BEND * first + np.maximum(row_1 + column_1 - own, 0.0)
+    cost_2 = BEND * second + np.maximum(row_2 + column_2 - own, 0.0)
+    best = np.minimum(cost_1, cost_2) + BEND * corner
+    result: Real = np.where(still, BEND * meet, np.abs(over) + np.abs(down) + best)
+    return result
+
+
+def gaps(x: Whole, y: Whole, rows: Whole) -> Whole:
+    """Right-angled distance from candidate places to targets, shapes as for `path_costs` with x, y of shape (N,)."""
+    lx, ly, _, _, ex0, ey0, ex1, ey1, _, _ = (rows[:, k : k + 1] for k in range(10))
+    over = np.maximum(np.minimum(ex0, ex1) - lx - x, 0) + np.maximum(x - (np.maximum(ex0, ex1) - lx), 0)
+    down = np.maximum(np.minimum(ey0, ey1) - ly - y, 0) + np.maximum(y - (np.maximum(ey0, ey1) - ly), 0)
+    result: Whole = over + down
+    return result
+
+
+def _bends(ahead: Whole, free: NDArray[np.bool_]) -> Real:
+    result: Real = np.where(free | (ahead > 0), 0.0, np.where(ahead < 0, 3.0, 1.0))
     return result
 
 
@@ -249,16 +342,36 @@ def _gap(a: End, b: End) -> int:
     return over + down
 
 
-def _area_sum(page: Whole) -> Real:
+def _area_sum(page: NDArray[np.bool_] | NDArray[np.float32]) -> Real:
     total = np.zeros((page.shape[0] + 1, page.shape[1] + 1))
-    np.cumsum(np.cumsum(page, axis=0), axis=1, out=total[1:, 1:])
+    np.cumsum(page, axis=0, out=total[1:, 1:])
+    np.cumsum(total, axis=1, out=total)
     return total
 
 
-def area(total: Real, rect: Rect, x: Whole, y: Whole) -> Real:
-    """Sum over a rectangle shifted to each candidate."""
-    x0, y0, x1, y1 = rect
-    result: Real = (
-        total[y + y1 + 1, x + x1 + 1] - total[y + y0, x + x1 + 1] - total[y + y1 + 1, x + x0] + total[y + y0, x + x0]
-    )  # fmt: skip
+def area(total: Real, rects: Whole, x: Whole, y: Whole) -> Real:
+    """Sums over rectangles shifted to each candidate.
+
+    Parameters
+    ----------
+    total : ndarray of shape (H + 1, W + 1)
+        Running sum over the page.
+    rects : ndarray of shape (R, 4)
+        Left, top, right, bottom.
+    x, y : ndarray of shape (N,) or (R, N)
+        Shifts.
+
+    Returns
+    -------
+    ndarray of shape (R, N)
+        One sum for each rectangle and shift.
+    """
+    wide = total.shape[1]
+    flat = total.ravel()
+    base = y * wide + x
+    corner = rects[:, 1:2] * wide + rects[:, 0:1]
+    across = rects[:, 2:3] + 1 - rects[:, 0:1]
+    down = (rects[:, 3:4] + 1 - rects[:, 1:2]) * wide
+    first = base + corner
+    result: Real = flat[first + down + across] - flat[first + across] - flat[first + down] + flat[first]
     return result

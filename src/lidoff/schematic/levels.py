@@ -1,8 +1,8 @@
 """Which nets are rails, and how high each net stands on the page.
 
-The order of potentials decides what is drawn above what. It must not change from situation to situation, or the drawing would jump;
-so it comes from a linear stand-in of the circuit in which every switch is closed and every transistor conducts: resistors keep their
-values, other parts become resistors of a typical size.
+The order of potentials decides what is drawn above what. It must not change from situation to situation, or the drawing would
+jump; so it comes from a linear stand-in of the circuit in which every switch is closed and every transistor conducts: resistors
+keep their values, other parts become resistors of a typical size, and diodes block one way.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import numpy as np
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
+from lidoff.schematic.shapes import pin_role
 
 __all__ = ["Levels", "find_levels", "main_number"]
 
@@ -24,6 +25,11 @@ STAND_IN = {
     "nmos": 10.0, "pmos": 10.0, "thyristor": 50.0, "triac": 50.0, "thermistor": 1e3, "shunt_reference": 1e3,
 }  # fmt: skip
 """Typical resistance of the main path [Ω]; common practice, no source: only the order of the outcome is used."""
+
+
+ONE_WAY = frozenset({"diode", "schottky", "led"})
+"""Outlines that block when their cathode is higher."""
+ALTERNATING = frozenset({"ac_source", "pulse_source"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,15 +74,8 @@ def find_levels(circuit: Circuit) -> Levels:
     Levels
         Of every net.
     """
-    nets = list(circuit.nets)
     ground = _ground_net(circuit)
-    potential = _stand_in_potentials(circuit, nets, ground)
-    current = {}
-    for part in circuit.parts:
-        path = kind_of(part).path
-        if len(path) == 2 and all(pin in part.pins for pin in path):
-            drop = potential[part.pins[path[0]]] - potential[part.pins[path[1]]]
-            current[part.reference] = drop / _path_resistance(part)
+    potential, current = _stand_in(circuit, ground)
     role = _roles(circuit, ground, potential)
     return Levels(role=role, potential=potential, current=current)
 
@@ -104,82 +103,146 @@ def _path_resistance(part: Part) -> float:
     return STAND_IN.get(outline, 1e3)
 
 
-def _stand_in_potentials(circuit: Circuit, nets: list[str], ground: str) -> dict[str, float]:
-    index = {net: row for row, net in enumerate(nets)}
-    size = len(nets)
-    if not size:
-        return {}
-    matrix = np.zeros((size, size))
-    drive = np.zeros(size)
+def _stand_in(circuit: Circuit, ground: str) -> tuple[dict[str, float], dict[str, float]]:
+    """Potentials and main currents, as the mean over both half waves where a source alternates."""
+    nets = list(circuit.nets)
+    if not nets:
+        return {}, {}
+    waves = [1.0]
+    if any(kind_of(part).outline.name in ALTERNATING for part in circuit.parts):
+        waves = [1.0, -1.0]
+    solved = [_half_wave(circuit, nets, ground, wave) for wave in waves]
+    potential = {net: sum(v[net] for v, _ in solved) / len(solved) for net in nets}
+    current = {
+        part.reference: sum(i.get(part.reference, 0.0) for _, i in solved) / len(solved)
+        for part in circuit.parts
+    }  # fmt: skip
+    return potential, current
 
-    def join(a: str, b: str, conductance: float, source: float = 0.0) -> None:
-        i, j = index[a], index[b]
-        matrix[i, i] += conductance
-        matrix[j, j] += conductance
-        matrix[i, j] -= conductance
-        matrix[j, i] -= conductance
-        drive[i] += conductance * source
-        drive[j] -= conductance * source
 
+def _half_wave(
+    circuit: Circuit, nets: list[str], ground: str, wave: float
+) -> tuple[dict[str, float], dict[str, float]]:
+    """Linear solve; junctions that turn out reverse-biased are opened and it is solved again."""
+    row = {net: number for number, net in enumerate(nets)}
+    blocked: set[str] = set()
+    alternates = any(kind_of(part).outline.name in ALTERNATING for part in circuit.parts)
+    for _ in range(12):
+        branches = _branches(circuit, blocked, wave, alternates)
+        matrix = np.zeros((len(nets), len(nets)))
+        drive = np.zeros(len(nets))
+        for branch in branches:
+            i, j, g = row[branch.high], row[branch.low], branch.conductance
+            matrix[i, i] += g
+            matrix[j, j] += g
+            matrix[i, j] -= g
+            matrix[j, i] -= g
+            drive[i] += g * branch.source
+            drive[j] -= g * branch.source
+        matrix[np.diag_indices(len(nets))] += 1e-10
+        if ground:
+            matrix[row[ground], row[ground]] += 1e6
+        x = np.linalg.solve(matrix, drive)
+        now = {
+            part.reference
+            for part in circuit.parts
+            if kind_of(part).outline.name in ONE_WAY
+            and {"anode", "cathode"} <= set(part.pins)
+            and x[row[part.pins["anode"]]] < x[row[part.pins["cathode"]]] - 1e-9
+        }
+        if now == blocked:
+            break
+        blocked = now
+    potential = {net: float(x[row[net]]) for net in nets}
+    current: dict[str, float] = {}
+    for branch in branches:
+        if branch.reference:
+            drop = potential[branch.high] - potential[branch.low] - branch.source
+            current[branch.reference] = drop * branch.conductance
+    return potential, current
+
+
+@dataclass(frozen=True, slots=True)
+class _Branch:
+    """A resistance with a source in series; named if it is a part's main path."""
+
+    high: str
+    low: str
+    conductance: float
+    source: float = 0.0
+    reference: str = ""
+
+
+def _branches(circuit: Circuit, blocked: set[str], wave: float, alternates: bool) -> list[_Branch]:
+    branches = []
     for part in circuit.parts:
         kind = kind_of(part)
-        path = kind.path if all(pin in part.pins for pin in kind.path) else ()
-        if kind.supplies and len(path) == 2:
-            join(part.pins[path[0]], part.pins[path[1]], 10.0, abs(main_number(part) or 5.0))
-        elif len(path) == 2:
-            join(part.pins[path[0]], part.pins[path[1]], 1.0 / _path_resistance(part))
-        for pin, net in part.pins.items():
-            if pin not in path and path:
-                join(net, part.pins[path[1]], 1e-8)
-        if not path:
-            _join_box(part, join)
-    matrix[np.diag_indices(size)] += 1e-10
-    if ground:
-        matrix[index[ground], index[ground]] += 1e6
-    solved = np.linalg.solve(matrix, drive)
-    return {net: float(solved[row]) for net, row in index.items()}
+        outline = kind.outline.name
+        path = kind.path if kind.path and all(pin in part.pins for pin in kind.path) else ()
+        if len(path) == 2:
+            high, low = part.pins[path[0]], part.pins[path[1]]
+            if kind.supplies:
+                volts = abs(main_number(part) or 5.0) * (wave if outline in ALTERNATING else 1.0)
+                branches.append(_Branch(high, low, 10.0, volts, part.reference))
+            else:
+                resistance = 1e8 if part.reference in blocked else _path_resistance(part)
+                if alternates and outline in ("capacitor", "polarised_capacitor"):
+                    resistance = 1e5
+                branches.append(_Branch(high, low, 1.0 / resistance, 0.0, part.reference))
+            branches.extend(
+                _Branch(net, low, 1e-8) for pin, net in part.pins.items() if pin not in path and net != low
+            )
+        else:
+            branches.extend(_box_branches(part))
+    return [branch for branch in branches if branch.high != branch.low]
 
 
-def _join_box(part: Part, join: object) -> None:
+def _box_branches(part: Part) -> list[_Branch]:
     """Load between supply and ground pins; outputs stand between them, inputs hardly load."""
-    assert callable(join)
-    supply = [net for pin, net in part.pins.items() if part.pin_roles.get(pin) == "supply"]
-    ground = [net for pin, net in part.pins.items() if part.pin_roles.get(pin) == "ground"]
+    supply = [net for pin, net in part.pins.items() if pin_role(part, pin) == "supply"]
+    ground = [net for pin, net in part.pins.items() if pin_role(part, pin) == "ground"]
+    branches = []
     for pin, net in part.pins.items():
-        role = part.pin_roles.get(pin, "both")
+        role = pin_role(part, pin)
         for low in ground[:1]:
-            if role == "supply":
-                join(net, low, 1e-3)
-            elif role != "ground":
-                join(net, low, 1e-7)
+            if role != "ground":
+                branches.append(_Branch(net, low, 1e-3 if role == "supply" else 1e-7))
         for high in supply[:1]:
             if role == "output":
-                join(net, high, 1e-5)
+                branches.append(_Branch(net, high, 1e-5))
+    return branches
 
 
 def _roles(circuit: Circuit, ground: str, potential: Mapping[str, float]) -> dict[str, str]:
     role = dict.fromkeys(circuit.nets, "signal")
+    top = max(potential.values(), default=0.0)
     for net, pins in circuit.nets.items():
         wanted = circuit.rails.get(net)
         if wanted is not None:
             role[net] = wanted if wanted in ("supply", "ground") else "signal"
         elif net == ground:
             role[net] = "ground"
-        elif potential[net] > 0.2 and _feeds(circuit, net, len(pins)):
+        elif potential[net] > 0.1 * top and _feeds(circuit, net, ground, len(pins)):
             role[net] = "supply"
     return role
 
 
-def _feeds(circuit: Circuit, net: str, legs: int) -> bool:
+def _feeds(circuit: Circuit, net: str, ground: str, legs: int) -> bool:
     """Whether the net looks like a rail: a steady source's upper end, or fed and decoupled with loads on it."""
-    sources = loads = stores = 0
+    sources = loads = stores = rectifiers = onward = 0
     for pin in circuit.nets[net]:
         part = circuit.part(pin.reference)
         kind = kind_of(part)
-        if kind.supplies and kind.outline.name in ("dc_source", "cell") and kind.path[:1] == (pin.pin,):
+        name = kind.outline.name
+        if kind.supplies and name in ("dc_source", "cell") and kind.path[:1] == (pin.pin,):
             sources += 1
-        elif part.pin_roles.get(pin.pin) == "supply":
+        elif pin_role(part, pin.pin) == "supply":
             loads += 1
-        elif kind.outline.name in ("capacitor", "polarised_capacitor"):
-            stores += 1
+        elif name in ("capacitor", "polarised_capacitor"):
+            stores += ground in part.pins.values()
+        elif name in ("diode", "schottky"):
+            rectifiers += pin.pin == "cathode"
+            onward += pin.pin == "anode"
+    if rectifiers and stores and legs >= 3 and not onward:
+        return True
     return bool(sources) or (legs >= 4 and loads >= 1) or (legs >= 4 and loads + stores >= 2)

@@ -1,19 +1,22 @@
 """Placement: each unit goes where it costs least, first one by one, then again and again until none wants to move.
 
 The cost counts what a reader minds: wire, bends, crossings, wires through symbols and text, flow from right to left, rails at
-different heights, parts of a group apart, a sprawling page. Everything is done in a fixed order, so the same circuit always gives
-the same drawing.
+different heights, parts of a group apart, a sprawling page. Then neighbourhoods are taken up and put down anew in another order, and
+the better page is kept (large neighbourhood search: Shaw 1998). All is done in a fixed order with a seeded generator, so the same
+circuit always gives the same drawing.
 """
 
 from __future__ import annotations
 
+import random
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
-from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Spot, Whole, area
+from lidoff.schematic.flow import reading_order
+from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Spot, Whole, area, gaps, path_costs
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.options import Group
 from lidoff.schematic.units import Unit, Variant
@@ -22,15 +25,36 @@ __all__ = ["place_units"]
 
 ASPECT = 1.7
 """Width over height that the page tends to."""
-SWEEPS = 8
+SWEEPS = 6
+EFFORT = 260
+"""Placements tried in the search after the sweeps."""
+REACH = 14
+"""How far from what it is tied to a unit is tried, in grid steps."""
+KEPT = 48
+"""Candidates of each variant whose wires are looked at closely."""
+Frame = tuple[int, int, int, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Table:
+    """Rooms and bodies of all variants of a unit, each with the number of its variant."""
+
+    rooms: Whole
+    room_owner: Whole
+    bodies: Whole
+    body_owner: Whole
+
+
+@dataclass(frozen=True, slots=True)
+class _Sizes:
+    """Frame of each variant of each unit, and what they cover."""
+
+    frames: list[list[Frame]]
+    tables: list[_Table]
 
 
 def place_units(
-    circuit: Circuit,
-    levels: Levels,
-    units: Sequence[Unit],
-    groups: Sequence[Group] = (),
-    start: Mapping[str, tuple[int, int]] | None = None,
+    circuit: Circuit, levels: Levels, units: Sequence[Unit], groups: Sequence[Group] = ()
 ) -> GroundPlan:
     """Place all units.
 
@@ -44,94 +68,113 @@ def place_units(
         From `build_units`.
     groups : sequence of Group
         Parts that should stay together.
-    start : mapping of str to (int, int), optional
-        Places to begin from, by a unit's first reference.
 
     Returns
     -------
     GroundPlan
         With a spot for every unit.
     """
-    total = sum(_size(unit) for unit in units)
-    side = int((6.0 * total) ** 0.5) + 60
+    sizes = _Sizes(
+        [[_frame(variant) for variant in unit.variants] for unit in units], [_table(unit) for unit in units]
+    )
+    total = sum((f[0][2] - f[0][0] + 2) * (f[0][3] - f[0][1] + 2) for f in sizes.frames)
+    wide = (2.2 * ASPECT * total) ** 0.5
+    edge = max(24, max(max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames) + 8)
     plan = GroundPlan(
-        width=2 * side, height=side, units=units, flow=_flow(circuit, levels, units), mates=_mates(units, groups)
+        width=int(wide) + 2 * (edge + 8),
+        height=int(wide / ASPECT) + 2 * (edge + 8),
+        edge=edge,
+        units=units,
+        flow=reading_order(circuit, levels, units),
+        mates=_mates(units, groups),
     )  # fmt: skip
-    order = _order(plan, units)
-    for number in order:
-        unit = units[number]
-        if unit.pinned is not None:
-            plan.put(number, Spot(0, side + unit.pinned.x, side // 2 + unit.pinned.y))
-    for number in order:
-        if units[number].pinned is None:
-            plan.put(number, _best(plan, number))
-    for _ in range(SWEEPS):
+    order = _order(plan, units, sizes)
+    fixed = {number for number in order if units[number].pinned is not None}
+    for number in fixed:
+        pin = units[number].pinned
+        assert pin is not None
+        plan.put(number, Spot(0, plan.width // 2 + pin.x, plan.height // 2 + pin.y))
+    loose = [number for number in order if number not in fixed]
+    for number in loose:
+        plan.put(number, _best(plan, number, sizes))
+    _settle(plan, loose, sizes, SWEEPS)
+    if len(loose) > 2:
+        _search(plan, loose, sizes)
+    return plan
+
+
+def _settle(plan: GroundPlan, order: Sequence[int], sizes: _Sizes, sweeps: int) -> None:
+    for _ in range(sweeps):
         moved = False
         for number in order:
-            if units[number].pinned is not None:
-                continue
             old = plan.lift(number)
-            new = _best(plan, number, old)
+            new = _best(plan, number, sizes, old)
             plan.put(number, new)
             moved = moved or new != old
         if not moved:
             break
-    return plan
 
 
-def _size(unit: Unit) -> float:
-    variant = unit.variants[0]
-    x0 = min(r[0] for r in variant.rooms)
-    y0 = min(r[1] for r in variant.rooms)
-    x1 = max(r[2] for r in variant.rooms)
-    y1 = max(r[3] for r in variant.rooms)
-    return (x1 - x0 + 2.0) * (y1 - y0 + 2.0)
+def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes) -> None:
+    """Take up a few neighbours, put them down in another order, keep the better page."""
+    rng = random.Random(len(loose))
+    neighbours = _neighbours(plan, loose)
+    best = _page_total(plan, sizes)
+    spent = 0
+    while spent < EFFORT:
+        seed = rng.choice(list(loose))
+        size = min(len(loose), rng.choice((2, 3, 3, 4, 5)))
+        picked = [seed]
+        pool = list(neighbours[seed])
+        while len(picked) < size:
+            pool = [n for n in pool if n not in picked]
+            if not pool:
+                pool = [n for n in loose if n not in picked]
+            new = rng.choice(pool)
+            picked.append(new)
+            pool.extend(neighbours[new])
+        old = {number: plan.spots[number] for number in picked}
+        for number in picked:
+            plan.lift(number)
+        rng.shuffle(picked)
+        for number in picked:
+            plan.put(number, _best(plan, number, sizes))
+        for number in picked[:-1]:
+            before = plan.lift(number)
+            plan.put(number, _best(plan, number, sizes, before))
+        spent += 2 * len(picked)
+        total = _page_total(plan, sizes)
+        if total < best - 1e-6:
+            best = total
+        else:
+            for number in picked:
+                plan.lift(number)
+            for number in picked:
+                plan.put(number, old[number])
+    _settle(plan, loose, sizes, 2)
 
 
-def _flow(
-    circuit: Circuit, levels: Levels, units: Sequence[Unit]
-) -> dict[int, list[tuple[int, float, bool]]]:
-    """For each unit: others, weight, and whether the other should stand to its left."""
-    home = {reference: number for number, unit in enumerate(units) for reference in unit.references}
-    edges: dict[tuple[int, int], float] = {}
-
-    def edge(a: str, b: str, weight: float) -> None:
-        i, j = home[a], home[b]
-        if i != j:
-            edges[(i, j)] = max(edges.get((i, j), 0.0), weight)
-
-    nets = circuit.nets
-    for part in circuit.parts:
-        kind = kind_of(part)
-        inputs = {part.pins[g] for g, _ in kind.controls if g in part.pins}
-        inputs |= {net for pin, net in part.pins.items() if part.pin_roles.get(pin) == "input"}
-        outputs = {net for pin, net in part.pins.items() if part.pin_roles.get(pin) == "output"}
-        for net in sorted(inputs):
-            if levels.role[net] == "signal":
-                for pin in nets[net]:
-                    if pin.reference != part.reference and not _steered(circuit, pin.reference, pin.pin):
-                        edge(pin.reference, part.reference, 1.0)
-        for net in sorted(outputs):
-            if levels.role[net] == "signal":
-                for pin in nets[net]:
-                    if pin.reference != part.reference:
-                        edge(part.reference, pin.reference, 1.0)
-        if kind.supplies:
-            for other in circuit.parts:
-                if not kind_of(other).supplies:
-                    edge(part.reference, other.reference, 0.25)
-    flow: dict[int, list[tuple[int, float, bool]]] = {}
-    for (i, j), weight in sorted(edges.items()):
-        if edges.get((j, i), 0.0) >= weight:
-            continue
-        flow.setdefault(i, []).append((j, weight, False))
-        flow.setdefault(j, []).append((i, weight, True))
-    return flow
+def _neighbours(plan: GroundPlan, loose: Sequence[int]) -> dict[int, list[int]]:
+    nets = {n: {lead.net for lead in plan.units[n].variants[0].wires} for n in loose}
+    return {n: [m for m in loose if m != n and nets[n] & nets[m]] for n in loose}
 
 
-def _steered(circuit: Circuit, reference: str, pin: str) -> bool:
-    part = circuit.part(reference)
-    return part.pin_roles.get(pin) == "input" or any(g == pin for g, _ in kind_of(part).controls)
+def _table(unit: Unit) -> _Table:
+    rooms = [(k, r) for k, variant in enumerate(unit.variants) for r in variant.rooms]
+    bodies = [(k, r) for k, variant in enumerate(unit.variants) for r in variant.bodies]
+    return _Table(
+        rooms=np.array([r for _, r in rooms]),
+        room_owner=np.array([k for k, _ in rooms]),
+        bodies=np.array([r for _, r in bodies]),
+        body_owner=np.array([k for k, _ in bodies]),
+    )
+
+
+def _frame(variant: Variant) -> Frame:
+    return (
+        min(r[0] for r in variant.rooms), min(r[1] for r in variant.rooms),
+        max(r[2] for r in variant.rooms), max(r[3] for r in variant.rooms),
+    )  # fmt: skip
 
 
 def _mates(units: Sequence[Unit], groups: Sequence[Group]) -> dict[int, list[int]]:
@@ -144,114 +187,144 @@ def _mates(units: Sequence[Unit], groups: Sequence[Group]) -> dict[int, list[int
     return mates
 
 
-def _order(plan: GroundPlan, units: Sequence[Unit]) -> list[int]:
+def _order(plan: GroundPlan, units: Sequence[Unit], sizes: _Sizes) -> list[int]:
     """Sources first, then always the unit with most ties to those already taken."""
     nets = [{lead.net for lead in unit.variants[0].wires} for unit in units]
     rails = [{flag.net for flag in unit.variants[0].flags if flag.role != "ground"} for unit in units]
     left = list(range(len(units)))
     order: list[int] = []
-    before = [sum(1 for _, w, is_left in plan.flow.get(k, ()) if is_left and w >= 1.0) for k in left]
+    before = [sum(w for _, w, is_left in plan.flow.get(k, ()) if is_left) for k in left]
     while left:
 
-        def merit(k: int) -> tuple[float, float, int]:
+        def merit(k: int) -> tuple[float, int, int]:
             ties = sum(len(nets[k] & nets[o]) for o in order)
-            same_rail = sum(len(rails[k] & rails[o]) for o in order) > 0
-            lead = any(is_left and w == 0.25 for _, w, is_left in plan.flow.get(k, ())) or not plan.flow.get(
-                k
-            )
-            return (
-                10.0 * min(ties, 3) + same_rail - 0.5 * before[k] - (5.0 if lead and not ties else 0.0),
-                _size(units[k]),
-                -k,
-            )
+            same_rail = any(rails[k] & rails[o] for o in order)
+            f = sizes.frames[k][0]
+            return (10.0 * min(ties, 3) + same_rail - 0.5 * before[k], (f[2] - f[0]) * (f[3] - f[1]), -k)
 
         best = max(left, key=merit)
         order.append(best)
         left.remove(best)
-    return order  # fmt: skip
+    return order
 
 
-def _best(plan: GroundPlan, number: int, old: Spot | None = None) -> Spot:
-    """Cheapest spot of a unit, all variants tried over a window round what it is tied to."""
+def _best(plan: GroundPlan, number: int, sizes: _Sizes, old: Spot | None = None) -> Spot:
+    """Cheapest spot of a unit, all variants tried over the places that line up with what it is tied to."""
     unit = plan.units[number]
     if not plan.spots:
         return Spot(0, plan.width // 2, plan.height // 2)
-    x_low, y_low, x_high, y_high = _window(plan, number)
-    best: tuple[float, Spot] | None = None
-    box = _extent(plan)
+    x, y = _candidates(plan, number, old)
+    cost = _plain_costs(plan, number, x, y, sizes)
+    pairs, starts, owner = _pairs(plan, unit)
+    if pairs.size:
+        guess = cost.copy()
+        np.add.at(guess, owner, np.minimum.reduceat(gaps(x, y, pairs), starts, axis=0))
+        keep = min(KEPT, x.size)
+        chosen = np.argpartition(guess, keep - 1, axis=1)[:, :keep]
+    else:
+        chosen = np.tile(np.arange(x.size), (len(unit.variants), 1))
+    chosen.sort(axis=1)
+    cost = np.take_along_axis(cost, chosen, axis=1)
+    x, y = x[chosen], y[chosen]
+    if pairs.size:
+        row_owner = np.repeat(owner, np.diff([*starts, len(pairs)]))
+        paths = path_costs(plan, x[row_owner], y[row_owner], pairs)
+        np.add.at(cost, owner, np.minimum.reduceat(paths, starts, axis=0))
+    _, wires = plan.areas()
+    table = sizes.tables[number]
+    covered = area(wires, table.bodies, x[table.body_owner], y[table.body_owner])
+    np.add.at(cost, table.body_owner, 8.0 * covered)
+    covered = area(wires, table.rooms, x[table.room_owner], y[table.room_owner])
+    np.add.at(cost, table.room_owner, 0.5 * covered)
+    if old is not None:
+        cost[old.variant] -= 0.01 * ((x[old.variant] == old.x) & (y[old.variant] == old.y))
+    variant, place = divmod(int(np.argmin(cost)), cost.shape[1])
+    return Spot(variant, int(x[variant, place]), int(y[variant, place]))
+
+
+def _pairs(plan: GroundPlan, unit: Unit) -> tuple[Whole, Whole, Whole]:
+    """Pairs of pin and target, where each pin's begin, and to which variant each pin belongs."""
+    pairs: list[tuple[int, ...]] = []
+    starts: list[int] = []
+    owner: list[int] = []
     for choice, variant in enumerate(unit.variants):
-        left = min(r[0] for r in variant.rooms)
-        top = min(r[1] for r in variant.rooms)
-        right = max(r[2] for r in variant.rooms)
-        bottom = max(r[3] for r in variant.rooms)
-        xs = np.arange(max(x_low, 1 - left), min(x_high, plan.width - 2 - right) + 1)
-        ys = np.arange(max(y_low, 1 - top), min(y_high, plan.height - 2 - bottom) + 1)
-        if not (xs.size and ys.size):
-            continue
-        grid_x, grid_y = (g.ravel() for g in np.meshgrid(xs, ys))
-        cost = _cost(plan, number, variant, grid_x, grid_y, (left, top, right, bottom), box)
-        if old is not None and old.variant == choice:
-            cost = cost - 0.01 * ((grid_x == old.x) & (grid_y == old.y))
-        at = int(np.argmin(cost))
-        if best is None or cost[at] < best[0] - 1e-9:
-            best = (float(cost[at]), Spot(choice, int(grid_x[at]), int(grid_y[at])))
-    assert best is not None
-    return best[1]
+        for lead in variant.wires:
+            ends = plan.trees.get(lead.net, ())
+            if not ends:
+                continue
+            starts.append(len(pairs))
+            owner.append(choice)
+            pairs.extend(
+                (lead.x, lead.y, lead.dx, lead.dy, e.x0, e.y0, e.x1, e.y1, e.dx, e.dy) for e in ends[:30]
+            )
+    return np.array(pairs, dtype=np.int64), np.array(starts, dtype=np.int64), np.array(owner, dtype=np.int64)
 
 
-def _extent(plan: GroundPlan) -> tuple[int, int, int, int]:
-    boxes = []
+def _extent(plan: GroundPlan, sizes: _Sizes) -> Frame:
+    frames = []
     for number, spot in plan.spots.items():
-        for x0, y0, x1, y1 in plan.units[number].variants[spot.variant].rooms:
-            boxes.append((spot.x + x0, spot.y + y0, spot.x + x1, spot.y + y1))
+        f = sizes.frames[number][spot.variant]
+        frames.append((spot.x + f[0], spot.y + f[1], spot.x + f[2], spot.y + f[3]))
     return (
-        min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
+        min(f[0] for f in frames), min(f[1] for f in frames), max(f[2] for f in frames), max(f[3] for f in frames),
     )  # fmt: skip
 
 
-def _window(plan: GroundPlan, number: int) -> tuple[int, int, int, int]:
-    variant = plan.units[number].variants[0]
-    ends = [end for net in {lead.net for lead in variant.wires} for end in plan.trees.get(net, ())]
+def _candidates(plan: GroundPlan, number: int, old: Spot | None) -> tuple[Whole, Whole]:
+    """Places in line with the ends of its nets or with its rails, and a coarse grid between."""
+    unit = plan.units[number]
+    wires = unit.variants[0].wires
+    ends = [end for net in dict.fromkeys(lead.net for lead in wires) for end in plan.trees.get(net, ())]
+    good = np.zeros((plan.height, plan.width), dtype=bool)
     if ends:
-        margin = 16
-        xs = [x for e in ends for x in (e.x0, e.x1)]
-        ys = [y for e in ends for y in (e.y0, e.y1)]
-        return (min(xs) - margin, min(ys) - margin, max(xs) + margin, max(ys) + margin)
-    x0, y0, x1, y1 = _extent(plan)
-    return (x0 - 4, y0 - 14, x1 + 10, y1 + 10)
+        x0 = min(min(e.x0, e.x1) for e in ends) - REACH
+        x1 = max(max(e.x0, e.x1) for e in ends) + REACH
+        y0 = min(min(e.y0, e.y1) for e in ends) - REACH
+        y1 = max(max(e.y0, e.y1) for e in ends) + REACH
+    else:
+        spots = list(plan.spots.values())
+        x0, x1 = min(s.x for s in spots) - REACH, max(s.x for s in spots) + REACH
+        y0, y1 = min(s.y for s in spots) - REACH, max(s.y for s in spots) + REACH
+    edge = plan.edge
+    x0, x1 = max(x0, edge), min(x1, plan.width - 1 - edge)
+    y0, y1 = max(y0, edge), min(y1, plan.height - 1 - edge)
+    window = (slice(y0, y1 + 1), slice(x0, x1 + 1))
+    stride = 2 if (x1 - x0) * (y1 - y0) < 2500 else 3
+    good[y0 : y1 + 1 : stride, x0 : x1 + 1 : stride] = True
+    lines = np.zeros_like(good)
+    for variant in unit.variants:
+        for lead in variant.wires:
+            for end in plan.trees.get(lead.net, ()):
+                for ex, ey in ((end.x0, end.y0), (end.x1, end.y1)):
+                    lines[:, min(max(ex - lead.x, 0), plan.width - 1)] = True
+                    lines[min(max(ey - lead.y, 0), plan.height - 1), :] = True
+        for flag in variant.flags:
+            for other, spot in plan.spots.items():
+                for there in plan.units[other].variants[spot.variant].flags:
+                    if there.net == flag.net and there.dy == flag.dy:
+                        lines[min(max(spot.y + there.y - flag.y, 0), plan.height - 1), :] = True
+    good[window] |= lines[window]
+    if old is not None:
+        good[old.y, old.x] = True
+    y, x = np.nonzero(good)
+    return x, y
 
 
-def _cost(
-    plan: GroundPlan,
-    number: int,
-    variant: Variant,
-    x: Whole,
-    y: Whole,
-    frame: tuple[int, int, int, int],
-    box: tuple[int, int, int, int],
-) -> Real:
-    _, _, rooms, wires = plan.sums()
-    cost: Real = np.full(x.shape, variant.bias)
-    for rect in variant.rooms:
-        cost += OVERLAP * area(rooms, rect, x, y)
-        cost += 0.5 * area(wires, rect, x, y)
-    for rect in variant.bodies:
-        cost += 6.0 * area(wires, rect, x, y)
-    for lead in variant.wires:
-        ends = plan.trees.get(lead.net, ())
-        if not ends:
-            continue
-        px, py = x + lead.x, y + lead.y
-        near = None
-        for end in ends[:24]:
-            path = plan.path_cost(px, py, lead.dx, lead.dy, end)
-            near = path if near is None else np.minimum(near, path)
-        assert near is not None
-        cost += near
-    cost += _flow_cost(plan, number, x)
-    cost += _rail_cost(plan, variant, x, y)
-    cost += _page_cost(x, y, frame, box)
-    cost += _mate_cost(plan, number, x, y)
+def _plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: _Sizes) -> Real:
+    """Cost of every variant at every candidate, wires apart, shape (V, N)."""
+    unit = plan.units[number]
+    rooms, _ = plan.areas()
+    cost: Real = np.repeat(np.array([[variant.bias] for variant in unit.variants]), x.size, axis=1)
+    box = _extent(plan, sizes)
+    table = sizes.tables[number]
+    np.add.at(cost, table.room_owner, OVERLAP * area(rooms, table.rooms, x, y))
+    cost += _flow_cost(plan, number, x)[None, :]
+    if number in plan.mates:
+        cost += _mate_cost(plan, number, x, y)[None, :]
+    for choice, variant in enumerate(unit.variants):
+        if variant.flags:
+            cost[choice] += _rail_cost(plan, variant, x, y)
+    cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box)
     return cost
 
 
@@ -259,10 +332,9 @@ def _flow_cost(plan: GroundPlan, number: int, x: Whole) -> Real:
     cost: Real = np.zeros(x.shape)
     for other, weight, is_left in plan.flow.get(number, ()):
         spot = plan.spots.get(other)
-        if spot is None:
-            continue
-        behind = (spot.x + 3 - x) if is_left else (x + 3 - spot.x)
-        cost += weight * np.clip(behind, 0, 12)
+        if spot is not None:
+            behind = (spot.x + 3 - x) if is_left else (x + 3 - spot.x)
+            cost += weight * np.clip(behind, 0, 12)
     return cost
 
 
@@ -270,27 +342,29 @@ def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
     """Rails want one height, and neighbours on the same rail want to stand near each other."""
     cost: Real = np.zeros(x.shape)
     for flag in variant.flags:
-        nearest = None
-        for number, spot in plan.spots.items():
-            for other in plan.units[number].variants[spot.variant].flags:
-                if other.net != flag.net or other.dy != flag.dy:
-                    continue
-                away = np.minimum(np.abs(y + flag.y - spot.y - other.y) * 0.5, 3.0) + np.minimum(
-                    np.abs(x + flag.x - spot.x - other.x) * (0.06 if flag.role != "ground" else 0.02), 3.0
-                )
-                nearest = away if nearest is None else np.minimum(nearest, away)
-        if nearest is not None:
-            cost += nearest
+        there = [
+            (spot.x + other.x, spot.y + other.y)
+            for number, spot in plan.spots.items()
+            for other in plan.units[number].variants[spot.variant].flags
+            if other.net == flag.net and other.dy == flag.dy
+        ]
+        if there:
+            table = np.array(there)
+            near = 0.1 if flag.role != "ground" else 0.03
+            away = np.minimum(np.abs(table[:, 1:2] - (y + flag.y)) * 0.5, 3.0)
+            away = away + np.minimum(np.abs(table[:, 0:1] - (x + flag.x)) * near, 4.0)
+            cost += away.min(axis=0)
     return cost
 
 
-def _page_cost(x: Whole, y: Whole, frame: tuple[int, int, int, int], box: tuple[int, int, int, int]) -> Real:
-    x0 = np.minimum(box[0], x + frame[0])
-    x1 = np.maximum(box[2], x + frame[2])
-    y0 = np.minimum(box[1], y + frame[1])
-    y1 = np.maximum(box[3], y + frame[3])
+def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame) -> Real:
+    """What the page grows by, for frames of shape (V, 4, 1)."""
+    x0 = np.minimum(box[0], x + frames[:, 0])
+    x1 = np.maximum(box[2], x + frames[:, 2])
+    y0 = np.minimum(box[1], y + frames[:, 1])
+    y1 = np.maximum(box[3], y + frames[:, 3])
     wide, high = (x1 - x0).astype(float), (y1 - y0).astype(float)
-    result: Real = 0.25 * (wide + high) + 0.35 * np.maximum(wide, ASPECT * high) + 1e-4 * (x + y)
+    result: Real = 0.2 * (wide + high) + 0.35 * np.maximum(wide, ASPECT * high) + 1e-4 * (x + y)
     return result
 
 
@@ -304,3 +378,29 @@ def _mate_cost(plan: GroundPlan, number: int, x: Whole, y: Whole) -> Real:
     cost += 0.4 * (np.clip(x0 - x, 0, None) + np.clip(x - x1, 0, None))
     cost += 0.4 * (np.clip(y0 - y, 0, None) + np.clip(y - y1, 0, None))
     return cost
+
+
+def _page_total(plan: GroundPlan, sizes: _Sizes) -> float:
+    """Cost of the whole page."""
+    total = sum(plan.wire_cost.values())
+    total += OVERLAP * float(np.clip(plan.room - 1, 0, None).sum()) * 0.5
+    total += 8.0 * float(((plan.body > 0) & ((plan.across > 0) | (plan.along > 0))).sum()) * 0.5
+    box = _extent(plan, sizes)
+    wide, high = box[2] - box[0], box[3] - box[1]
+    total += 0.2 * (wide + high) + 0.35 * max(wide, ASPECT * high)
+    flags: dict[tuple[str, int], list[tuple[int, int]]] = {}
+    for number, spot in plan.spots.items():
+        variant = plan.units[number].variants[spot.variant]
+        total += variant.bias
+        for other, weight, is_left in plan.flow.get(number, ()):
+            there = plan.spots.get(other)
+            if is_left and there is not None:
+                total += weight * min(max(there.x + 3 - spot.x, 0), 12)
+        for flag in variant.flags:
+            flags.setdefault((flag.net, flag.dy), []).append((spot.x + flag.x, spot.y + flag.y))
+        total += float(_mate_cost(plan, number, np.array([spot.x]), np.array([spot.y]))[0])
+    for places in flags.values():
+        places.sort()
+        for (ax, ay), (bx, by) in zip(places, places[1:], strict=False):
+            total += min(abs(ay - by) * 0.5, 3.0) + min(abs(ax - bx) * 0.08, 4.0)
+    return total

@@ -18,7 +18,19 @@ from lidoff.circuit.outlines import (
 )
 from lidoff.fonts import text_width
 
-__all__ = ["PIN_TEXT", "TEXT", "Lead", "Rect", "Shape", "Turn", "outline_of", "shape_of", "turned_strokes"]
+__all__ = [
+    "PIN_TEXT",
+    "TEXT",
+    "Lead",
+    "Rect",
+    "Shape",
+    "Turn",
+    "outline_of",
+    "pin_label",
+    "pin_role",
+    "shape_of",
+    "turned_strokes",
+]
 
 TEXT = 1.0
 """Size of references and values, in grid steps."""
@@ -120,12 +132,26 @@ def outline_of(
     return _box(part, pin_order or box_sides(part))
 
 
+USUAL_ROLES: Mapping[str, str] = {
+    "adjust": "programming", "battery": "output", "charged": "output", "charging": "output", "gnd": "ground",
+    "ground": "ground", "input": "input", "output": "output", "program": "programming", "switching": "output",
+    "vcc": "supply", "vdd": "supply", "vss": "ground",
+}  # fmt: skip
+"""Roles of pins by their usual names, where the part tells none."""
+
+
+def pin_role(part: Part, pin: str) -> str:
+    """Role of a pin: as told, or else by its usual name; empty if neither says."""
+    told: str = part.pin_roles.get(pin, "")
+    return told or USUAL_ROLES.get(pin.lower(), "")
+
+
 def box_sides(part: Part) -> dict[str, list[str]]:
     """Pins of each side of a box by their roles: supply top, ground and programming below, inputs left, outputs right."""
     sides: dict[str, list[str]] = {"left": [], "right": [], "top": [], "bottom": []}
     loose: list[str] = []
     for pin in part.pins:
-        role = part.pin_roles.get(pin, "")
+        role = pin_role(part, pin)
         side = {
             "supply": "top",
             "ground": "bottom",
@@ -215,19 +241,14 @@ def _box(part: Part, sides: Mapping[str, Sequence[str]]) -> Outline:
 
 
 def _exit(outline: Outline, x: float, y: float) -> tuple[int, int]:
-    """Way out of the symbol at a pin: across the edge of the extent that it lies nearest to."""
-    left, top, right, bottom = outline.extent
-    ways = [
-        (abs(y - top), (0, -1)), (abs(y - bottom), (0, 1)), (abs(x - left), (-1, 0)), (abs(x - right), (1, 0)),
-    ]  # fmt: skip
-    if outline.name == "box":
-        ways = [
-            (top - y, (0, -1)), (y - bottom, (0, 1)), (left - x, (-1, 0)), (x - right, (1, 0)),
-        ]  # fmt: skip
-        return max(ways, key=lambda way: way[0])[1]
-    if x == 0:
-        return (0, -1) if y < 0 else (0, 1)
-    return min(ways[2:], key=lambda way: way[0])[1]
+    """Way out of the symbol at a pin: the way its lead runs."""
+    for stroke in outline.strokes:
+        if isinstance(stroke, Polyline) and not stroke.closed and len(stroke.points) > 1:
+            for tip, inner in (stroke.points[:2], stroke.points[:-3:-1]):
+                if tip == (x, y):
+                    dx, dy = tip[0] - inner[0], tip[1] - inner[1]
+                    return (round(dx / abs(dx)), 0) if abs(dx) > abs(dy) else (0, round(dy / abs(dy)))
+    raise AssertionError(f"{outline.name}: no lead ends at ({x}, {y})")
 
 
 def shape_of(part: Part, outline: Outline, turn: Turn, text: Sequence[str]) -> Shape:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
 from lidoff.circuit.outlines import Outline
-from lidoff.schematic.levels import Levels
+from lidoff.schematic.levels import ALTERNATING, Levels
 from lidoff.schematic.options import Pinned
 from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, shape_of
 
@@ -176,9 +176,10 @@ def _standing(part: Part, outline: Outline, circuit: Circuit, levels: Levels) ->
 
 
 def _feeds_on(circuit: Circuit, levels: Levels, net: str, part: Part) -> bool:
-    """Whether the part only passes a source on: it hangs between a source and a rail."""
+    """Whether the part only passes a steady source on: it hangs between the source and a rail."""
     for pin in circuit.nets[net]:
-        if pin.reference != part.reference and kind_of(circuit.part(pin.reference)).supplies:
+        kind = kind_of(circuit.part(pin.reference))
+        if pin.reference != part.reference and kind.supplies and kind.outline.name not in ALTERNATING:
             return levels.potential[net] > 0
     return False
 
@@ -226,14 +227,19 @@ def _chains(
     below: dict[str, str] = {}
     above: dict[str, str] = {}
 
+    def drives(reference: str) -> bool:
+        return kind_of(parts[reference]).supplies
+
     def weight(reference: str) -> tuple[bool, float, str]:
-        return (kind_of(parts[reference]).supplies, -abs(levels.current.get(reference, 0.0)), reference)
+        return (drives(reference), -abs(levels.current.get(reference, 0.0)), reference)
 
     for net in circuit.nets:
         if net in flagged:
             continue
         uppers = sorted((r for r in upright if ends[r][1] == net and ends[r][0] != net), key=weight)
         lowers = sorted((r for r in upright if ends[r][0] == net and ends[r][1] != net), key=weight)
+        if uppers and lowers and drives(uppers[0]) != drives(lowers[0]):
+            continue  # a source stands apart from what it feeds
         if uppers and lowers and ends[uppers[0]][0] != ends[lowers[0]][1]:
             below[uppers[0]] = lowers[0]
             above[lowers[0]] = uppers[0]
@@ -343,9 +349,25 @@ def _variant(shapes: Sequence[tuple[Shape, int, int]], flagged: Mapping[str, str
         wires=tuple(wires),
         flags=tuple(flags),
         bodies=tuple(bodies),
-        rooms=tuple(rooms),
+        rooms=_simplified(rooms),
         bias=bias + extra,
     )  # fmt: skip
+
+
+def _simplified(rects: Sequence[Rect]) -> tuple[Rect, ...]:
+    """The same cover with fewer rectangles: contained ones dropped, stacked ones of one width joined."""
+    kept: list[Rect] = []
+    for r in sorted(set(rects), key=lambda r: ((r[0] - r[2]) * (r[3] - r[1] + 1), r)):
+        if not any(k[0] <= r[0] and k[1] <= r[1] and k[2] >= r[2] and k[3] >= r[3] for k in kept):
+            kept.append(r)
+    kept.sort(key=lambda r: (r[0], r[2], r[1]))
+    joined: list[Rect] = []
+    for r in kept:
+        if joined and joined[-1][0] == r[0] and joined[-1][2] == r[2] and r[1] <= joined[-1][3] + 1:
+            joined[-1] = (r[0], joined[-1][1], r[2], max(joined[-1][3], r[3]))
+        else:
+            joined.append(r)
+    return tuple(joined)
 
 
 def flag_room(flag: Flag) -> Rect:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
 from lidoff.circuit.laws import CONDUCTANCE, STEADY_DRAW, steady_draw
 from lidoff.circuit.netlist import Part
@@ -107,6 +108,7 @@ CONNECTOR = Kind(
 )
 TEST_POINT = Kind(
     name="test_point",
+    outline=outlines.TEST_POINT,
     title="test point",
     letters=("TP",),
     pins=("1",),

@@ -116,6 +116,7 @@ CELL = Kind(
 )
 BATTERY = Kind(
     name="battery",
+    outline=outlines.BATTERY,
     title="battery of cells in series",
     letters=("BT", "B"),
     pins=("plus", "minus"),

@@ -186,6 +186,7 @@ TRANSFORMER = Kind(
 )
 THREE_WINDING_TRANSFORMER = Kind(
     name="three_winding_transformer",
+    outline=outlines.THREE_WINDING_TRANSFORMER,
     title="transformer with three windings",
     letters=("T", "TR"),
     pins=_pins(3),

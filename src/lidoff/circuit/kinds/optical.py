@@ -155,6 +155,7 @@ PHOTOTRANSISTOR = Kind(
 )
 OPTOCOUPLER = Kind(
     name="optocoupler",
+    outline=outlines.OPTOCOUPLER,
     title="optocoupler",
     letters=("U", "OK", "IC"),
     pins=("anode", "cathode", "collector", "emitter"),

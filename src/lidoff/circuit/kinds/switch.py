@@ -157,6 +157,7 @@ BUTTON = Kind(
 )
 CHANGEOVER_SWITCH = Kind(
     name="changeover_switch",
+    outline=outlines.CHANGEOVER,
     title="changeover switch",
     letters=("S", "SW"),
     pins=("common", "a", "b"),
@@ -190,6 +191,7 @@ SELECTOR_SWITCH = Kind(
 )
 RELAY = Kind(
     name="relay",
+    outline=outlines.RELAY,
     title="relay",
     letters=("K",),
     pins=("coil_1", "coil_2", "common", "normally_open", "normally_closed"),

@@ -1,0 +1,89 @@
+"""What should stand left of what: sources before loads, controlling before controlled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lidoff.circuit.kind import kind_of
+from lidoff.circuit.netlist import Circuit
+from lidoff.schematic.levels import Levels
+from lidoff.schematic.shapes import pin_role
+from lidoff.schematic.units import Unit
+
+__all__ = ["reading_order", "signal_edges"]
+
+FROM_SOURCE = 0.4
+"""Weight of "sources stand left of what they feed" against a signal's way."""
+
+
+def signal_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
+    """Pairs of parts, the first of which steers the second over a signal net.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        With its parts' kinds and pin roles.
+    levels : Levels
+        From `find_levels`.
+
+    Returns
+    -------
+    list of (str, str)
+        Sorted; a pair that steers both ways is left out.
+    """
+    edges: set[tuple[str, str]] = set()
+    nets = circuit.nets
+    for part in circuit.parts:
+        controls = kind_of(part).controls
+        inputs = {part.pins[g] for g, _ in controls if g in part.pins}
+        inputs |= {net for pin, net in part.pins.items() if pin_role(part, pin) == "input"}
+        outputs = {net for pin, net in part.pins.items() if pin_role(part, pin) == "output"}
+        for net in inputs:
+            for pin in nets[net]:
+                if levels.role[net] == "signal" and not _steered(circuit, pin.reference, pin.pin):
+                    edges.add((pin.reference, part.reference))
+        for net in outputs:
+            if levels.role[net] == "signal":
+                edges.update((part.reference, pin.reference) for pin in nets[net])
+    return sorted((a, b) for a, b in edges if a != b and (b, a) not in edges)
+
+
+def _steered(circuit: Circuit, reference: str, pin: str) -> bool:
+    part = circuit.part(reference)
+    return pin_role(part, pin) == "input" or any(g == pin for g, _ in kind_of(part).controls)
+
+
+def reading_order(
+    circuit: Circuit, levels: Levels, units: Sequence[Unit]
+) -> dict[int, list[tuple[int, float, bool]]]:
+    """For each unit: others, weight, and whether the other should stand to its left.
+
+    Parameters
+    ----------
+    circuit, levels : Circuit, Levels
+        What is drawn.
+    units : sequence of Unit
+        In which the parts move.
+
+    Returns
+    -------
+    dict of int to list of (int, float, bool)
+        By number of the unit.
+    """
+    home = {reference: number for number, unit in enumerate(units) for reference in unit.references}
+    edges: dict[tuple[int, int], float] = {}
+    for a, b in signal_edges(circuit, levels):
+        if a in home and b in home and home[a] != home[b]:
+            edges[(home[a], home[b])] = 1.0
+    for part in circuit.parts:
+        if kind_of(part).supplies and part.reference in home:
+            for other in circuit.parts:
+                pair = (home[part.reference], home[other.reference])
+                if not kind_of(other).supplies and pair[0] != pair[1] and pair not in edges:
+                    edges[pair] = FROM_SOURCE
+    flow: dict[int, list[tuple[int, float, bool]]] = {}
+    for (i, j), weight in sorted(edges.items()):
+        if edges.get((j, i), 0.0) < weight:
+            flow.setdefault(i, []).append((j, weight, False))
+            flow.setdefault(j, []).append((i, weight, True))
+    return flow

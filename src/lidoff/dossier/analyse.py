@@ -10,7 +10,7 @@ from lidoff.dossier.analysis import Analysis, Check
 from lidoff.dossier.asking import answer
 from lidoff.dossier.checks import checks_of
 from lidoff.dossier.entries import Dossier
-from lidoff.dossier.finding_out import (
+from lidoff.dossier.findings import (
     claim_findings,
     comparison_findings,
     gravest_first,
@@ -19,7 +19,7 @@ from lidoff.dossier.finding_out import (
     stress_findings,
     wiring_findings,
 )
-from lidoff.dossier.loading_effect import loading_shifts
+from lidoff.dossier.meter_load import loading_shifts
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.stress import stresses_of
 from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of

@@ -218,7 +218,10 @@ def shape_faults(value: object, form: Form, path: Path = ()) -> Iterator[ShapeFa
 
 def _table_faults(value: Mapping[str, object], form: Table, path: Path) -> Iterator[ShapeFault]:
     known = {field.name: field for field in form.fields}
+    misspelt = _misspelt(value, form, known)
     for field in form.fields:
+        if field.required and field.name in misspelt.values():
+            continue  # told at the key that was meant for it
         if field.required and field.name not in value:
             yield ShapeFault(
                 path=path,
@@ -228,6 +231,12 @@ def _table_faults(value: Mapping[str, object], form: Table, path: Path) -> Itera
     for name, entry in value.items():
         if name in known:
             yield from shape_faults(entry, known[name].form, (*path, name))
+        elif name in misspelt and form.others is not None:
+            yield ShapeFault(
+                path=(*path, name),
+                what=f"{form.title} has no {misspelt[name]}, but {name!r}",
+                remedy=f"is {name!r} meant to be {misspelt[name]!r}?",
+            )
         elif form.others is not None:
             yield from shape_faults(entry, form.others, (*path, name))
         else:
@@ -238,6 +247,13 @@ def _table_faults(value: Mapping[str, object], form: Table, path: Path) -> Itera
                 what=f"{form.title} has no key {name!r}",
                 remedy=f"did you mean {near!r}? ({listed})" if near else listed,
             )
+
+
+def _misspelt(value: Mapping[str, object], form: Table, known: Mapping[str, Field]) -> dict[str, str]:
+    """Unknown keys that are near a required one which is missing → that key."""
+    missing = [field.name for field in form.fields if field.required and field.name not in value]
+    near = {name: nearest_name(name, missing) for name in value if name not in known}
+    return {name: meant for name, meant in near.items() if meant}
 
 
 def _example(form: Form) -> str:

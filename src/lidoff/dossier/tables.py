@@ -5,7 +5,7 @@ from __future__ import annotations
 from lidoff.dossier.forms import Choice, Either, Field, Flag, ListOf, NamedEntries, Table, Text, Value
 from lidoff.evidence import CAUTIONS, MEASURES, SENSES
 
-__all__ = ["DOSSIER"]
+__all__ = ["DOSSIER", "PART"]
 
 TEXT = Text()
 FILLED = Text(filled=True)

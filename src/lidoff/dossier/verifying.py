@@ -9,14 +9,21 @@ from typing import Protocol
 
 from lidoff.circuit import Circuit, all_kinds, check_pins, settings_of
 from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry
-from lidoff.dossier.wiring import bare_part, part_of, situation_of, target_fault
-from lidoff.errors import UnknownName
+from lidoff.dossier.tables import PART
+from lidoff.dossier.wiring import bare_part, parameters_of, part_of, setting_of, situation_of, target_fault
+from lidoff.errors import UnknownName, nearest_name
 from lidoff.evidence import (
+    AcrossPart,
+    Claim,
     FromReading,
     FromSolution,
     FromStatement,
+    InPart,
     Instrument,
+    IntoPin,
+    NetVoltage,
     Reading,
+    Target,
     claim_kind_of,
     measure,
     read_text,
@@ -61,7 +68,7 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
     for reading in dossier.readings:
         _verify_reading(reading, dossier, faults, broken)
     for claim in dossier.claims:
-        _verify_claim(claim.name, dossier, faults, broken)
+        _verify_claim(claim, dossier, faults, broken)
     situations = [situation.name for situation in dossier.situations]
     for trial in dossier.trials:
         _known(trial.situation, situations, "situation", ("trials", trial.name, "situation"), faults, broken)
@@ -142,13 +149,27 @@ def _verify_part(entry: PartEntry, faults: Collector) -> None:
     for fault in check_pins(Circuit(parts=(bare_part(entry),))):
         if fault.name == "unknown pin":
             faults.add((*path, "pins"), fault.what, fault.remedy)
-    before = True
+    parameters = parameters_of(entry)
+    readable = True
     for name, text in entry.values.items():
-        single = replace(entry, values={name: text})
-        if faults.attempt((*path, name), partial(part_of, single)) is None:
-            before = False
-    if before:
-        faults.attempt(path, lambda: settings_of(part_of(entry)))
+        if name not in parameters:
+            words = [field.name for field in PART.fields]
+            near = nearest_name(name, [*parameters, *words])
+            known = f"its parameters: {', '.join(parameters)}"
+            faults.add(
+                (*path, name),
+                f"{entry.reference} ({entry.kind}) has no parameter {name!r}",
+                f"did you mean {near!r}? ({known})" if near else known,
+            )
+            readable = False
+        elif faults.attempt((*path, name), partial(setting_of, text, parameters[name])) is None:
+            readable = False
+    if readable:
+        faults.attempt(path, partial(_all_settings, entry))
+
+
+def _all_settings(entry: PartEntry) -> object:
+    return settings_of(part_of(entry))
 
 
 def _verify_situation(
@@ -169,10 +190,8 @@ def _verify_reading(reading: Reading, dossier: Dossier, faults: Collector, broke
     path: Path = ("readings", reading.name)
     situations = [situation.name for situation in dossier.situations]
     _known(reading.situation, situations, "situation", (*path, "situation"), faults, broken)
+    _verify_target(reading.target, dossier, path, faults, broken)
     instruments = {instrument.name: instrument for instrument in dossier.instruments}
-    fault = target_fault(reading.target, dossier)
-    if fault is not None and not _any_of("parts", broken):
-        faults.add(path, fault.what, fault.remedy)
     if reading.target.unit and not reading.situation and len(situations) > 1:
         faults.add(
             path,
@@ -181,27 +200,54 @@ def _verify_reading(reading: Reading, dossier: Dossier, faults: Collector, broke
         )
     if not _known(reading.instrument, instruments, "instrument", (*path, "instrument"), faults, broken):
         reading = replace(reading, instrument="")
-    if not any(one[:2] == ("instruments", reading.instrument) for one in broken):
-        faults.attempt(path, lambda: measure(reading, instruments))
+    faults.attempt((*path, "shown"), partial(measure, reading, instruments))
 
 
-def _verify_claim(name: str, dossier: Dossier, faults: Collector, broken: Collection[Path]) -> None:
-    claim = next(claim for claim in dossier.claims if claim.name == name)
-    path: Path = ("claims", name)
-    if faults.attempt((*path, "kind"), lambda: claim_kind_of(claim)) is None:
+def _verify_target(
+    target: Target, dossier: Dossier, path: Path, faults: Collector, broken: Collection[Path]
+) -> None:
+    """Note a target that is not in the circuit, where there is one."""
+    fault = target_fault(target, dossier) if dossier.parts and not _any_of("parts", broken) else None
+    if fault is not None:
+        faults.add((*path, _target_key(target)), fault.what, fault.remedy)
+
+
+def _target_key(target: Target) -> str:
+    """Key that names a target in the file."""
+    if isinstance(target, NetVoltage):
+        return "voltage"
+    if isinstance(target, AcrossPart):
+        return "across"
+    if isinstance(target, IntoPin):
+        return "current"
+    return target.what if isinstance(target, InPart) else "quantity"
+
+
+def _verify_claim(claim: Claim, dossier: Dossier, faults: Collector, broken: Collection[Path]) -> None:
+    path: Path = ("claims", claim.name)
+    if faults.attempt((*path, "kind"), partial(claim_kind_of, claim)) is None:
         return
-    faults.attempt(path, claim.check)
+    kind = claim_kind_of(claim)
+    if faults.attempt((*path, "value"), partial(read_text, claim.value, kind.unit)) is not None:
+        plain = replace(claim, inputs={})
+        faults.attempt((*path, "tolerance" if claim.tolerance else "value"), partial(_checked, plain))
     readings = [reading.name for reading in dossier.readings]
     situations = [situation.name for situation in dossier.situations]
-    units = {role.name: role.unit for way in claim_kind_of(claim).ways for role in way.inputs}
+    units = {role.name: role.unit for way in kind.ways for role in way.inputs}
     for role, source in claim.inputs.items():
         at = (*path, "from", role)
+        if role not in units:
+            error = UnknownName(f"a claim of {kind.title} has no input {role!r}", name=role, known=units)
+            faults.add(at, error.what, error.remedy)
         if isinstance(source, FromReading):
             _known(source.reading, readings, "reading", at, faults, broken)
         elif isinstance(source, FromStatement):
             faults.attempt((*at, "value"), partial(read_text, source.value, units.get(role, "")))
         elif isinstance(source, FromSolution):
             _known(source.situation, situations, "situation", (*at, "situation"), faults, broken)
-            fault = target_fault(source.target, dossier)
-            if fault is not None and not _any_of("parts", broken):
-                faults.add(at, fault.what, fault.remedy)
+            _verify_target(source.target, dossier, at, faults, broken)
+
+
+def _checked(claim: Claim) -> Claim:
+    claim.check()
+    return claim

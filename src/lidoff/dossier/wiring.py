@@ -54,9 +54,10 @@ def setting_of(text: str, parameter: Parameter) -> tuple[float | str, Spread | N
     quantity = read_text(text, parameter.unit)
     parameter.check(quantity.value)
     halves = _LIMITS.split(text)
-    if len(halves) == 1 and quantity.uncertainty == 0.0:
-        return quantity.value, None
     width = quantity.expanded
+    if len(halves) == 1:
+        # Digits in brackets state a standard uncertainty, of what was measured rather than printed.
+        return quantity.value, Spread(half_width=width, relative=False, normal=True) if width else None
     relative = "%" in halves[-1] and parameter.unit != "1" and quantity.value != 0.0
     spread = Spread(
         half_width=width / abs(quantity.value) if relative else width,
@@ -73,7 +74,7 @@ def part_of(entry: PartEntry) -> Part:
     ImpossibleValue, UnknownName
         A kind, parameter or value is not possible; the first one found.
     """
-    parameters = _parameters(entry)
+    parameters = parameters_of(entry)
     values: dict[str, float | str] = {}
     spreads: dict[str, Spread] = {}
     for name, text in entry.values.items():
@@ -101,7 +102,8 @@ def bare_part(entry: PartEntry) -> Part:
     )
 
 
-def _parameters(entry: PartEntry) -> Mapping[str, Parameter]:
+def parameters_of(entry: PartEntry) -> Mapping[str, Parameter]:
+    """Parameters that a part of the entry can be told, by name; refuses an unknown kind."""
     known = all_kinds()
     if entry.kind not in known:
         raise UnknownName(f"{entry.reference}: unknown kind {entry.kind!r}", name=entry.kind, known=known)
@@ -126,7 +128,7 @@ def situation_of(entry: SituationEntry, parts: Mapping[str, PartEntry]) -> Situa
                 name=reference,
                 known=parts,
             )
-        parameters = _parameters(parts[reference])
+        parameters = parameters_of(parts[reference])
         for name, text in texts.items():
             if name not in parameters:
                 raise UnknownName(

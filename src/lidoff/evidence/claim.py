@@ -225,6 +225,11 @@ class Claim:
         claimed = self.quantity
         if self.sense and self.sense not in SENSES:
             raise UnknownName(f"the sense {self.sense!r} is not understood", name=self.sense, known=SENSES)
+        if self.read_as == "exactly" and claimed.unit != "1" and not self.tolerance:
+            raise ImpossibleValue(
+                f"{self.value} cannot be met exactly, since it is measured and not counted",
+                remedy='use sense = "about", or grant a tolerance',
+            )
         if granted(self, claimed) < 0.0:
             raise ImpossibleValue(
                 f"the tolerance {self.tolerance!r} is negative", remedy="give it from zero up"

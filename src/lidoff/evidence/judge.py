@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from lidoff.errors import LidoffError
+from lidoff.errors import LidoffError, UnknownName
 from lidoff.evidence.claim import (
     Claim,
     FromReading,
@@ -29,6 +29,9 @@ from lidoff.quantities import (
 )
 
 __all__ = ["ClaimResult", "Share", "judge"]
+
+NORMAL_95 = 1.645
+"""Standard uncertainties between a normal estimate and a limit that it passes with 95 %; JCGM 106:2012, 7.3."""
 
 Solve = Callable[[FromSolution], Quantity]
 
@@ -207,7 +210,7 @@ def _missing(way: Way, claim: Claim) -> tuple[str, str]:
 def _value_of(source: Source, measured: Mapping[str, Measured], solve: Solve, unit: str) -> Quantity:
     if isinstance(source, FromReading):
         if source.reading not in measured:
-            raise LidoffError(f"there is no reading {source.reading!r}")
+            raise UnknownName(f"there is no reading {source.reading!r}", name=source.reading, known=measured)
         return measured[source.reading].quantity
     if isinstance(source, FromStatement):
         return read_text(source.value, unit)
@@ -273,15 +276,10 @@ def _shown(quantity: Quantity, unit: str) -> str:
 
 def _written(way: Way, inputs: Mapping[str, Quantity], found: Quantity, shown_in: str) -> str:
     """The sum as a person writes it."""
-    values = {
-        name: format_quantity(
-            quantity, with_uncertainty=len(way.inputs) == 1 and way.written == f"{{{name}}}"
-        )
-        for name, quantity in inputs.items()
-    }
+    values = {name: format_quantity(quantity, with_uncertainty=False) for name, quantity in inputs.items()}
     left = way.written.format(**values)
     result = _shown(found, shown_in)
-    return result if way.written == f"{{{way.inputs[0].name}}}" else f"{left} = {result}"
+    return f"{result} as read" if way.written == f"{{{way.inputs[0].name}}}" else f"{left} = {result}"
 
 
 def _closeness(found: Quantity, low: float | None, high: float | None) -> str:
@@ -291,7 +289,8 @@ def _closeness(found: Quantity, low: float | None, high: float | None) -> str:
     apart = abs(found.value - nearest)
     return (
         f"{format_quantity(Quantity(apart, found.unit), digits=2)} from the limit, with a standard uncertainty of "
-        f"{format_quantity(Quantity(found.uncertainty, found.unit), digits=2)}"
+        f"{format_quantity(Quantity(found.uncertainty, found.unit), digits=2)}; at that distance it would take "
+        f"{format_quantity(Quantity(apart / NORMAL_95, found.unit), digits=2)} to tell"
     )
 
 

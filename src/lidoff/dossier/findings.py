@@ -113,7 +113,7 @@ def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
         Finding(
             name="situation without supply",
             title=f"Nothing drives {result.name}",
-            severity="caution",
+            severity="note" if result.supplies else "caution",
             what=f"In {result.name} {why}, so all voltages are zero.",
             parts=tuple(result.supplies),
             situations=(result.name,),

@@ -10,7 +10,7 @@ import numpy as np
 
 from lidoff.circuit.kind import Array
 
-__all__ = ["band_limited", "clipped", "logistic", "positive_part", "softened", "step"]
+__all__ = ["band_limited", "clipped", "logistic", "positive_part", "softened", "step", "waking_limited"]
 
 
 def logistic(u: Array) -> Array:
@@ -54,3 +54,8 @@ def band_limited(new: Array, old: Array, low: Array, high: Array, reach: Array) 
     rising = (new > old) & (old < high) & (new > low)
     limited = np.where(falling, np.maximum(new, np.minimum(old, high) - reach), new)
     return np.where(rising, np.minimum(limited, np.maximum(old, low) + reach), limited)
+
+
+def waking_limited(new: Array, old: Array, low: Array, high: Array, reach: Array) -> Array:
+    """As `band_limited` for falling steps alone: a supply that comes up may wake a part in one step, since most end awake."""
+    return np.where(new > old, new, band_limited(new, old, low, high, reach))

@@ -196,8 +196,11 @@ def test_limited_step_ends_between_old_and_new(name: str) -> None:
             assert (held <= np.maximum(before, wished) + slack).all()
 
 
+GROUNDS = ("net_ground", "net_supply_minus")
+
+
 def harness(part: Part) -> Circuit:
-    """Build a circuit that ties every pin of a part to a supply of its own through a resistor."""
+    """Build a circuit that ties every pin of a part to a supply of its own through a resistor, grounds firmly."""
     parts = [part]
     for number, net in enumerate(sorted(set(part.pins.values()))):
         parts.append(
@@ -213,7 +216,7 @@ def harness(part: Part) -> Circuit:
                 reference=f"R{number + 100}",
                 kind="resistor",
                 pins={"1": f"feed_{number}", "2": net},
-                values={"resistance": 330.0},
+                values={"resistance": 0.1 if net in GROUNDS else 330.0},
             )
         )
     return Circuit(parts=tuple(parts), ground="gnd")

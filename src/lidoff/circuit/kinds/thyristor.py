@@ -1,0 +1,195 @@
+"""Thyristors and triacs, by the two-transistor picture: an npn and a pnp that hold each other on."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from lidoff.circuit import outlines
+from lidoff.circuit.kind import Array, Element, Kind, Law, Parameter, Parameters, Ports, Response
+from lidoff.circuit.kinds.bipolar import BIPOLAR
+from lidoff.circuit.kinds.wire import branch_of
+from lidoff.circuit.laws import BRANCH, CAPACITANCE, CONDUCTANCE, junction_scale, thermal_voltage
+from lidoff.circuit.netlist import Part
+from lidoff.circuit.parameters import TEMPERATURE, positive, rating, state, zero_or_more
+
+GATE_DROP = 0.7  # [V] of the inner junctions at `GATE_CURRENT`
+GATE_CURRENT = 0.01  # [A]
+NPN_GAIN = 1000.0  # so large that its base takes nothing of the trigger current
+LARGEST_PNP_GAIN = 50.0
+BLOCKING_GAIN = 1e-3  # of an inner transistor run backwards, which must not let reverse current through
+LAYER_CAPACITANCE = (
+    100e-12  # [F] of the inner layers; gives the turn-on its moment and the known sensitivity to dv/dt
+)
+FIRING_VOLTAGE = 1.0  # [V] at which a forced gate gets its trigger current
+CORNER = 0.02  # of the trigger current, rounding of its modulus
+
+
+def _inner(p: Parameters, sign: float, gain: Array) -> Parameters:
+    slope_voltage = thermal_voltage(p["temperature"])
+    i_s, offset = junction_scale(np.full(1, GATE_DROP), np.full(1, GATE_CURRENT), slope_voltage)
+    return {
+        "sign": np.full(1, sign),
+        "slope_voltage": slope_voltage,
+        "saturation_current": i_s,
+        "offset": offset,
+        "current_gain": gain,
+        "reverse_gain": np.full(1, BLOCKING_GAIN),
+        "inverse_early": np.zeros(1),
+    }
+
+
+def _npn(p: Parameters) -> Parameters:
+    return _inner(p, 1.0, np.full(1, NPN_GAIN))
+
+
+def _pnp(p: Parameters) -> Parameters:
+    # The gate node needs the trigger current to stay on; the pnp returns its share of the anode current to it. Holding
+    # current I_h: I_h·β/(1 + β) = I_gt.
+    extra = np.maximum(p["holding_current"] - p["trigger_current"], 1e-12)
+    return _inner(p, -1.0, np.minimum(p["trigger_current"] / extra, LARGEST_PNP_GAIN))
+
+
+def _shunt(p: Parameters) -> Parameters:
+    # the gate junction's drop at the trigger current, over that current
+    drop = GATE_DROP + thermal_voltage(p["temperature"]) * np.log(
+        p["trigger_current"] / NPN_GAIN / GATE_CURRENT + 1e-30
+    )
+    return {"conductance": p["trigger_current"] / np.maximum(drop, 0.2)}
+
+
+def _force(p: Parameters) -> Parameters:
+    return {"conductance": p["state"] * 3.0 * p["trigger_current"] / FIRING_VOLTAGE}
+
+
+def _layer(p: Parameters) -> Parameters:  # noqa: ARG001
+    return {"capacitance": np.full(1, LAYER_CAPACITANCE)}
+
+
+def _series(p: Parameters) -> Parameters:
+    return branch_of(p["series_resistance"])
+
+
+def _half(anode: str, cathode: str, gate: str, name: str) -> tuple[Element, ...]:
+    """Four layers from anode to cathode, the gate next to the cathode."""
+    inner = f"~{name}_layer"
+    return (
+        Element(law=BIPOLAR, joins=(inner, gate, cathode), derive=_npn),
+        Element(law=BIPOLAR, joins=(gate, inner, anode), derive=_pnp),
+        Element(law=CONDUCTANCE, joins=(gate, cathode), derive=_shunt),
+        Element(law=CONDUCTANCE, joins=(anode, gate), derive=_force),
+        Element(law=CAPACITANCE, joins=(gate, cathode), derive=_layer),
+        Element(law=CAPACITANCE, joins=(anode, inner), derive=_layer),
+    )
+
+
+def _thyristor(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
+    return (
+        *_half("~anode", "cathode", "gate", "inner"),
+        Element(law=BRANCH, joins=("anode", "~anode"), derive=_series),
+    )
+
+
+def _sense(ports: Ports, p: Parameters) -> Response:
+    # current in the gate's resistance, its modulus handed to the gate of the half that is to conduct
+    (v,) = ports
+    conductance = p["conductance"]
+    current = conductance * v
+    corner = CORNER * p["trigger_current"]
+    root = np.hypot(current, corner)
+    size, slope = root - corner, current / root * conductance
+    return Response((current, size, size), (conductance + np.zeros_like(v), slope, slope))
+
+
+GATE = Law(
+    name="triac gate",
+    terminals=("gate", "main_1", "main_2", "first", "second"),
+    ports=({"gate": 1.0, "main_1": -1.0},),
+    rows=({"gate": 1.0, "main_1": -1.0}, {"main_1": 1.0, "first": -1.0}, {"main_2": 1.0, "second": -1.0}),
+    pairs=((0, 0), (1, 0), (2, 0)),
+    respond=_sense,
+)
+
+
+def _triac_gate(p: Parameters) -> Parameters:
+    return {"conductance": p["trigger_current"] / p["gate_voltage"], "trigger_current": p["trigger_current"]}
+
+
+def _triac(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
+    return (
+        *_half("~main_2", "main_1", "~first_gate", "first"),
+        *_half("main_1", "~main_2", "~second_gate", "second"),
+        Element(
+            law=GATE, joins=("gate", "main_1", "~main_2", "~first_gate", "~second_gate"), derive=_triac_gate
+        ),
+        Element(law=BRANCH, joins=("main_2", "~main_2"), derive=_series),
+    )
+
+
+_CURRENT, _CURRENT_RATING = rating("current_rating", "A", "current", 0.8, "highest effective current")
+_VOLTAGE, _VOLTAGE_RATING = rating("voltage_rating", "V", "voltage", 400.0, "highest voltage that it blocks")
+_STATE = state(
+    "state",
+    {"by its gate": 0.0, "fired": 1.0},
+    "by its gate",
+    "whether its gate decides, or it is fired all the time",
+)
+_SOURCE = (
+    "two-transistor picture of a four-layer switch: trigger current by the gate's shunt, holding current by the gain "
+    "of the pnp"
+)
+
+
+def _trigger(trigger: float, holding: float) -> tuple[Parameter, ...]:
+    return (
+        positive("trigger_current", "A", trigger, "gate current that turns it on", spread=0.8),
+        positive(
+            "holding_current",
+            "A",
+            holding,
+            "main current below which it lets go; above the trigger current",
+            spread=0.8,
+        ),
+        zero_or_more("series_resistance", "Ω", 0.1, "rise of its on-state voltage by current", spread=0.5),
+    )
+
+
+THYRISTOR = Kind(
+    name="thyristor",
+    title="thyristor",
+    letters=("Q", "T", "D"),
+    pins=("anode", "cathode", "gate"),
+    path=("anode", "cathode"),
+    elements=_thyristor,
+    parameters=(*_trigger(0.2e-3, 5e-3), _STATE, TEMPERATURE, _CURRENT, _VOLTAGE),
+    ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    main_value="trigger_current",
+    outline=outlines.THYRISTOR,
+    controls=(("gate", "anode"),),
+    says="conducts from anode to cathode once its gate has been fired, until its current falls below the holding current",
+    source=_SOURCE,
+)
+TRIAC_KIND = Kind(
+    name="triac",
+    title="triac",
+    letters=("Q", "T"),
+    pins=("main_1", "main_2", "gate"),
+    path=("main_2", "main_1"),
+    elements=_triac,
+    parameters=(
+        *_trigger(5e-3, 10e-3),
+        positive("gate_voltage", "V", 0.8, "gate against main terminal 1 at the trigger current", within=0.2),
+        _STATE,
+        TEMPERATURE,
+        _CURRENT,
+        _VOLTAGE,
+    ),
+    ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    main_value="trigger_current",
+    outline=outlines.TRIAC,
+    controls=(("gate", "main_2"),),
+    says="conducts both ways once its gate has been fired by a current of either sign, until its current falls below the "
+    "holding current; that the four quadrants differ is left out",
+    source=_SOURCE,
+)
+
+MEMBERS = (THYRISTOR, TRIAC_KIND)

@@ -24,8 +24,8 @@ def test_a_terminal_sees_each_step_on_one_line() -> None:
     stream = Terminal()
     with progress_line(stream) as report:
         assert report is not None
-        report("solving idle", 3, 12)
-    assert "3 of 12 · solving idle" in stream.getvalue()
+        report("solving idle", 0.25)
+    assert " 25 %  solving idle" in stream.getvalue()
     assert "\n" not in stream.getvalue()
 
 
@@ -33,10 +33,10 @@ def test_the_line_is_wiped_at_the_end() -> None:
     stream = Terminal()
     with progress_line(stream) as report:
         assert report is not None
-        report("solving idle", 3, 12)
+        report("solving idle", 0.25)
     assert stream.getvalue().endswith("\r\x1b[K")
 
 
 @given(step=st.text(max_size=200), width=st.integers(min_value=2, max_value=200))
 def test_a_line_never_wraps(step: str, width: int) -> None:
-    assert len(progress_text(step, 3, 12, width)) < width
+    assert len(progress_text(step, 0.25, width)) < width

@@ -10,8 +10,8 @@ from typing import TextIO
 
 __all__ = ["Report", "progress_line"]
 
-Report = Callable[[str, int, int], None]
-"""Called with the words of the step under way, how many are done, and of how many."""
+Report = Callable[[str, float], None]
+"""Called with the words of the step under way and the share done, from 0 to 1."""
 
 
 @contextmanager
@@ -33,8 +33,8 @@ def progress_line(stream: TextIO | None = None) -> Iterator[Report | None]:
         yield None
         return
 
-    def report(step: str, done: int, total: int) -> None:
-        stream.write(f"\r\x1b[K{progress_text(step, done, total, shutil.get_terminal_size().columns)}")
+    def report(step: str, share: float) -> None:
+        stream.write(f"\r\x1b[K{progress_text(step, share, shutil.get_terminal_size().columns)}")
         stream.flush()
 
     try:
@@ -44,15 +44,15 @@ def progress_line(stream: TextIO | None = None) -> Iterator[Report | None]:
         stream.flush()
 
 
-def progress_text(step: str, done: int, total: int, width: int) -> str:
+def progress_text(step: str, share: float, width: int) -> str:
     """One line of progress, cut to the terminal so that it never wraps and piles up.
 
     Parameters
     ----------
     step : str
         What is under way.
-    done, total : int
-        How many steps are done, and of how many.
+    share : float
+        How much is done, from 0 to 1.
     width : int
         Columns of the terminal.
 
@@ -63,8 +63,8 @@ def progress_text(step: str, done: int, total: int, width: int) -> str:
 
     Examples
     --------
-    >>> progress_text("solving idle", 3, 12, 80)
-    '3 of 12 · solving idle'
+    >>> progress_text("solving the situations", 0.1, 80)
+    ' 10 %  solving the situations'
     """
-    text = f"{done} of {total} · {step}"
+    text = f"{round(share * 100):3} %  {step}"
     return text if len(text) < width else text[: max(width - 2, 0)] + "…"

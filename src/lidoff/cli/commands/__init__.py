@@ -3,8 +3,8 @@
 A module here loads nothing heavy by itself: ``lidoff --help`` reads them all.
 """
 
-from lidoff.cli.commands import decode
+from lidoff.cli.commands import decode, draw, start
 
 __all__ = ["COMMANDS"]
 
-COMMANDS = (decode.COMMAND,)
+COMMANDS = (start.COMMAND, draw.COMMAND, decode.COMMAND)

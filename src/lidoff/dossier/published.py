@@ -199,7 +199,13 @@ def _finding(finding: Finding) -> Json:
 
 
 def dossier_schema() -> Json:
-    """JSON Schema of ``dossier.toml``, made from the table that the loader reads by."""
+    """JSON Schema of ``dossier.toml``, made from the table that the loader reads by.
+
+    Returns
+    -------
+    dict
+        As of JSON Schema, draft 2020-12. It holds the form of the file; units, names and kinds are checked on loading.
+    """
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "description": "A dossier: one device, its claims, readings and circuit. Values are texts with units.",
@@ -208,7 +214,13 @@ def dossier_schema() -> Json:
 
 
 def analysis_schema() -> Json:
-    """JSON Schema of what `analysis_json` returns."""
+    """JSON Schema of what `analysis_json` returns.
+
+    Returns
+    -------
+    dict
+        As of JSON Schema, draft 2020-12; keys that it does not name may be there too.
+    """
     text = (
         resources.files("lidoff.dossier").joinpath("schema/analysis.schema.json").read_text(encoding="utf-8")
     )

@@ -59,7 +59,18 @@ def save_dossier(dossier: Dossier, path: str | Path) -> Path:
 
 
 def dossier_text(dossier: Dossier) -> str:
-    """Text of a dossier's file."""
+    """Text of a dossier's file.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        What to write.
+
+    Returns
+    -------
+    str
+        TOML that `load_dossier` reads back to an equal dossier.
+    """
     return toml_text(document_of(dossier))
 
 

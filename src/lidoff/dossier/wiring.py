@@ -69,6 +69,16 @@ def setting_of(text: str, parameter: Parameter) -> tuple[float | str, Spread | N
 def part_of(entry: PartEntry) -> Part:
     """Part of an entry.
 
+    Parameters
+    ----------
+    entry : PartEntry
+        As written.
+
+    Returns
+    -------
+    Part
+        Values in SI units, and limits where the entry states a ``±``.
+
     Raises
     ------
     ImpossibleValue, UnknownName
@@ -203,6 +213,16 @@ def circuit_of(dossier: Dossier) -> Circuit:
 
 def situations_of(dossier: Dossier) -> tuple[Situation, ...]:
     """Situations of a dossier; without any, one in which nothing is set.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        What was written.
+
+    Returns
+    -------
+    tuple of Situation
+        In the order of the dossier.
 
     Raises
     ------

@@ -263,6 +263,16 @@ def all_claim_kinds() -> Mapping[str, ClaimKind]:
 def claim_kind_of(claim: Claim) -> ClaimKind:
     """Kind of a claim.
 
+    Parameters
+    ----------
+    claim : Claim
+        What is claimed.
+
+    Returns
+    -------
+    ClaimKind
+        From the catalogue.
+
     Raises
     ------
     UnknownName

@@ -14,8 +14,39 @@ VOLTAGE_TIMES_CURRENT = Way(
 )
 AS_READ = Way(inputs=(POWER,), combine=lambda power: power, written="{power}")
 _SOURCE = "power as voltage times current, both steady"
+_BOTH_SIDES = tuple(
+    Role(name=f"{what}_{side}", unit=unit, title=f"{what} at the {where}")
+    for side, where in (("in", "input"), ("out", "output"))
+    for what, unit in (("voltage", "V"), ("current", "A"))
+)
 
 MEMBERS = (
+    ClaimKind(
+        name="efficiency",
+        title="efficiency",
+        unit="1",
+        ways=(
+            Way(
+                inputs=_BOTH_SIDES,
+                combine=lambda voltage_in, current_in, voltage_out, current_out: (
+                    voltage_out * current_out / (voltage_in * current_in)
+                ),
+                written="({voltage_out} × {current_out}) ÷ ({voltage_in} × {current_in})",
+            ),
+            Way(
+                inputs=(
+                    Role(name="power_out", unit="W", title="power given out"),
+                    Role(name="power_in", unit="W", title="power taken in"),
+                ),
+                combine=lambda power_out, power_in: power_out / power_in,
+                written="{power_out} ÷ {power_in}",
+            ),
+        ),
+        sense="at least",
+        says="the share of the power taken in that is given out",
+        source="power out over power in, both read at the same moment",
+        shown_in="%",
+    ),
     ClaimKind(
         name="power_input",
         title="power taken in",

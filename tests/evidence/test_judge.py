@@ -1,0 +1,234 @@
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence import (
+    BorneOut,
+    CannotTell,
+    Claim,
+    ClaimResult,
+    FromSolution,
+    FromStatement,
+    InPart,
+    Measured,
+    NotBorneOut,
+    judge,
+)
+from lidoff.quantities import Quantity
+from tests.evidence.build import claim, measured
+
+
+def unsolved(source: FromSolution) -> Quantity:
+    raise UnknownName(f"no circuit tells the {source.target}")
+
+
+def judged(one: Claim, *readings: Measured) -> ClaimResult:
+    return judge(one, {reading.name: reading for reading in readings}, unsolved)
+
+
+VOLTS = measured("volts", "5.02 V ± 0.02 V")
+AMPS = measured("amps", "1.58 A ± 0.02 A")
+POWER = {"voltage": "volts", "current": "amps"}
+
+
+def test_the_sum_reads_as_a_person_would_write_it() -> None:
+    # 5.02 · 1.58 = 7.9316; 2·√((1.58·0.01)² + (5.02·0.01)²) = 0.105
+    result = judged(claim("power_input", "60 W", **POWER), VOLTS, AMPS)
+    assert result.sum == "5.02 V × 1.58 A = 7.93 W ± 0.11 W; the box says 60 W"
+
+
+def test_a_claim_far_above_the_readings_is_not_borne_out() -> None:
+    assert isinstance(judged(claim("power_input", "60 W", **POWER), VOLTS, AMPS).verdict, NotBorneOut)
+
+
+def test_a_claim_below_the_readings_is_borne_out() -> None:
+    assert isinstance(judged(claim("power_input", "7.5 W", **POWER), VOLTS, AMPS).verdict, BorneOut)
+
+
+def test_the_probability_is_that_of_a_normal_estimate() -> None:
+    # One standard uncertainty above the limit: Φ(1) = 0.8413 (any table of the normal distribution).
+    result = judged(claim("voltage", "5.01 V", sense="at least", voltage="volts"), VOLTS)
+    assert result.verdict.probability == pytest.approx(0.8413, abs=5e-5)
+
+
+def test_few_repeats_make_the_tails_longer() -> None:
+    # Student's t with two degrees of freedom, one-sided 0.95 at 2.920 (JCGM 100:2008, Table G.2, p = 90 % two-sided).
+    scattered = measured("volts", "4.90 V", "5.00 V", "5.10 V")
+    limit = 5.0 - 2.920 * scattered.quantity.uncertainty
+    result = judged(claim("voltage", f"{limit} V", sense="at least", voltage="volts"), scattered)
+    assert result.verdict.probability == pytest.approx(0.95, abs=0.001)
+
+
+def test_too_close_a_claim_names_the_reading_that_would_tell() -> None:
+    verdict = judged(claim("power_input", "7.93 W", **POWER), VOLTS, AMPS).verdict
+    assert isinstance(verdict, CannotTell)
+    # (5.02·0.01)² over (5.02·0.01)² + (1.58·0.01)² = 91 %
+    assert verdict.needs == "a closer current (reading amps brings 91 % of the variance)"
+
+
+def test_a_close_claim_tells_how_fine_a_reading_it_takes() -> None:
+    verdict = judged(claim("voltage", "5.01 V", sense="at least", voltage="volts"), VOLTS).verdict
+    assert isinstance(verdict, CannotTell)
+    # 10 mV away, so 10 mV / 1.645
+    assert "it would take 6.1 mV to tell" in verdict.why
+
+
+def test_a_missing_input_is_named() -> None:
+    verdict = judged(claim("power_input", "60 W", voltage="volts"), VOLTS).verdict
+    assert verdict == CannotTell(
+        why="no reading of the current through them", needs="a reading of the current through them"
+    )
+
+
+def test_a_claim_without_any_reading_cannot_be_told() -> None:
+    assert isinstance(judged(claim("run_time", "20 min")).verdict, CannotTell)
+
+
+def test_shares_come_largest_first_and_add_up() -> None:
+    shares = judged(claim("power_input", "60 W", **POWER), VOLTS, AMPS).shares
+    assert ["current", "voltage"] == [share.role for share in shares]
+    assert math.fsum(share.fraction for share in shares) == pytest.approx(1.0)
+
+
+def test_a_battery_is_judged_in_milliampere_hours() -> None:
+    result = judged(
+        claim("battery_capacity", "2000 mAh", current="drain", time="time"),
+        measured("drain", "500 mA ± 2 mA"),
+        measured("time", "2 h ± 2 min"),
+    )
+    assert result.sum == "500 mA × 2.00 h = 1000 mAh ± 17 mAh; the box says 2000 mAh"
+
+
+def test_most_runs_from_below() -> None:
+    result = judged(claim("charge_time", "3 h", time="t"), measured("t", "2.5 h ± 5 min"))
+    assert isinstance(result.verdict, BorneOut)
+
+
+def test_about_grants_a_tenth_unless_told() -> None:
+    result = judged(claim("voltage", "5 V", voltage="volts"), VOLTS)
+    assert (4.5, 5.5) == (result.low, result.high)
+
+
+def test_a_tolerance_may_be_an_amount() -> None:
+    result = judged(claim("voltage", "5 V", tolerance="50 mV", voltage="volts"), VOLTS)
+    assert (4.95, 5.05) == (result.low, result.high)
+
+
+def test_a_tolerance_lowers_what_must_at_least_be_there() -> None:
+    assert judged(claim("power_input", "60 W", tolerance="10 %")).low == pytest.approx(54.0)
+
+
+@pytest.mark.parametrize(("seen", "expected"), [("24", BorneOut), ("23", NotBorneOut), ("25", NotBorneOut)])
+def test_a_count_is_exact(seen: str, expected: type[BorneOut | NotBorneOut]) -> None:
+    assert isinstance(judged(claim("led_count", "24", count="n"), measured("n", seen)).verdict, expected)
+
+
+def test_an_input_may_be_stated_with_its_ground() -> None:
+    stated = FromStatement(value="3.7 V ± 0.1 V", why="printed on the cell")
+    one = Claim(
+        name="e",
+        kind="battery_energy",
+        says="2 Wh",
+        value="2 Wh",
+        inputs={"voltage": stated, "charge": FromStatement(value="500 mAh", why="counted")},
+    )
+    assert judged(one).shares[0].source == "stated: printed on the cell"
+
+
+def test_an_input_may_come_from_the_solved_circuit() -> None:
+    source = FromSolution(situation="running", target=InPart(what="power", reference="M1"))
+    one = Claim(name="m", kind="power_output", says="60 W", value="60 W", inputs={"power": source})
+    result = judge(one, {}, lambda asked: Quantity(6.0, "W", 0.1) if asked == source else Quantity(0.0, "W"))
+    assert result.found == Quantity(6.0, "W", 0.1)
+
+
+def test_an_unsolved_input_leaves_the_claim_open() -> None:
+    source = FromSolution(situation="running", target=InPart(what="power", reference="M1"))
+    one = Claim(name="m", kind="power_output", says="60 W", value="60 W", inputs={"power": source})
+    verdict = judge(one, {}, unsolved).verdict
+    assert isinstance(verdict, CannotTell)
+    assert "no circuit tells the power of M1" in verdict.why
+
+
+def test_one_reading_in_two_roles_cancels_in_a_ratio() -> None:
+    one = claim("efficiency", "90 %", power_in="p", power_out="p")
+    found = judged(one, measured("p", "5.0 W ± 0.2 W")).found
+    assert found is not None
+    assert found.value == 1.0
+    assert found.uncertainty == pytest.approx(0.0, abs=1e-12)
+
+
+def test_readings_on_one_range_share_its_error() -> None:
+    # Both accuracies are the same 1 % of reading + 3 steps, so only the two resolutions are left in the ratio.
+    one = claim("efficiency", "90 %", voltage_in="a", current_in="i", voltage_out="b", current_out="i")
+    readings = [measured(name, "5.000 V", instrument="meter") for name in ("a", "b")]
+    result = judged(one, *readings, measured("i", "1.00 A ± 0 A"))
+    assert result.found is not None
+    resolution = 0.001 / math.sqrt(12) / 5.0
+    assert result.found.uncertainty == pytest.approx(math.sqrt(2) * resolution, rel=1e-6)
+    assert "were read on one range of meter" in result.notes[0]
+
+
+def test_readings_on_different_ranges_are_independent() -> None:
+    one = claim("efficiency", "90 %", voltage_in="a", current_in="i", voltage_out="b", current_out="i")
+    readings = [
+        measured("a", "5.000 V", instrument="meter"),
+        measured("b", "5.00 V", instrument="meter", on_range="60 V"),
+    ]
+    result = judged(one, *readings, measured("i", "1.00 A ± 0 A"))
+    assert result.found is not None
+    expected = math.hypot(*(reading.quantity.uncertainty / 5.0 for reading in readings))
+    assert result.found.uncertainty == pytest.approx(expected, rel=1e-6)
+
+
+def test_an_exact_claim_of_what_is_measured_is_refused() -> None:
+    with pytest.raises(
+        ImpossibleValue, match="5 V cannot be met exactly, since it is measured and not counted"
+    ):
+        judged(claim("voltage", "5 V", sense="exactly", voltage="volts"), VOLTS)
+
+
+def test_a_negative_tolerance_is_refused() -> None:
+    with pytest.raises(ImpossibleValue, match="tolerance '-5 %' is negative"):
+        judged(claim("voltage", "5 V", tolerance="-5 %", voltage="volts"), VOLTS)
+
+
+def test_an_unknown_sense_lists_the_known_ones() -> None:
+    with pytest.raises(UnknownName, match="did you mean 'at least'"):
+        judged(claim("voltage", "5 V", sense="at lest", voltage="volts"), VOLTS)
+
+
+def test_an_unknown_kind_suggests_the_nearest() -> None:
+    with pytest.raises(UnknownName, match="did you mean 'power_input'"):
+        judged(claim("power_inputs", "5 W"))
+
+
+def test_an_input_that_the_kind_does_not_use_is_refused() -> None:
+    with pytest.raises(UnknownName, match="not worked out from 'torque'"):
+        judged(claim("power_input", "5 W", torque="volts"), VOLTS)
+
+
+@given(st.floats(0.1, 50.0), st.floats(0.1, 50.0))
+def test_a_bolder_claim_is_never_more_probable(one: float, other: float) -> None:
+    low, high = sorted((one, other))
+    modest, bold = (
+        judged(claim("power_input", f"{value!r} W", **POWER), VOLTS, AMPS).verdict.probability
+        for value in (low, high)
+    )
+    assert modest is not None
+    assert bold is not None
+    assert modest >= bold
+
+
+@given(st.floats(0.5, 20.0))
+def test_at_least_and_at_most_share_out_all_probability(value: float) -> None:
+    least, most = (
+        judged(claim("power_input", f"{value!r} W", sense=sense, **POWER), VOLTS, AMPS).verdict.probability
+        for sense in ("at least", "at most")
+    )
+    assert least is not None
+    assert most is not None
+    assert least + most == pytest.approx(1.0)

@@ -35,3 +35,11 @@ def test_a_flood_of_faults_is_cut_and_counted() -> None:
     lines = error_text(DossierError("1000 faults", faults=faults)).splitlines()
     assert 22 == len(lines)
     assert "     … and 980 more" == lines[-1]
+
+
+def test_a_name_from_a_dossier_cannot_steer_the_terminal() -> None:
+    assert "error: no part 'R1�[2J'" == error_text(DossierError("no part 'R1\x1b[2J'"))
+
+
+def test_an_endless_value_is_cut() -> None:
+    assert 400 + len("error: ") == len(error_text(DossierError("0" * 5000)))

@@ -75,6 +75,7 @@ def _read(words: list[str], commands: Sequence[Command]) -> Namespace:
 
 
 def _tell(error: Exception, *, debug: bool) -> int:
+    from lidoff.cli.terminal import cut, plain
     from lidoff.cli.trouble import error_text
     from lidoff.errors import LidoffError, OutputRefused
 
@@ -94,7 +95,7 @@ def _tell(error: Exception, *, debug: bool) -> int:
         return error.exit_code
     if not debug:
         print(
-            f"error: lidoff itself failed ({type(error).__name__}: {error})\n"
+            f"error: lidoff itself failed ({type(error).__name__}: {plain(cut(str(error)))})\n"
             "  what to do: please report it with what the same command prints with --debug",
             file=sys.stderr,
         )

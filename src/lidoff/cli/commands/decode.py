@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 
 from lidoff.cli.command import Command
+from lidoff.cli.terminal import plain
 
 __all__ = ["COMMAND"]
 
@@ -24,7 +25,7 @@ def run(arguments: Namespace) -> None:
 
     wrapper = TextWrapper(width=100, initial_indent="- ", subsequent_indent="  ")
     for meaning in decode(arguments.marking):
-        print(wrapper.fill(describe(meaning)))
+        print(plain(wrapper.fill(describe(meaning))))
 
 
 COMMAND = Command(

@@ -213,7 +213,7 @@ FUSE = Outline(
 THERMISTOR = Outline(
     name="thermistor",
     pins=_TWO,
-    strokes=(*_RECTANGLE, _line((-1.0, 1.35), (-0.7, 1.35), (1.0, -1.2)), Letters(text="ϑ", centre=(-1.05, 0.7), size=0.9)),
+    strokes=(*_RECTANGLE, _line((-1.0, 1.35), (-0.7, 1.35), (1.0, -1.2)), Letters(text="θ", centre=(-1.05, 0.7), size=0.9)),
     extent=(-1.2, -2.0, 1.0, 2.0),
     reversible=True,
 )  # fmt: skip

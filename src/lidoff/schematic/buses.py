@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from lidoff.schematic.units import Flag
+from lidoff.schematic.route import room_of
+from lidoff.schematic.units import Flag, flag_room
 
-__all__ = ["Bus", "join_buses"]
+__all__ = ["Bus", "join_buses", "mark_spot", "unit_steps"]
 
 REACH = 16
 """Widest gap between neighbours on a bus, in grid steps."""
@@ -28,12 +29,22 @@ class Bus:
 
     def paths(self) -> list[list[Point]]:
         """Unit-step paths of its wires."""
-        xs = [flag.x for flag in self.flags]
+        xs = [flag.column for flag in self.flags]
         paths = [[(x, self.level) for x in range(min(xs), max(xs) + 1)]]
         for flag in self.flags:
-            step = 1 if self.level > flag.y else -1
-            paths.append([(flag.x, y) for y in range(flag.y, self.level + step, step)])
+            corners = [*flag.stub, (flag.column, self.level)]
+            paths.append(unit_steps(corners))
         return paths
+
+
+def unit_steps(corners: Sequence[Point]) -> list[Point]:
+    """Every grid point along a right-angled path."""
+    path = [corners[0]]
+    for x, y in corners[1:]:
+        while path[-1] != (x, y):
+            px, py = path[-1]
+            path.append((px + (x > px) - (x < px), py + (y > py) - (y < py)))
+    return path
 
 
 def join_buses(
@@ -56,42 +67,48 @@ def join_buses(
         With two drops or more.
     alone : list of Flag
         Drops that keep their own symbol.
-    """  # fmt: skip
+    """
     buses: list[Bus] = []
-    alone = [flag for flag in flags if flag.dx or flag.role == "label"]
-    spots = set(pins)
+    alone = [flag for flag in flags if flag.role == "label"]
+    rest = [flag for flag in flags if flag.role != "label"]
+    ends = {(flag.x, flag.y) for flag in flags} | set(pins)
+    rooms = {flag: room_of([flag_room(flag)]) for flag in flags}
     busy: set[Point] = set()
-    rest = [flag for flag in flags if not (flag.dx or flag.role == "label")]
-    for net, role, way in sorted({(f.net, f.role, f.dy) for f in rest}):
-        row = sorted((f for f in rest if (f.net, f.role, f.dy) == (net, role, way)), key=lambda f: (f.x, f.y))
-        others = {(f.x, f.y) for f in flags} | spots
+    for net, role in sorted({(f.net, f.role) for f in rest}):
+        row = sorted((f for f in rest if (f.net, f.role) == (net, role)), key=lambda f: (f.column, f.y))
         while row:
             members = [row.pop(0)]
-            level = _level(members, way)
             for flag in list(row):
-                last = members[-1]
-                if flag.x == last.x or flag.x - last.x > REACH:
+                if flag.column - members[-1].column > REACH or flag.column == members[-1].column:
                     continue
-                new = [*members, flag]
-                new_level = _level(new, way)
-                if max(abs(f.y - new_level) for f in new) > STRETCH:
+                bus = _bus([*members, flag])
+                if max(abs(f.stub[-1][1] - bus.level) for f in bus.flags) > STRETCH:
                     continue
-                bus = Bus(net, role, new_level, tuple(new))
-                cells = {p for path in bus.paths() for p in path}
-                own = {(f.x, f.y) for f in new}
-                if (cells - own) & (taken | others | busy):
-                    continue
-                members, level = new, new_level
-                row.remove(flag)
+                cells = {p for path in bus.paths() for p in path} - {(f.x, f.y) for f in bus.flags}
+                others = {p for f in flags if f.net != net for p in rooms[f]}
+                if not cells & (taken | ends | busy | others):
+                    members.append(flag)
+                    row.remove(flag)
             if len(members) > 1:
-                bus = Bus(net, role, level, tuple(members))
-                buses.append(bus)
-                busy |= {p for path in bus.paths() for p in path}
+                buses.append(_bus(members))
+                busy |= {p for path in buses[-1].paths() for p in path}
             else:
                 alone.extend(members)
     return buses, alone
 
 
-def _level(flags: Sequence[Flag], way: int) -> int:
-    ys = [flag.y for flag in flags]
-    return (min(ys) if way < 0 else max(ys)) + way
+def _bus(flags: Sequence[Flag]) -> Bus:
+    levels = [flag.level for flag in flags]
+    level = min(levels) if flags[0].upward else max(levels)
+    return Bus(flags[0].net, flags[0].role, level, tuple(flags))
+
+
+def mark_spot(bus: Bus, taken: set[Point]) -> tuple[Point, int]:
+    """Where the symbol of a bus stands and its way: at the first drop with room, else at the first."""
+    way = -1 if bus.role == "supply" else 1
+    xs = sorted({flag.column for flag in bus.flags})
+    for x in (xs[0], xs[-1], *xs[1:-1], *range(xs[0] + 2, xs[-1])):
+        room = {(x + k, bus.level + way * j) for k in (-1, 0, 1) for j in (1, 2)}
+        if not room & taken:
+            return (x, bus.level), way
+    return (xs[0], bus.level), way

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
-from lidoff.schematic.buses import Bus, join_buses
+from lidoff.schematic.buses import join_buses, mark_spot, unit_steps
 from lidoff.schematic.drawing import Area, Drawing, Junction, RailMark, Sheet, Symbol, Wire
 from lidoff.schematic.ground_plan import GroundPlan
 from lidoff.schematic.labels import place_labels
@@ -16,11 +16,13 @@ from lidoff.schematic.place import place_units
 from lidoff.schematic.route import Page, PinEnd, room_of, route_all
 from lidoff.schematic.shapes import outline_of
 from lidoff.schematic.text import lines_beside
-from lidoff.schematic.units import Flag, Unit, build_units
+from lidoff.schematic.units import Flag, Unit, build_units, flag_room
 
 __all__ = ["draw"]
 
 Point = tuple[int, int]
+OVER_TEXT = 1.6
+"""What a wire's step over the room for text costs."""
 
 
 def draw(
@@ -109,7 +111,7 @@ def _sheet(
     plan = place_units(circuit, levels, units, groups)
     symbols = _symbols(circuit, plan, units, options)
     flags = [
-        Flag(f.net, f.role, f.x + spot.x, f.y + spot.y, f.dx, f.dy)
+        f.moved(spot.x, spot.y)
         for number, spot in sorted(plan.spots.items())
         for f in units[number].variants[spot.variant].flags
     ]
@@ -118,8 +120,7 @@ def _sheet(
         for number, spot in sorted(plan.spots.items())
         for lead in units[number].variants[spot.variant].wires
     ]
-    buses, alone, wires, junctions, failed = _wire(symbols, flags, ends, options)
-    marks = [*_bus_marks(buses, circuit), *(_mark(flag, circuit) for flag in alone)]
+    marks, wires, junctions, failed = _wire(circuit, symbols, flags, ends, options)
     marks.extend(
         RailMark(net=end.net, role="label", x=end.x, y=end.y, dx=end.dx or int(not end.dy), dy=end.dy)
         for end in ends
@@ -151,8 +152,13 @@ def _symbols(
 
 
 def _wire(
-    symbols: Sequence[Symbol], flags: Sequence[Flag], ends: Sequence[PinEnd], options: DrawingOptions
-) -> tuple[list[Bus], list[Flag], list[Wire], list[Junction], list[str]]:
+    circuit: Circuit,
+    symbols: Sequence[Symbol],
+    flags: Sequence[Flag],
+    ends: Sequence[PinEnd],
+    options: DrawingOptions,
+) -> tuple[list[RailMark], list[Wire], list[Junction], list[str]]:
+    """Rail symbols, wires and dots, and the nets for which no way was found."""
     blocked = room_of(symbol.body for symbol in symbols)
     pins = {(s.x + lead.x, s.y + lead.y) for s in symbols for lead in s.shape.leads}
     texts: set[Point] = set()
@@ -161,19 +167,25 @@ def _wire(
         texts |= room_of([(a[0] + s.x, a[1] + s.y, a[2] + s.x, a[3] + s.y)])
     texts -= pins
     buses, alone = join_buses(flags, (blocked | texts) - pins, pins) if options.buses else ([], list(flags))
-    dear = dict.fromkeys(texts, 0.6)
-    flag_spots: set[Point] = set()
-    for flag in alone:
-        reach = 2 if flag.role == "ground" else -2
-        x, y = flag.x + flag.dx, flag.y
-        flag_spots |= {(x + k, y + reach * j // 2) for k in (-1, 0, 1) for j in (1, 2)}
-        flag_spots |= {(x, y), (flag.x, flag.y)}
+    rails = {point for bus in buses for path in bus.paths() for point in path}
+    rails |= {point for flag in alone for point in room_of([flag_room(flag)])}
+    marks = [_mark(flag, circuit) for flag in alone]
+    for bus in buses:
+        own = {point for path in bus.paths() for point in path}
+        (x, y), way = mark_spot(bus, blocked | texts | pins | (rails - own))
+        mark = RailMark(net=bus.net, role=bus.role, x=x, y=y, dx=0, dy=way, plain=bus.net == circuit.ground)
+        marks.append(mark)
+        rails |= {(x + k, y + way * j) for k in (-1, 0, 1) for j in (1, 2)}
     xs = [x for x, _ in blocked | pins]
     ys = [y for _, y in blocked | pins]
     page = Page(
-        left=min(xs) - 8, top=min(ys) - 8, right=max(xs) + 8, bottom=max(ys) + 8,
-        blocked=(blocked - pins) | flag_spots, dear=dear,
-    )  # fmt: skip
+        left=min(xs) - 8,
+        top=min(ys) - 8,
+        right=max(xs) + 8,
+        bottom=max(ys) + 8,
+        blocked=(blocked - pins) | {(x, y) for m in marks if m.role != "label" for x, y in _mark_room(m)},
+        dear=dict.fromkeys(texts, OVER_TEXT),
+    )
     nets: dict[str, list[PinEnd]] = {}
     for end in ends:
         nets.setdefault(end.net, []).append(end)
@@ -182,12 +194,15 @@ def _wire(
         fixed.setdefault(bus.net, []).extend(bus.paths())
     for flag in alone:
         page.pins[(flag.x, flag.y)] = flag.net
+        if len(flag.stub) > 1:
+            fixed.setdefault(flag.net, []).append(unit_steps(flag.stub))
     edges, failed = route_all(page, nets, fixed)
     wires, junctions = _stretches(edges, pins)
-    for flag in alone:
-        if flag.dx:
-            wires.append(Wire(flag.net, flag.x, flag.y, flag.x + flag.dx, flag.y))
-    return buses, alone, wires, junctions, failed
+    return marks, wires, junctions, failed
+
+
+def _mark_room(mark: RailMark) -> set[Point]:
+    return {(mark.x + k, mark.y + mark.dy * j) for k in (-1, 0, 1) for j in (1, 2)}
 
 
 def _stretches(
@@ -226,33 +241,9 @@ def _stretches(
 
 
 def _mark(flag: Flag, circuit: Circuit) -> RailMark:
-    return RailMark(
-        net=flag.net,
-        role=flag.role,
-        x=flag.x + flag.dx,
-        y=flag.y,
-        dx=0,
-        dy=1 if flag.role == "ground" else -1,
-        plain=flag.net == circuit.ground,
-    )
-
-
-def _bus_marks(buses: Sequence[Bus], circuit: Circuit) -> list[RailMark]:
-    marks = []
-    for bus in buses:
-        first = min(bus.flags, key=lambda flag: flag.x)
-        marks.append(
-            RailMark(
-                net=bus.net,
-                role=bus.role,
-                x=first.x,
-                y=bus.level,
-                dx=0,
-                dy=1 if bus.role == "ground" else -1,
-                plain=bus.net == circuit.ground,
-            )
-        )
-    return marks
+    x, y = flag.stub[-1]
+    way = -1 if flag.upward else 1
+    return RailMark(net=flag.net, role=flag.role, x=x, y=y, dx=0, dy=way, plain=flag.net == circuit.ground)
 
 
 def _areas(groups: Sequence[Group], symbols: Sequence[Symbol], labels: Sequence[object]) -> list[Area]:

@@ -12,8 +12,10 @@ from lidoff.schematic.units import Unit
 
 __all__ = ["reading_order", "signal_edges"]
 
-FROM_SOURCE = 0.4
+FROM_SOURCE = 0.7
 """Weight of "sources stand left of what they feed" against a signal's way."""
+RAIL = 0.35
+"""Weight of "what feeds a rail stands left of what the rail feeds"."""
 
 
 def signal_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
@@ -74,7 +76,10 @@ def reading_order(
     edges: dict[tuple[int, int], float] = {}
     for a, b in signal_edges(circuit, levels):
         if a in home and b in home and home[a] != home[b]:
-            edges[(home[a], home[b])] = 1.0
+            edges[(home[a], home[b])] = 0.7
+    for a, b in _rail_edges(circuit, levels):
+        if a in home and b in home and home[a] != home[b]:
+            edges.setdefault((home[a], home[b]), RAIL)
     for part in circuit.parts:
         if kind_of(part).supplies and part.reference in home:
             for other in circuit.parts:
@@ -87,3 +92,25 @@ def reading_order(
             flow.setdefault(i, []).append((j, weight, False))
             flow.setdefault(j, []).append((i, weight, True))
     return flow
+
+
+def _rail_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
+    """Pairs of parts, the first of which feeds a supply rail that the second is fed by."""
+    edges: set[tuple[str, str]] = set()
+    for net, pins in circuit.nets.items():
+        if levels.role[net] != "supply":
+            continue
+        feeding: set[str] = set()
+        for pin in pins:
+            part = circuit.part(pin.reference)
+            kind = kind_of(part)
+            path = kind.path if all(name in part.pins for name in kind.path) else ()
+            if kind.supplies or pin_role(part, pin.pin) == "output":
+                feeding.add(part.reference)
+            elif len(path) == 2 and pin.pin in path:
+                other = part.pins[path[1] if pin.pin == path[0] else path[0]]
+                flows = levels.current.get(part.reference, 0.0) * (1 if pin.pin == path[1] else -1)
+                if levels.role[other] != "ground" and flows > 1e-9:
+                    feeding.add(part.reference)
+        edges.update((a, pin.reference) for a in feeding for pin in pins if pin.reference not in feeding)
+    return sorted(edges)

@@ -72,6 +72,8 @@ class GroundPlan:
         Size of the page in grid points.
     edge : int
         Margin within which no unit's origin is put.
+    limit : float
+        Width above which the page should grow downwards.
     units : sequence of Unit
         What is to be placed.
     flow : mapping
@@ -89,6 +91,7 @@ class GroundPlan:
     width: int
     height: int
     edge: int
+    limit: float
     units: Sequence[Unit]
     flow: Mapping[int, Sequence[tuple[int, float, bool]]]
     mates: Mapping[int, Sequence[int]]
@@ -104,6 +107,7 @@ class GroundPlan:
     by_column: Real = field(init=False)
     _stale: list[int] = field(init=False)
     _areas: tuple[Real, Real] | None = None
+    _heights: Real | None = None
 
     def __post_init__(self) -> None:
         shape = (self.height, self.width)
@@ -147,7 +151,7 @@ class GroundPlan:
     def _touch(self, x0: int, y0: int, x1: int, y1: int) -> None:
         stale = self._stale
         self._stale = [min(stale[0], x0), min(stale[1], y0), max(stale[2], x1), max(stale[3], y1)]
-        self._areas = None
+        self._areas = self._heights = None
 
     def _rewire(self, variant: Variant) -> None:
         nets = list(dict.fromkeys(lead.net for lead in variant.wires))
@@ -247,6 +251,13 @@ class GroundPlan:
             np.cumsum(common + CROSSING * across + ALONG * along, axis=0, out=self.by_column[1:, columns])
             self._stale = [self.width, self.height, -1, -1]
         return self.by_row, self.by_column
+
+    def heights(self) -> Real:
+        """Running sum of rooms down each column, of shape (H + 1, W)."""
+        if self._heights is None:
+            self._heights = np.zeros((self.height + 1, self.width))
+            np.cumsum(self.room > 0, axis=0, out=self._heights[1:])
+        return self._heights
 
     def areas(self) -> tuple[Real, Real]:
         """Running sums of rooms and of wires over areas, each of shape (H + 1, W + 1)."""

@@ -21,7 +21,7 @@ __all__ = ["Levels", "find_levels", "main_number"]
 STAND_IN = {
     "capacitor": 1e8, "polarised_capacitor": 1e8, "inductor": 1.0, "diode": 60.0, "schottky": 40.0, "led": 150.0,
     "zener": 1e3, "suppressor": 1e7, "photodiode": 1e6, "phototransistor": 1e4, "light_resistor": 1e4, "fuse": 0.1,
-    "switch": 0.1, "button": 0.1, "link": 0.01, "motor": 10.0, "lamp": 50.0, "cell": 0.1, "npn": 50.0, "pnp": 50.0,
+    "switch": 0.1, "button": 0.1, "link": 0.01, "motor": 10.0, "lamp": 50.0, "cell": 0.1, "battery": 0.1, "npn": 50.0, "pnp": 50.0,
     "nmos": 10.0, "pmos": 10.0, "thyristor": 50.0, "triac": 50.0, "thermistor": 1e3, "shunt_reference": 1e3,
 }  # fmt: skip
 """Typical resistance of the main path [Ω]; common practice, no source: only the order of the outcome is used."""
@@ -208,8 +208,9 @@ def _box_branches(part: Part) -> list[_Branch]:
             if role != "ground":
                 branches.append(_Branch(net, low, 1e-3 if role == "supply" else 1e-7))
         for high in supply[:1]:
-            if role == "output":
-                branches.append(_Branch(net, high, 1e-5))
+            if role in ("output", ""):
+                branches.append(_Branch(net, high, 1e-3))
+                branches.extend(_Branch(net, low, 1e-3) for low in ground[:1])
     return branches
 
 
@@ -234,7 +235,7 @@ def _feeds(circuit: Circuit, net: str, ground: str, legs: int) -> bool:
         part = circuit.part(pin.reference)
         kind = kind_of(part)
         name = kind.outline.name
-        if kind.supplies and name in ("dc_source", "cell") and kind.path[:1] == (pin.pin,):
+        if kind.supplies and name in ("dc_source", "cell", "battery") and kind.path[:1] == (pin.pin,):
             sources += 1
         elif pin_role(part, pin.pin) == "supply":
             loads += 1

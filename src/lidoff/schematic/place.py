@@ -11,6 +11,7 @@ from __future__ import annotations
 import random
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -19,15 +20,23 @@ from lidoff.schematic.flow import reading_order
 from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Spot, Whole, area, gaps, path_costs
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.options import Group
-from lidoff.schematic.units import Unit, Variant
+from lidoff.schematic.units import Unit, Variant, flag_room
 
 __all__ = ["place_units"]
 
 ASPECT = 1.7
 """Width over height that the page tends to."""
+WIDE, HIGH, TOO_WIDE = 0.12, 0.4, 0.5
+"""What each step of the page's width and height costs, and of the width above what suits its content."""
+UNEVEN = 0.8
+"""What each step between the heights of one rail costs."""
+HIDDEN = 2.5
+"""What a drop costs whose way to the edge of the page is built over."""
 SWEEPS = 6
 EFFORT = 260
 """Placements tried in the search after the sweeps."""
+PATIENCE = 6.0
+"""How much worse a page may be at first and still be followed."""
 REACH = 14
 """How far from what it is tied to a unit is tried, in grid steps."""
 KEPT = 48
@@ -81,9 +90,10 @@ def place_units(
     wide = (2.2 * ASPECT * total) ** 0.5
     edge = max(24, max(max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames) + 8)
     plan = GroundPlan(
-        width=int(wide) + 2 * (edge + 8),
+        width=int(max(wide, 60)) + 2 * (edge + 8),
         height=int(wide / ASPECT) + 2 * (edge + 8),
         edge=edge,
+        limit=max(52.0, wide),
         units=units,
         flow=reading_order(circuit, levels, units),
         mates=_mates(units, groups),
@@ -116,23 +126,15 @@ def _settle(plan: GroundPlan, order: Sequence[int], sizes: _Sizes, sweeps: int) 
 
 
 def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes) -> None:
-    """Take up a few neighbours, put them down in another order, keep the better page."""
+    """Take up a few neighbours, put them down in another order; worse pages are borne less and less."""
     rng = random.Random(len(loose))
     neighbours = _neighbours(plan, loose)
-    best = _page_total(plan, sizes)
+    now = best = _page_total(plan, sizes)
+    kept = dict(plan.spots)
     spent = 0
     while spent < EFFORT:
-        seed = rng.choice(list(loose))
-        size = min(len(loose), rng.choice((2, 3, 3, 4, 5)))
-        picked = [seed]
-        pool = list(neighbours[seed])
-        while len(picked) < size:
-            pool = [n for n in pool if n not in picked]
-            if not pool:
-                pool = [n for n in loose if n not in picked]
-            new = rng.choice(pool)
-            picked.append(new)
-            pool.extend(neighbours[new])
+        patience = PATIENCE * (1.0 - spent / EFFORT)
+        picked = _pick(rng, list(loose), neighbours)
         old = {number: plan.spots[number] for number in picked}
         for number in picked:
             plan.lift(number)
@@ -142,16 +144,35 @@ def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes) -> None:
         for number in picked[:-1]:
             before = plan.lift(number)
             plan.put(number, _best(plan, number, sizes, before))
-        spent += 2 * len(picked)
+        spent += 2 * len(picked) - 1
         total = _page_total(plan, sizes)
-        if total < best - 1e-6:
-            best = total
+        if total < now + patience * rng.random():
+            now = total
+            if now < best - 1e-6:
+                best, kept = now, dict(plan.spots)
         else:
-            for number in picked:
-                plan.lift(number)
-            for number in picked:
-                plan.put(number, old[number])
+            _restore(plan, old)
+    _restore(plan, {number: spot for number, spot in kept.items() if plan.spots[number] != spot})
     _settle(plan, loose, sizes, 2)
+
+
+def _pick(rng: random.Random, loose: list[int], neighbours: Mapping[int, Sequence[int]]) -> list[int]:
+    """A few units that are tied to each other."""
+    size = min(len(loose), rng.choice((1, 2, 3, 3, 4, 5)))
+    picked = [rng.choice(loose)]
+    pool = list(neighbours[picked[0]])
+    while len(picked) < size:
+        pool = [n for n in pool if n not in picked] or [n for n in loose if n not in picked]
+        picked.append(rng.choice(pool))
+        pool.extend(neighbours[picked[-1]])
+    return picked
+
+
+def _restore(plan: GroundPlan, spots: Mapping[int, Spot]) -> None:
+    for number in spots:
+        plan.lift(number)
+    for number, spot in spots.items():
+        plan.put(number, spot)
 
 
 def _neighbours(plan: GroundPlan, loose: Sequence[int]) -> dict[int, list[int]]:
@@ -301,8 +322,8 @@ def _candidates(plan: GroundPlan, number: int, old: Spot | None) -> tuple[Whole,
         for flag in variant.flags:
             for other, spot in plan.spots.items():
                 for there in plan.units[other].variants[spot.variant].flags:
-                    if there.net == flag.net and there.dy == flag.dy:
-                        lines[min(max(spot.y + there.y - flag.y, 0), plan.height - 1), :] = True
+                    if there.net == flag.net:
+                        lines[min(max(spot.y + there.level - flag.level, 0), plan.height - 1), :] = True
     good[window] |= lines[window]
     if old is not None:
         good[old.y, old.x] = True
@@ -324,7 +345,7 @@ def _plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: _Size
     for choice, variant in enumerate(unit.variants):
         if variant.flags:
             cost[choice] += _rail_cost(plan, variant, x, y)
-    cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box)
+    cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box, plan.limit)
     return cost
 
 
@@ -339,32 +360,36 @@ def _flow_cost(plan: GroundPlan, number: int, x: Whole) -> Real:
 
 
 def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
-    """Rails want one height, and neighbours on the same rail want to stand near each other."""
+    """Rails want one height and a free view up or down; neighbours on the same rail want to stand near each other."""
     cost: Real = np.zeros(x.shape)
+    heights = plan.heights()
     for flag in variant.flags:
         there = [
-            (spot.x + other.x, spot.y + other.y)
+            (spot.x + other.column, spot.y + other.level)
             for number, spot in plan.spots.items()
             for other in plan.units[number].variants[spot.variant].flags
-            if other.net == flag.net and other.dy == flag.dy
+            if other.net == flag.net
         ]
+        level, column = y + flag.level, x + flag.column
         if there:
             table = np.array(there)
-            near = 0.1 if flag.role != "ground" else 0.03
-            away = np.minimum(np.abs(table[:, 1:2] - (y + flag.y)) * 0.5, 3.0)
-            away = away + np.minimum(np.abs(table[:, 0:1] - (x + flag.x)) * near, 4.0)
+            near = 0.12 if flag.upward else 0.03
+            away = np.minimum(np.abs(table[:, 1:2] - level) * UNEVEN, 5.0)
+            away = away + np.minimum(np.abs(table[:, 0:1] - column) * near, 4.0)
             cost += away.min(axis=0)
+        hidden = heights[level, column] if flag.upward else heights[-1, column] - heights[level + 1, column]
+        cost += HIDDEN * (hidden > 0)
     return cost
 
 
-def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame) -> Real:
+def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame, limit: float) -> Real:
     """What the page grows by, for frames of shape (V, 4, 1)."""
     x0 = np.minimum(box[0], x + frames[:, 0])
     x1 = np.maximum(box[2], x + frames[:, 2])
     y0 = np.minimum(box[1], y + frames[:, 1])
     y1 = np.maximum(box[3], y + frames[:, 3])
     wide, high = (x1 - x0).astype(float), (y1 - y0).astype(float)
-    result: Real = 0.2 * (wide + high) + 0.35 * np.maximum(wide, ASPECT * high) + 1e-4 * (x + y)
+    result: Real = WIDE * wide + HIGH * high + TOO_WIDE * np.maximum(wide - limit, 0.0) + 1e-4 * (x + y)
     return result
 
 
@@ -387,8 +412,9 @@ def _page_total(plan: GroundPlan, sizes: _Sizes) -> float:
     total += 8.0 * float(((plan.body > 0) & ((plan.across > 0) | (plan.along > 0))).sum()) * 0.5
     box = _extent(plan, sizes)
     wide, high = box[2] - box[0], box[3] - box[1]
-    total += 0.2 * (wide + high) + 0.35 * max(wide, ASPECT * high)
-    flags: dict[tuple[str, int], list[tuple[int, int]]] = {}
+    total += WIDE * wide + HIGH * high + TOO_WIDE * max(wide - plan.limit, 0.0)
+    flags: dict[tuple[str, str], list[tuple[int, int]]] = {}
+    heights = plan.heights()
     for number, spot in plan.spots.items():
         variant = plan.units[number].variants[spot.variant]
         total += variant.bias
@@ -397,10 +423,18 @@ def _page_total(plan: GroundPlan, sizes: _Sizes) -> float:
             if is_left and there is not None:
                 total += weight * min(max(there.x + 3 - spot.x, 0), 12)
         for flag in variant.flags:
-            flags.setdefault((flag.net, flag.dy), []).append((spot.x + flag.x, spot.y + flag.y))
+            column, level = spot.x + flag.column, spot.y + flag.level
+            flags.setdefault((flag.net, flag.role), []).append((column, level))
+            room = flag_room(flag)
+            if flag.upward:
+                hidden = heights[min(level, spot.y + room[1]), column]
+            else:
+                hidden = heights[-1, column] - heights[max(level, spot.y + room[3]) + 1, column]
+            total += HIDDEN * float(hidden > 0)
         total += float(_mate_cost(plan, number, np.array([spot.x]), np.array([spot.y]))[0])
-    for places in flags.values():
+    for (_, role), places in flags.items():
+        near = 0.12 if role == "supply" else 0.03
         places.sort()
-        for (ax, ay), (bx, by) in zip(places, places[1:], strict=False):
-            total += min(abs(ay - by) * 0.5, 3.0) + min(abs(ax - bx) * 0.08, 4.0)
+        for (ax, ay), (bx, by) in pairwise(places):
+            total += min(abs(ay - by) * UNEVEN, 5.0) + min(abs(ax - bx) * near, 4.0)
     return total

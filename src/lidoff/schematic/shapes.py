@@ -149,6 +149,8 @@ def pin_role(part: Part, pin: str) -> str:
 def box_sides(part: Part) -> dict[str, list[str]]:
     """Pins of each side of a box by their roles: supply top, ground and programming below, inputs left, outputs right."""
     sides: dict[str, list[str]] = {"left": [], "right": [], "top": [], "bottom": []}
+    if kind_of(part).name == "connector":
+        return {"left": [], "right": list(part.pins), "top": [], "bottom": []}
     loose: list[str] = []
     for pin in part.pins:
         role = pin_role(part, pin)

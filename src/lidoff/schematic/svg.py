@@ -9,7 +9,7 @@ from xml.sax.saxutils import escape, quoteattr
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.outlines import Circle, Letters, Polyline, Stroke
 from lidoff.errors import ImpossibleValue
-from lidoff.fonts import FAMILY
+from lidoff.fonts import FAMILY, text_width
 from lidoff.schematic.drawing import Drawing, Label, RailMark, Sheet, Symbol
 from lidoff.schematic.shapes import turned_strokes
 from lidoff.schematic.text import engineering, value_text
@@ -65,7 +65,7 @@ def svg_text(drawing: Drawing, *, theme: str = "light", sheet: int | None = None
             bodies.append(
                 f'<text class="title" x="{_n(MARGIN)}" y="{_n(down + MARGIN + 0.4)}">{escape(page.title)}</text>'
             )
-        width = max(width, x1 - x0 + 2 * MARGIN)
+        width = max(width, x1 - x0 + 2 * MARGIN, text_width(page.title, 1.5, bold=True) + 2 * MARGIN)
         down += y1 - y0 + 2 * MARGIN + head
     title = drawing.options.title or drawing.circuit.title or "Circuit"
     description = _description(drawing)

@@ -10,10 +10,12 @@ from lidoff.circuit.netlist import Circuit, Part
 from lidoff.circuit.outlines import Outline
 from lidoff.schematic.levels import ALTERNATING, Levels
 from lidoff.schematic.options import Pinned
-from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, shape_of
+from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, pin_role, shape_of
 
-__all__ = ["Flag", "Unit", "Variant", "build_units"]
+__all__ = ["Flag", "Unit", "Variant", "build_units", "flag_room"]
 
+LABEL_ROOM = 4
+"""Length that a named label takes from the pin, in grid steps."""
 UPRIGHT, TURNED = Turn(0), Turn(2)
 
 
@@ -27,6 +29,36 @@ class Flag:
     y: int
     dx: int
     dy: int
+
+    @property
+    def upward(self) -> bool:
+        """Whether the rail lies above."""
+        return self.role == "supply"
+
+    @property
+    def stub(self) -> tuple[tuple[int, int], ...]:
+        """Corners from the pin to where the symbol or the drop to a bus begins."""
+        pin = (self.x, self.y)
+        if self.role == "label" or (self.dy < 0 if self.upward else self.dy > 0):
+            return (pin,)
+        if self.dx:
+            return (pin, (self.x + self.dx, self.y))
+        return (pin, (self.x, self.y + self.dy), (self.x - 2, self.y + self.dy))
+
+    @property
+    def level(self) -> int:
+        """Height at which a bus would run without a detour."""
+        y = self.stub[-1][1]
+        return y if len(self.stub) > 1 else y + self.dy
+
+    @property
+    def column(self) -> int:
+        """Where the drop runs up or down."""
+        return self.stub[-1][0]
+
+    def moved(self, dx: int, dy: int) -> Flag:
+        """Return the same drop elsewhere."""
+        return Flag(self.net, self.role, self.x + dx, self.y + dy, self.dx, self.dy)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,11 +208,13 @@ def _standing(part: Part, outline: Outline, circuit: Circuit, levels: Levels) ->
 
 
 def _feeds_on(circuit: Circuit, levels: Levels, net: str, part: Part) -> bool:
-    """Whether the part only passes a steady source on: it hangs between the source and a rail."""
+    """Whether the part only passes a source on: it hangs between the source and a rail."""
     for pin in circuit.nets[net]:
         kind = kind_of(circuit.part(pin.reference))
-        if pin.reference != part.reference and kind.supplies and kind.outline.name not in ALTERNATING:
-            return levels.potential[net] > 0
+        if pin.reference != part.reference and kind.supplies:
+            return levels.potential[net] > 0 and (
+                kind.outline.name not in ALTERNATING or len(circuit.nets[net]) == 2
+            )
     return False
 
 
@@ -197,16 +231,19 @@ def _across(circuit: Circuit, levels: Levels, part: Part, high: str, low: str) -
         )
         if mine < 0.2 * total / 2:
             return True
-    others = [pin for net in (high, low) for pin in circuit.nets[net] if pin.reference != part.reference]
-    steers = [pin for pin in others if pin.pin not in kind_of(circuit.part(pin.reference)).path]
-    return bool(steers) and any(
-        all(
-            pin.pin not in kind_of(circuit.part(pin.reference)).path
-            for pin in circuit.nets[net]
-            if pin.reference != part.reference
-        )
-        for net in (high, low)
-    )  # fmt: skip
+    return _leads_in(circuit, high, low, part) or _leads_in(circuit, low, high, part)
+
+
+def _leads_in(circuit: Circuit, driver: str, driven: str, part: Part) -> bool:
+    """Whether the part leads from what drives (a source, a box's pin) to a controlling pin."""
+    drives = steers = False
+    for pin in circuit.nets[driver]:
+        other = circuit.part(pin.reference)
+        drives |= kind_of(other).supplies or (other is not part and pin_role(other, pin.pin) != "")
+    for pin in circuit.nets[driven]:
+        controls = kind_of(circuit.part(pin.reference)).controls
+        steers |= any(g == pin.pin for g, _ in controls)
+    return drives and steers
 
 
 def _ends(part: Part, turn: Turn, outline: Outline) -> tuple[str, str]:
@@ -274,7 +311,7 @@ def _chain_unit(
             if mirrored and len(parts[ref].pins) > 2:
                 turn = Turn(turn.quarters, True)
             shapes.append((shape_of(parts[ref], outlines[ref], turn, text[ref]), 0, 4 * place))
-        variants.append(_variant(shapes, flagged, 4.0 if mirrored else 0.0))
+        variants.append(_variant(shapes, flagged, 3.0 if mirrored else 0.0))
     if len(chain) == 1 and len(parts[chain[0]].pins) == 2 and not kind_of(parts[chain[0]]).supplies:
         ref = chain[0]
         loose = not any(net in flagged for net in parts[ref].pins.values())
@@ -290,7 +327,7 @@ def _single_unit(
     part: Part, outline: Outline, flagged: Mapping[str, str], text: Sequence[str], levels: Levels
 ) -> Unit:
     if outline.name == "box":
-        turns = [(Turn(0), 0.0)]
+        turns = [(Turn(0), 0.0), (Turn(0, True), 1.0 if kind_of(part).name == "connector" else 9.0)]
     elif len(part.pins) == 2:
         path = kind_of(part).path or tuple(part.pins)
         high, low = (part.pins[pin] for pin in path)
@@ -299,8 +336,8 @@ def _single_unit(
         turns = [
             (Turn(3), 0.0 if forward else flow),
             (Turn(1), flow if forward else 0.0),
-            (Turn(0), 4.0 if forward else 10.0),
-            (Turn(2), 10.0 if forward else 4.0),
+            (Turn(0), 7.0 if forward else 12.0),
+            (Turn(2), 12.0 if forward else 7.0),
         ]
     else:
         turns = [(Turn(0), 0.0), (Turn(2, True), 2.0), (Turn(0, True), 8.0)]
@@ -374,15 +411,13 @@ def flag_room(flag: Flag) -> Rect:
     """Room that a rail symbol takes, its stub included."""
     x, y = flag.x, flag.y
     if flag.role == "label":
-        return (
-            min(x, x + 4 * flag.dx),
-            min(y, y + 4 * flag.dy),
-            max(x, x + 4 * flag.dx),
-            max(y, y + 4 * flag.dy),
-        )
-    x, y = x + flag.dx, y
-    reach = 2 if flag.role == "ground" else -2
-    return (min(flag.x, x - 1), min(y, y + reach), max(flag.x, x + 1), max(y, y + reach))  # fmt: skip
+        far = (x + LABEL_ROOM * flag.dx, y + LABEL_ROOM * flag.dy)
+        return (min(x, far[0]), min(y, far[1]), max(x, far[0]), max(y, far[1]))
+    reach = -2 if flag.upward else 2
+    xs = [x for x, _ in flag.stub]
+    ys = [y for _, y in flag.stub]
+    x, y = flag.stub[-1]
+    return (min(*xs, x - 1), min(*ys, y + reach), max(*xs, x + 1), max(*ys, y + reach))
 
 
 def _moved(rect: Rect, dx: int, dy: int) -> Rect:

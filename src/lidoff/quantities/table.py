@@ -230,7 +230,8 @@ UNITS: tuple[Unit, ...] = (
             Other("gf·cm g·cm", "0.0000980665"),
         ),
     ),
-    Unit(symbol="N·m·s", dimension="rotational friction", prefixes="nµm"),
+    Unit(symbol="N·m·s/rad", dimension="rotational friction", prefixes="pnµm", words="N·m·s"),
+    Unit(symbol="V·s/rad", dimension="back-EMF constant of a motor", prefixes="µm"),
     Unit(
         symbol="kg·m²",
         dimension="moment of inertia",
@@ -289,6 +290,7 @@ UNITS: tuple[Unit, ...] = (
     Unit(symbol="lx", dimension="illuminance", prefixes="µmk", words="lux"),
     Unit(symbol="cd", dimension="luminous intensity", prefixes="µmk", words="candela candelas"),
     Unit(symbol="cd/m²", dimension="luminance", prefixes="µmkM", words="nit nits"),
+    Unit(symbol="A/lx", dimension="photocurrent per illuminance", prefixes="pnµm"),
     Unit(symbol="cd/lm", dimension="intensity per flux", prefixes="µm"),
     Unit(symbol="lm/W", dimension="luminous efficacy", prefixes="mk"),
     Unit(

@@ -108,7 +108,7 @@ def _sheet(
     units = build_units(
         circuit, levels, flagged, text, pinned=options.pinned, zigzag=options.zigzag_resistors
     )
-    plan = place_units(circuit, levels, units, groups)
+    plan = place_units(circuit, levels, units, groups, effort=options.effort)
     symbols = _symbols(circuit, plan, units, options)
     flags = [
         f.moved(spot.x, spot.y)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lidoff.circuit.kind import kind_of
-from lidoff.circuit.netlist import Circuit
+from lidoff.circuit.netlist import Circuit, Part
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.shapes import pin_role
 from lidoff.schematic.units import Unit
@@ -81,7 +81,7 @@ def reading_order(
         if a in home and b in home and home[a] != home[b]:
             edges.setdefault((home[a], home[b]), RAIL)
     for part in circuit.parts:
-        if kind_of(part).supplies and part.reference in home:
+        if kind_of(part).supplies and part.reference in home and not _is_charged(circuit, part):
             for other in circuit.parts:
                 pair = (home[part.reference], home[other.reference])
                 if not kind_of(other).supplies and pair[0] != pair[1] and pair not in edges:
@@ -92,6 +92,16 @@ def reading_order(
             flow.setdefault(i, []).append((j, weight, False))
             flow.setdefault(j, []).append((i, weight, True))
     return flow
+
+
+def _is_charged(circuit: Circuit, part: Part) -> bool:
+    """Whether a cell hangs on the output of a box, so that it is no beginning."""
+    path = kind_of(part).path
+    return any(
+        pin_role(circuit.part(pin.reference), pin.pin) == "output"
+        for pin in circuit.nets[part.pins[path[0]]]
+        if pin.reference != part.reference
+    )
 
 
 def _rail_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
@@ -105,9 +115,9 @@ def _rail_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
             part = circuit.part(pin.reference)
             kind = kind_of(part)
             path = kind.path if all(name in part.pins for name in kind.path) else ()
-            if kind.supplies or pin_role(part, pin.pin) == "output":
+            if (kind.supplies and not _is_charged(circuit, part)) or pin_role(part, pin.pin) == "output":
                 feeding.add(part.reference)
-            elif len(path) == 2 and pin.pin in path:
+            elif len(path) == 2 and pin.pin in path and not kind.supplies:
                 other = part.pins[path[1] if pin.pin == path[0] else path[0]]
                 flows = levels.current.get(part.reference, 0.0) * (1 if pin.pin == path[1] else -1)
                 if levels.role[other] != "ground" and flows > 1e-9:

@@ -35,7 +35,7 @@ ALONG = 10.0
 """What each step of a wire along another costs."""
 THROUGH = 10.0
 """What each step of a wire through a symbol costs."""
-OVER_TEXT = 0.7
+OVER_TEXT = 1.2
 """What each step of a wire over the room for text costs."""
 OVERLAP = 12.0
 """What each shared grid point of two rooms costs."""
@@ -86,6 +86,8 @@ class GroundPlan:
         Rough wires of each net.
     wire_cost : dict of str to float
         What they cost.
+    drops : dict
+        For each rail and unit: column and level of its drops.
     """
 
     width: int
@@ -103,6 +105,7 @@ class GroundPlan:
     across: Whole = field(init=False)
     along: Whole = field(init=False)
     homes: dict[str, list[int]] = field(init=False)
+    drops: dict[str, dict[int, list[tuple[int, int]]]] = field(default_factory=dict)
     by_row: Real = field(init=False)
     by_column: Real = field(init=False)
     _stale: list[int] = field(init=False)
@@ -126,6 +129,9 @@ class GroundPlan:
     def put(self, number: int, spot: Spot) -> None:
         """Place a unit and run rough wires to it."""
         self.spots[number] = spot
+        for flag in self.units[number].variants[spot.variant].flags:
+            there = self.drops.setdefault(flag.net, {}).setdefault(number, [])
+            there.append((spot.x + flag.column, spot.y + flag.level))
         self._stamp(number, 1)
         self._rewire(self.units[number].variants[spot.variant])
 
@@ -133,6 +139,8 @@ class GroundPlan:
         """Take a unit up again."""
         self._stamp(number, -1)
         spot = self.spots.pop(number)
+        for flag in self.units[number].variants[spot.variant].flags:
+            self.drops[flag.net].pop(number, None)
         self._rewire(self.units[number].variants[spot.variant])
         return spot
 

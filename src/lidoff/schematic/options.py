@@ -88,6 +88,8 @@ class DrawingOptions:
         Whether wires are coloured by their solved voltage.
     parts_a_sheet : int
         Number of symbols above which the circuit falls into sheets.
+    effort : float
+        How long to search for a better placement, 1 for the usual; less for a drawing that follows each edit.
     title : str
         In place of the circuit's own.
     """
@@ -105,4 +107,5 @@ class DrawingOptions:
     highlight_parts: tuple[str, ...] = ()
     voltage_ramp: bool = False
     parts_a_sheet: int = 60
+    effort: float = 1.0
     title: str = ""

@@ -33,8 +33,8 @@ UNEVEN = 0.8
 HIDDEN = 2.5
 """What a drop costs whose way to the edge of the page is built over."""
 SWEEPS = 6
-EFFORT = 260
-"""Placements tried in the search after the sweeps."""
+EFFORT = 300
+"""Placements tried in the search of a small page; a page of more units gets less for each."""
 PATIENCE = 6.0
 """How much worse a page may be at first and still be followed."""
 REACH = 14
@@ -50,8 +50,10 @@ class _Table:
 
     rooms: Whole
     room_owner: Whole
+    room_starts: Whole
     bodies: Whole
     body_owner: Whole
+    body_starts: Whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,12 @@ class _Sizes:
 
 
 def place_units(
-    circuit: Circuit, levels: Levels, units: Sequence[Unit], groups: Sequence[Group] = ()
+    circuit: Circuit,
+    levels: Levels,
+    units: Sequence[Unit],
+    groups: Sequence[Group] = (),
+    *,
+    effort: float = 1.0,
 ) -> GroundPlan:
     """Place all units.
 
@@ -77,6 +84,8 @@ def place_units(
         From `build_units`.
     groups : sequence of Group
         Parts that should stay together.
+    effort : float
+        How long to search, 1 for the usual.
 
     Returns
     -------
@@ -88,10 +97,10 @@ def place_units(
     )
     total = sum((f[0][2] - f[0][0] + 2) * (f[0][3] - f[0][1] + 2) for f in sizes.frames)
     wide = (2.2 * ASPECT * total) ** 0.5
-    edge = max(24, max(max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames) + 8)
+    edge = max(max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames) + 3
     plan = GroundPlan(
-        width=int(max(wide, 60)) + 2 * (edge + 8),
-        height=int(wide / ASPECT) + 2 * (edge + 8),
+        width=int(max(1.3 * wide, 64)) + 2 * edge,
+        height=int(max(1.3 * wide / ASPECT, 40)) + 2 * edge,
         edge=edge,
         limit=max(52.0, wide),
         units=units,
@@ -109,8 +118,31 @@ def place_units(
         plan.put(number, _best(plan, number, sizes))
     _settle(plan, loose, sizes, SWEEPS)
     if len(loose) > 2:
-        _search(plan, loose, sizes)
+        _search(plan, loose, sizes, effort)
+    _by_name(plan, loose)
     return plan
+
+
+def _by_name(plan: GroundPlan, loose: Sequence[int]) -> None:
+    """Units that could stand for one another stand in the order of their references, left to right."""
+    alike: dict[object, list[int]] = {}
+    for number in loose:
+        unit = plan.units[number]
+        key = tuple(
+            (
+                v.rooms,
+                v.bodies,
+                v.flags,
+                tuple((w.net, w.x, w.y, w.dx, w.dy) for w in v.wires if len(plan.homes[w.net]) > 1),
+            )
+            for v in unit.variants
+        )
+        looks = tuple((s.leads[0].pin, len(s.leads)) for s, _, _ in unit.variants[0].shapes)
+        alike.setdefault((key, looks, unit.alike), []).append(number)
+    for numbers in alike.values():
+        spots = sorted((plan.spots[n] for n in numbers), key=lambda spot: (spot.x, spot.y))
+        if len(numbers) > 1:
+            _restore(plan, dict(zip(sorted(numbers), spots, strict=True)))
 
 
 def _settle(plan: GroundPlan, order: Sequence[int], sizes: _Sizes, sweeps: int) -> None:
@@ -125,15 +157,16 @@ def _settle(plan: GroundPlan, order: Sequence[int], sizes: _Sizes, sweeps: int) 
             break
 
 
-def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes) -> None:
+def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes, effort: float) -> None:
     """Take up a few neighbours, put them down in another order; worse pages are borne less and less."""
     rng = random.Random(len(loose))
     neighbours = _neighbours(plan, loose)
     now = best = _page_total(plan, sizes)
     kept = dict(plan.spots)
-    spent = 0
-    while spent < EFFORT:
-        patience = PATIENCE * (1.0 - spent / EFFORT)
+    spent = 0.0
+    limit = effort * EFFORT * min(1.0, (8.0 / len(loose)) ** 0.6)
+    while spent < limit:
+        patience = PATIENCE * (1.0 - spent / limit)
         picked = _pick(rng, list(loose), neighbours)
         old = {number: plan.spots[number] for number in picked}
         for number in picked:
@@ -183,11 +216,15 @@ def _neighbours(plan: GroundPlan, loose: Sequence[int]) -> dict[int, list[int]]:
 def _table(unit: Unit) -> _Table:
     rooms = [(k, r) for k, variant in enumerate(unit.variants) for r in variant.rooms]
     bodies = [(k, r) for k, variant in enumerate(unit.variants) for r in variant.bodies]
+    room_owner = np.array([k for k, _ in rooms])
+    body_owner = np.array([k for k, _ in bodies])
     return _Table(
         rooms=np.array([r for _, r in rooms]),
-        room_owner=np.array([k for k, _ in rooms]),
+        room_owner=room_owner,
+        room_starts=np.flatnonzero(np.diff(room_owner, prepend=-1)),
         bodies=np.array([r for _, r in bodies]),
-        body_owner=np.array([k for k, _ in bodies]),
+        body_owner=body_owner,
+        body_starts=np.flatnonzero(np.diff(body_owner, prepend=-1)),
     )
 
 
@@ -254,9 +291,9 @@ def _best(plan: GroundPlan, number: int, sizes: _Sizes, old: Spot | None = None)
     _, wires = plan.areas()
     table = sizes.tables[number]
     covered = area(wires, table.bodies, x[table.body_owner], y[table.body_owner])
-    np.add.at(cost, table.body_owner, 8.0 * covered)
+    cost += 8.0 * np.add.reduceat(covered, table.body_starts, axis=0)
     covered = area(wires, table.rooms, x[table.room_owner], y[table.room_owner])
-    np.add.at(cost, table.room_owner, 0.5 * covered)
+    cost += 0.5 * np.add.reduceat(covered, table.room_starts, axis=0)
     if old is not None:
         cost[old.variant] -= 0.01 * ((x[old.variant] == old.x) & (y[old.variant] == old.y))
     variant, place = divmod(int(np.argmin(cost)), cost.shape[1])
@@ -320,10 +357,9 @@ def _candidates(plan: GroundPlan, number: int, old: Spot | None) -> tuple[Whole,
                     lines[:, min(max(ex - lead.x, 0), plan.width - 1)] = True
                     lines[min(max(ey - lead.y, 0), plan.height - 1), :] = True
         for flag in variant.flags:
-            for other, spot in plan.spots.items():
-                for there in plan.units[other].variants[spot.variant].flags:
-                    if there.net == flag.net:
-                        lines[min(max(spot.y + there.level - flag.level, 0), plan.height - 1), :] = True
+            for there in plan.drops.get(flag.net, {}).values():
+                for _, level in there:
+                    lines[min(max(level - flag.level, 0), plan.height - 1), :] = True
     good[window] |= lines[window]
     if old is not None:
         good[old.y, old.x] = True
@@ -338,7 +374,7 @@ def _plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: _Size
     cost: Real = np.repeat(np.array([[variant.bias] for variant in unit.variants]), x.size, axis=1)
     box = _extent(plan, sizes)
     table = sizes.tables[number]
-    np.add.at(cost, table.room_owner, OVERLAP * area(rooms, table.rooms, x, y))
+    cost += OVERLAP * np.add.reduceat(area(rooms, table.rooms, x, y), table.room_starts, axis=0)
     cost += _flow_cost(plan, number, x)[None, :]
     if number in plan.mates:
         cost += _mate_cost(plan, number, x, y)[None, :]
@@ -364,12 +400,7 @@ def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
     cost: Real = np.zeros(x.shape)
     heights = plan.heights()
     for flag in variant.flags:
-        there = [
-            (spot.x + other.column, spot.y + other.level)
-            for number, spot in plan.spots.items()
-            for other in plan.units[number].variants[spot.variant].flags
-            if other.net == flag.net
-        ]
+        there = [place for places in plan.drops.get(flag.net, {}).values() for place in places]
         level, column = y + flag.level, x + flag.column
         if there:
             table = np.array(there)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
@@ -21,7 +21,23 @@ UPRIGHT, TURNED = Turn(0), Turn(2)
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """A drop to a rail at a pin: supply bar, ground or named label, with its stub."""
+    """A drop to a rail at a pin: supply bar, ground or named label, with its stub.
+
+    Attributes
+    ----------
+    net, role : str
+        ``supply``, ``ground`` or ``label``.
+    x, y : int
+        The pin.
+    dx, dy : int
+        Its way out.
+    stub : tuple of points
+        Corners from the pin to where the symbol or the drop to a bus begins.
+    level : int
+        Height at which a bus would run without a detour.
+    column : int
+        Where the drop runs up or down.
+    """
 
     net: str
     role: str
@@ -29,32 +45,28 @@ class Flag:
     y: int
     dx: int
     dy: int
+    stub: tuple[tuple[int, int], ...] = field(init=False)
+    level: int = field(init=False)
+    column: int = field(init=False)
+
+    def __post_init__(self) -> None:
+        stub = self._stub()
+        object.__setattr__(self, "stub", stub)
+        object.__setattr__(self, "level", stub[-1][1] + (self.dy if len(stub) == 1 else 0))
+        object.__setattr__(self, "column", stub[-1][0])
 
     @property
     def upward(self) -> bool:
         """Whether the rail lies above."""
         return self.role == "supply"
 
-    @property
-    def stub(self) -> tuple[tuple[int, int], ...]:
-        """Corners from the pin to where the symbol or the drop to a bus begins."""
+    def _stub(self) -> tuple[tuple[int, int], ...]:
         pin = (self.x, self.y)
         if self.role == "label" or (self.dy < 0 if self.upward else self.dy > 0):
             return (pin,)
         if self.dx:
             return (pin, (self.x + self.dx, self.y))
         return (pin, (self.x, self.y + self.dy), (self.x - 2, self.y + self.dy))
-
-    @property
-    def level(self) -> int:
-        """Height at which a bus would run without a detour."""
-        y = self.stub[-1][1]
-        return y if len(self.stub) > 1 else y + self.dy
-
-    @property
-    def column(self) -> int:
-        """Where the drop runs up or down."""
-        return self.stub[-1][0]
 
     def moved(self, dx: int, dy: int) -> Flag:
         """Return the same drop elsewhere."""
@@ -89,11 +101,12 @@ class Variant:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
-    """Parts that move together, in the ways that they may be drawn."""
+    """Parts that move together, in the ways that they may be drawn; `alike` tells their kinds."""
 
     references: tuple[str, ...]
     variants: tuple[Variant, ...]
     pinned: Pinned | None = None
+    alike: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -198,23 +211,33 @@ def _standing(part: Part, outline: Outline, circuit: Circuit, levels: Levels) ->
     if roles == ("supply", "supply"):
         return None
     if "supply" in roles:
-        other = low if roles[0] == "supply" else high
-        if _feeds_on(circuit, levels, other, part):
+        near, other = (high, low) if roles[0] == "supply" else (low, high)
+        if _feeds_on(circuit, levels, near, other, part):
             return None
         return UPRIGHT if roles[0] == "supply" else TURNED
+    if _feeds_on(circuit, levels, "", low, part) and _feeds_on(circuit, levels, "", high, part):
+        return None
     if _across(circuit, levels, part, high, low):
         return None
     return turn
 
 
-def _feeds_on(circuit: Circuit, levels: Levels, net: str, part: Part) -> bool:
-    """Whether the part only passes a source on: it hangs between the source and a rail."""
-    for pin in circuit.nets[net]:
-        kind = kind_of(circuit.part(pin.reference))
-        if pin.reference != part.reference and kind.supplies:
-            return levels.potential[net] > 0 and (
-                kind.outline.name not in ALTERNATING or len(circuit.nets[net]) == 2
-            )
+def _feeds_on(circuit: Circuit, levels: Levels, near: str, net: str, part: Part) -> bool:
+    """Whether the part only passes a supply on: from its far net a plain string leads to a source or another rail."""
+    before = part.reference
+    for _ in range(8):
+        pins = circuit.nets[net]
+        if levels.role[net] == "supply":
+            return net != near
+        others = [pin for pin in pins if pin.reference != before]
+        for pin in others:
+            kind = kind_of(circuit.part(pin.reference))
+            if kind.supplies and kind.path[:1] == (pin.pin,):
+                return levels.potential[net] > 0 and (kind.outline.name not in ALTERNATING or len(pins) == 2)
+        if len(others) != 1 or len(circuit.part(others[0].reference).pins) != 2:
+            return False
+        before = others[0].reference
+        net = next(n for p, n in circuit.part(before).pins.items() if p != others[0].pin)
     return False
 
 
@@ -320,7 +343,9 @@ def _chain_unit(
             variants.append(_variant([(shape, 0, 0)], flagged, cost - (3.0 if loose else 0.0)))
         shape = shape_of(parts[ref], outlines[ref], Turn(upright[ref].quarters + 2), text[ref])
         variants.append(_variant([(shape, 0, 0)], flagged, 14.0))
-    return Unit(references=tuple(chain), variants=tuple(variants))
+    return Unit(
+        references=tuple(chain), variants=tuple(variants), alike=tuple(parts[ref].kind for ref in chain)
+    )
 
 
 def _single_unit(
@@ -344,7 +369,7 @@ def _single_unit(
     variants = [
         _variant([(shape_of(part, outline, turn, text), 0, 0)], flagged, bias) for turn, bias in turns
     ]
-    return Unit(references=(part.reference,), variants=tuple(variants))
+    return Unit(references=(part.reference,), variants=tuple(variants), alike=(part.kind,))
 
 
 def _variant(shapes: Sequence[tuple[Shape, int, int]], flagged: Mapping[str, str], bias: float) -> Variant:

@@ -1,0 +1,95 @@
+"""A schematic made fit to stand inside a page: its style kept to itself, its ids its own, its colours the page's."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from xml.etree import ElementTree
+
+from lidoff.report.model import Picture
+from lidoff.report.words import anchor, clean
+from lidoff.schematic import Drawing, Theme, theme_named
+
+__all__ = ["restyled", "schematic_picture"]
+
+_SVG = "{http://www.w3.org/2000/svg}"
+AMBER_INK = "#8a5808"
+"""The accent, dark enough to be read as text on white (contrast above 4.5 to 1, WCAG 2.2, 1.4.3)."""
+_RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
+
+
+def schematic_picture(drawing: Drawing, name: str) -> Picture:
+    """Picture of a drawing for page and paper.
+
+    Parameters
+    ----------
+    drawing : Drawing
+    name : str
+        Of the figure; every id in the page's SVG starts with it.
+
+    Returns
+    -------
+    Picture
+    """
+    wide, width, height = restyled(drawing.to_svg(theme="light"), name, _variables(theme_named("light")))
+    paper, _, _ = restyled(drawing.to_svg(theme="print"), name, {theme_named("print").accent: AMBER_INK})
+    return Picture(wide=wide, paper=paper, width=width, height=height, scrolls=True)
+
+
+def _variables(theme: Theme) -> Mapping[str, str]:
+    """Colour of a theme → variable of the page's style."""
+    return {
+        theme.paper: "var(--paper)",
+        theme.ink: "var(--ink)",
+        theme.quiet: "var(--quiet)",
+        theme.accent: "var(--amber-ink)",
+        theme.supply: "var(--supply)",
+        theme.ground: "var(--slate)",
+    }
+
+
+def restyled(svg: str, name: str, colours: Mapping[str, str]) -> tuple[str, float, float]:
+    """SVG document → element that may stand beside others in a page, with its natural width and height [px].
+
+    Parameters
+    ----------
+    svg : str
+        Complete document, made by us.
+    name : str
+        Prefix for its ids and class for its style.
+    colours : mapping of str to str
+        What each colour of its style becomes.
+
+    Returns
+    -------
+    svg : str
+        Also a document by itself.
+    width, height : float
+    """
+    root = ElementTree.fromstring(clean(svg))
+    scope = anchor("figure", name)
+    _, _, width, height = (float(number) for number in root.attrib["viewBox"].split())
+    for element in root.iter():
+        element.tag = element.tag.removeprefix(_SVG)
+        if "id" in element.attrib:
+            element.attrib["id"] = f"{scope}-{element.attrib['id']}"
+        if element.tag == "style":
+            element.text = _scoped(element.text or "", scope, colours)
+    root.attrib["aria-labelledby"] = f"{scope}-drawing-description"
+    root.attrib["class"] = f"schematic {scope}"
+    for title in root.findall("title"):  # a tooltip over the whole drawing would hide those of its parts
+        root.remove(title)
+    root.attrib["xmlns"] = _SVG.strip("{}")
+    return ElementTree.tostring(root, encoding="unicode"), width, height
+
+
+def _scoped(style: str, scope: str, colours: Mapping[str, str]) -> str:
+    """Flat style sheet held to one drawing, with colours as variables."""
+    rules = []
+    for selectors, declarations in _RULE.findall(style):
+        held = ",".join(f".{scope} {selector.strip()}" for selector in selectors.split(","))
+        told = declarations
+        for colour, variable in colours.items():
+            told = told.replace(colour, variable)
+        rules.append(f"{held}{{{told}}}")
+    return "".join(rules)

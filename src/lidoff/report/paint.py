@@ -1,0 +1,170 @@
+"""Colours of charts, and the few SVG elements that charts are made of."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from xml.sax.saxutils import escape
+
+from lidoff.fonts import FAMILY, text_width
+from lidoff.report.model import Tone
+from lidoff.report.words import clean
+
+__all__ = ["PAGE", "PAPER", "Paint", "band", "figure_svg", "fitted", "line", "mark", "text"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Paint:
+    """Colours of a chart, as CSS values.
+
+    Attributes
+    ----------
+    ink, quiet, hairline : str
+        Text, text that stands back, and rules.
+    borne_out, not_borne_out, open : str
+        Verdicts.
+    zone : str
+        Ground where a claim would hold or a reading agrees.
+    ground : str
+        Behind everything, to keep a mark's inside clear.
+    """
+
+    ink: str
+    quiet: str
+    hairline: str
+    borne_out: str
+    not_borne_out: str
+    open: str
+    zone: str
+    ground: str
+
+    def of(self, tone: Tone) -> str:
+        """Colour of a tone."""
+        colours = {"borne-out": self.borne_out, "not-borne-out": self.not_borne_out, "open": self.open}
+        return colours.get(tone, self.ink)
+
+
+PAGE = Paint(
+    ink="var(--ink)",
+    quiet="var(--quiet)",
+    hairline="var(--hairline)",
+    borne_out="var(--borne-out)",
+    not_borne_out="var(--not-borne-out)",
+    open="var(--open)",
+    zone="var(--zone)",
+    ground="var(--paper)",
+)
+"""Variables of the page's style, so that a chart follows light and dark."""
+PAPER = Paint(
+    ink="#1d2433",
+    quiet="#565f6d",
+    hairline="#cfc9bb",
+    borne_out="#17696a",
+    not_borne_out="#a8412f",
+    open="#4a5a6a",
+    zone="#dcebe8",
+    ground="#ffffff",
+)
+"""Colours written out, for paper."""
+
+
+def figure_svg(parts: Sequence[str], width: float, height: float) -> str:
+    """SVG element of finished parts.
+
+    Parameters
+    ----------
+    parts : sequence of str
+        SVG elements.
+    width, height : float
+        Natural size [px].
+
+    Returns
+    -------
+    str
+        Without XML declaration.
+    """
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {_n(width)} {_n(height)}" width="{_n(width)}" '
+        f'height="{_n(height)}" font-family="{FAMILY}, sans-serif">{"".join(parts)}</svg>'
+    )
+
+
+def text(
+    said: str,
+    x: float,
+    y: float,
+    *,
+    colour: str,
+    size: float = 14.0,
+    anchor: str = "start",
+    strong: bool = False,
+) -> str:
+    """One line of text with its baseline at y."""
+    weight = ' font-weight="600"' if strong else ""
+    place = "" if anchor == "start" else f' text-anchor="{anchor}"'
+    return (
+        f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}"{weight}{place} style="fill:{colour}">'
+        f"{escape(clean(said))}</text>"
+    )
+
+
+def line(x0: float, y0: float, x1: float, y1: float, *, colour: str, width: float = 1.0) -> str:
+    """One straight line."""
+    return (
+        f'<path d="M{_n(x0)} {_n(y0)}L{_n(x1)} {_n(y1)}" style="fill:none;stroke:{colour};stroke-width:{_n(width)};'
+        'stroke-linecap:round"/>'
+    )
+
+
+def band(x0: float, y0: float, x1: float, y1: float, *, colour: str) -> str:
+    """One tinted rectangle; nothing where it has no width."""
+    if x1 <= x0:
+        return ""
+    return f'<rect x="{_n(x0)}" y="{_n(y0)}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}" rx="2" style="fill:{colour}"/>'
+
+
+def mark(tone: Tone, x: float, y: float, *, paint: Paint, radius: float = 5.0) -> str:
+    """Mark of a verdict, told apart by shape as well as colour: full disc, crossed lines, open ring.
+
+    Parameters
+    ----------
+    tone : Tone
+        Any other than a verdict's gives a full disc in ink.
+    x, y : float
+        Centre.
+    paint : Paint
+    radius : float, optional
+
+    Returns
+    -------
+    str
+        SVG elements.
+    """
+    colour = paint.of(tone)
+    if tone == "not-borne-out":
+        r = radius * 0.82
+        cross = f"M{_n(x - r)} {_n(y - r)}L{_n(x + r)} {_n(y + r)}M{_n(x - r)} {_n(y + r)}L{_n(x + r)} {_n(y - r)}"
+        cleared = f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius + 2.5)}" style="fill:{paint.ground}"/>'
+        return (
+            cleared
+            + f'<path d="{cross}" style="fill:none;stroke:{colour};stroke-width:2.6;stroke-linecap:round"/>'
+        )
+    look = f"fill:{paint.ground};stroke:{colour};stroke-width:2.2" if tone == "open" else f"fill:{colour}"
+    return f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(radius)}" style="{look}"/>'
+
+
+def fitted(said: str, room: float, size: float, *, strong: bool = False) -> str:
+    """Text cut so that it fits the room, with an ellipsis where it was cut."""
+    said = clean(said)
+    if text_width(said, size, bold=strong) <= room:
+        return said
+    kept = said
+    while kept and text_width(kept.rstrip() + "…", size, bold=strong) > room:
+        kept = kept[:-1]
+    return kept.rstrip() + "…"
+
+
+def _n(number: float) -> str:
+    """Number with no more digits than show."""
+    shown = f"{number:.2f}".rstrip("0").rstrip(".")
+    return "0" if shown == "-0" else shown

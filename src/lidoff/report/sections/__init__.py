@@ -1,0 +1,1 @@
+"""Chapters of the report, one a file; each lists its own in ``MEMBERS``."""

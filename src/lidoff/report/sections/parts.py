@@ -1,0 +1,80 @@
+"""Every part: what it is, what it does here, and how near it comes to its ratings."""
+
+from __future__ import annotations
+
+from lidoff.circuit import Part, kind_of
+from lidoff.dossier import Analysis, Stress
+from lidoff.report.chapter import Chapter
+from lidoff.report.model import Block, Cell, Column, Row, Table, Tone
+from lidoff.report.subject import part_value, rating_name, situation_title, title_of_kind
+from lidoff.report.words import amount, anchor, loading
+
+__all__ = ["MEMBERS", "highest_stresses"]
+
+NEAR = 0.8
+"""Share of a rating from which a load is marked; common practice, no source."""
+
+
+def highest_stresses(analysis: Analysis) -> dict[str, Stress]:
+    """Load of each part that comes nearest to its limit, by reference."""
+    found: dict[str, Stress] = {}
+    for stress in analysis.stresses:
+        if stress.reference not in found or stress.share > found[stress.reference].share:
+            found[stress.reference] = stress
+    return found
+
+
+def _stress_cell(analysis: Analysis, stress: Stress | None) -> Cell:
+    if stress is None:
+        return Cell(text="–", note="no rating that an operating point shows")
+    tone: Tone = "fault" if stress.share > 1.0 else "caution" if stress.share >= NEAR else ""
+    basis = "" if stress.told else " (typical)"
+    return Cell(
+        text=f"{loading(stress.share)} of {rating_name(stress)}",
+        note=f"{amount(stress.load, with_uncertainty=False)} of {amount(stress.limit)}{basis}, "
+        f"{situation_title(analysis, stress.situation)}",
+        tone=tone,
+    )
+
+
+def _row(analysis: Analysis, part: Part, stress: Stress | None) -> Row:
+    printed = [text for text in (part.marking and f"marked {part.marking}", part.package) if text]
+    return Row(
+        cells=(
+            Cell(text=part.reference, part=part.reference),
+            Cell(text=part.does or kind_of(part).says, note=title_of_kind(part)),
+            Cell(text=part_value(analysis, part) or "–", note=", ".join(printed)),
+            _stress_cell(analysis, stress),
+        ),
+        anchor=anchor("part", part.reference),
+    )
+
+
+def _build(analysis: Analysis) -> tuple[Block, ...]:
+    if not analysis.circuit.parts:
+        return ()
+    stresses = highest_stresses(analysis)
+    return (
+        Table(
+            caption="Parts, what each does here, and the highest load at rest on the rating that it comes nearest to. "
+            "“Typical” is what such parts usually carry, where the part's own rating is not known.",
+            columns=(
+                Column(title="Part", share=0.7),
+                Column(title="What it does", share=2.6),
+                Column(title="Value and print", share=1.9),
+                Column(title="Highest load seen", share=2.2),
+            ),
+            rows=tuple(_row(analysis, part, stresses.get(part.reference)) for part in analysis.circuit.parts),
+        ),
+    )
+
+
+MEMBERS = (
+    Chapter(
+        name="parts",
+        title="Parts",
+        place=60,
+        build=_build,
+        says="The part list with what each part does and how hard it works.",
+    ),
+)

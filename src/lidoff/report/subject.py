@@ -1,0 +1,63 @@
+"""What chapters say of the same things in the same words: situations, parts, ratings, readings."""
+
+from __future__ import annotations
+
+from lidoff.circuit import Kind, Part, all_kinds, kind_of
+from lidoff.dossier import Analysis, Stress
+from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage
+from lidoff.report.model import Cell
+from lidoff.report.words import anchor, plain_name
+
+__all__ = [
+    "net_cell",
+    "part_cell",
+    "part_value",
+    "rating_name",
+    "reading_cell",
+    "situation_title",
+    "title_of_kind",
+]
+
+
+def situation_title(analysis: Analysis, name: str) -> str:
+    """Title of a situation in running text, or its name where it has none."""
+    for entry in analysis.dossier.situations:
+        if entry.name == name and entry.title:
+            return entry.title
+    return plain_name(name)
+
+
+def rating_name(stress: Stress) -> str:
+    """Rating as a person says it."""
+    return plain_name(stress.rating)
+
+
+def title_of_kind(part: Part) -> str:
+    """Kind of a part as a person says it."""
+    kind: Kind | None = all_kinds().get(part.kind)
+    return kind.title if kind else part.kind
+
+
+def part_value(analysis: Analysis, part: Part) -> str:
+    """Main value of a part as the dossier writes it; empty where it says none."""
+    entry = next((one for one in analysis.dossier.parts if one.reference == part.reference), None)
+    main = kind_of(part).main_value
+    return entry.values.get(main, "") if entry is not None else ""
+
+
+def part_cell(reference: str, note: str = "") -> Cell:
+    """Cell that names a part and leads to its line in the part list."""
+    return Cell(text=reference, note=note, target=anchor("part", reference), part=reference)
+
+
+def net_cell(net: str, note: str = "") -> Cell:
+    """Cell that names a net."""
+    return Cell(text=net, note=note, net=net)
+
+
+def reading_cell(measured: Measured) -> Cell:
+    """Cell that names a reading and what it is about."""
+    target = measured.reading.target
+    part = target.reference if isinstance(target, AcrossPart | InPart | IntoPin) else ""
+    net = target.net if isinstance(target, NetVoltage) else ""
+    return Cell(text=plain_name(measured.name), note=str(target), part=part, net=net)

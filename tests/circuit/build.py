@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from lidoff.circuit import Circuit, Part
 
 
@@ -13,7 +15,7 @@ def supply(reference: str, plus: str, volts: float, *, minus: str = "gnd", ohms:
 
 
 def mains(reference: str, plus: str, minus: str, volts: float, hertz: float, phase: float = 0.0) -> Part:
-    values = {"voltage": volts, "frequency": hertz, "phase": phase}
+    values = {"voltage": volts, "frequency": hertz, "phase": math.radians(phase)}
     return Part(reference=reference, kind="ac_supply", pins={"plus": plus, "minus": minus}, values=values)
 
 

@@ -42,7 +42,7 @@ def _sine(p: Parameters) -> Parameters:
         "offset": p["offset"],
         "amplitude": p["voltage"] * np.sqrt(2.0),
         "frequency": p["frequency"],
-        "phase": np.deg2rad(p["phase"]),
+        "phase": p["phase"],
     }
 
 
@@ -91,7 +91,7 @@ AC_SUPPLY = Kind(
         _voltage("voltage", "root mean square voltage"),
         Parameter(name="frequency", unit="Hz", typical=50.0, minimum=0.0, above=True, says="frequency"),
         _voltage("offset", "steady part", 0.0),
-        Parameter(name="phase", unit="°", typical=0.0, says="phase at the start"),
+        Parameter(name="phase", unit="rad", typical=0.0, says="phase at the start"),
         RESISTANCE,
         CONNECTED,
     ),

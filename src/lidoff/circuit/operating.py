@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from lidoff.circuit.check import check_circuit
-from lidoff.circuit.kind import Array, kind_of, settings_of
+from lidoff.circuit.kind import Array, Law, kind_of, settings_of
 from lidoff.circuit.netlist import Circuit, Situation
 from lidoff.circuit.solution import Solution
 from lidoff.circuit.solve.assemble import IndexedTable, System, Table, assemble
@@ -148,7 +148,7 @@ def _undetermined(system: System, table: Table, samples: int) -> tuple[frozenset
             parameters["time"] = np.zeros((1, 1))
             depth = max(values.shape[0] for values in parameters.values())
             rest = tuple(np.zeros((depth, len(group.placed))) for _ in law.ports)
-            strength = _link_strength(law.pairs, len(law.rows), law.respond(rest, parameters).slopes)
+            strength = _link_strength(law, law.respond(rest, parameters).slopes)
         for k, placed in enumerate(group.placed):
             place = dict(zip(law.variables, placed.variables, strict=True))
             for output, row in enumerate(law.rows):
@@ -192,14 +192,18 @@ def _join(union: Union, ends: Sequence[str]) -> None:
         union.join(ends[0], other)
 
 
-def _link_strength(
-    pairs: Sequence[tuple[int, int]], outputs: int, slopes: Sequence[NDArray[np.float64]]
-) -> NDArray[np.float64]:
-    """Largest slope of every response, shape (outputs, samples, K)."""
+def _link_strength(law: Law, slopes: Sequence[NDArray[np.float64]]) -> NDArray[np.float64]:
+    """Largest slope of every response, shape (outputs, samples, K).
+
+    A constraint counts by how it holds a voltage, not by how it holds its own current at zero.
+    """
     if not slopes:
-        return np.zeros((outputs, 1, 1))
-    strength = np.zeros((outputs, *slopes[0].shape))
-    for (output, _), slope in zip(pairs, slopes, strict=True):
+        return np.zeros((len(law.rows), 1, 1))
+    strength = np.zeros((len(law.rows), *slopes[0].shape))
+    for (output, port), slope in zip(law.pairs, slopes, strict=True):
+        constraint = not any(name in law.terminals for name in law.rows[output])
+        if constraint and not any(name in law.terminals for name in law.ports[port]):
+            continue
         strength[output] = np.maximum(strength[output], np.abs(slope))
     return strength
 

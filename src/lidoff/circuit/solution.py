@@ -153,7 +153,8 @@ class Solution:
     def unsettled(self, sample: int) -> NetsUnsettled:
         """Error that tells which nets of a sample would not settle and what was tried."""
         order = np.argsort(-self.outcome.last_step[sample])
-        worst = [self.system.variables[i] for i in order[:4] if self.system.is_voltage[i]]
+        moved = self.outcome.last_step[sample]
+        worst = [self.system.variables[i] for i in order[:4] if self.system.is_voltage[i] and moved[i] > 1.0]
         nets = [name for name in worst if "~" not in name] or worst
         tried = ", then ".join(self.outcome.tried)
         return NetsUnsettled(

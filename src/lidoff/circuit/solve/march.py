@@ -17,7 +17,7 @@ __all__ = ["Track", "corners_of", "march"]
 
 SETTLE_FRACTION = 1e-6  # of the first step: length of the backward Euler step after a corner
 SHORTEST_FRACTION = 1e-12  # of the whole time
-MOST_POINTS = 2_000_000
+MOST_POINTS = 200_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

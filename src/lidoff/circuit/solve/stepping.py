@@ -31,6 +31,9 @@ PAST = (1.0 - GAMMA) ** 2 / (GAMMA * (2.0 - GAMMA))  # weight of the step's star
 MIDDLE = 1.0 / (GAMMA * (2.0 - GAMMA))  # weight of the middle stage
 ERROR = (-3.0 * GAMMA**2 + 4.0 * GAMMA - 2.0) / (12.0 * (2.0 - GAMMA))  # [2] eq. for the leading error term
 MOST_ITERATIONS = 12
+# [F] from every node to its reference where junctions or transistors are about: a pin and a little track, common practice, no
+# source. It lets a circuit that tips over by itself pass from one state to the other.
+STRAY_CAPACITANCE = 1e-12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -288,6 +291,9 @@ def dynamics_of(system: System, table: Table, samples: int, tolerance: Tolerance
         width = len(group.placed) * len(group.law.rows)
         outputs[group.law.name] = _dense(system.linear_matrices.outputs)[start : start + width]
         start += width
+    if system.curved:
+        voltage = np.flatnonzero(system.is_voltage)
+        storage[:, voltage, voltage] += STRAY_CAPACITANCE
     depth = max(storage.shape[0], conductance.shape[0])
     storage = np.broadcast_to(storage, (depth, size, size))
     conductance = np.broadcast_to(conductance, (depth, size, size))

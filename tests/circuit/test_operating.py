@@ -3,11 +3,11 @@ from __future__ import annotations
 import networkx as nx
 import numpy as np
 import pytest
-from benchmarks.plausible import plausible_circuit, resistive_sheet
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.special import lambertw
 
+from benchmarks.plausible import plausible_circuit, resistive_sheet
 from lidoff.circuit import Circuit, Part, Situation, operating_point
 from lidoff.circuit.solve import newton
 from lidoff.errors import CircuitFault, NetsUnsettled, UnknownName
@@ -55,8 +55,9 @@ def test_resistive_networks_are_reciprocal(seed: int) -> None:
     rng = np.random.default_rng(seed)
     names = [f"n{k}" for k in range(7)]
     parts = [
-        resistor(f"R{k}", *rng.choice(names, 2, replace=False), float(rng.uniform(10, 1e4)))
+        resistor(f"R{k}", str(one), str(other), float(rng.uniform(10, 1e4)))
         for k in range(14)
+        for one, other in [rng.choice(names, 2, replace=False)]
     ]
     parts.extend(resistor(f"G{k}", name, "gnd", 1e5) for k, name in enumerate(names))
 

@@ -2,10 +2,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from benchmarks.plausible import plausible_circuit
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchmarks.plausible import plausible_circuit
 from lidoff.circuit import operating_point, sensitivities
 from lidoff.errors import UnknownName
 from tests.circuit.build import circuit, led, resistor, supply

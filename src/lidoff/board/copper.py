@@ -23,12 +23,22 @@ from lidoff.board.classes import (
     Stroke,
     painted,
 )
-from lidoff.board.features import FEATURE_REACH_MM, even_light, pixel_features
+from lidoff.board.features import FEATURE_COUNT, FEATURE_REACH_MM, even_light, pixel_features
 from lidoff.board.guess import FirstGuess, first_guess
 from lidoff.board.holes import RoundSpot
 from lidoff.board.rectify import Rectified
 
-__all__ = ["Copper", "PixelModel", "classify", "copper_of_side", "learn", "with_strokes"]
+__all__ = [
+    "Copper",
+    "PixelModel",
+    "PreparedSide",
+    "classify",
+    "copper_of_prepared",
+    "copper_of_side",
+    "learn",
+    "prepare_side",
+    "with_strokes",
+]
 
 _SEEDS_PER_CLASS = 2500
 _STROKE_SAMPLES = 3000
@@ -251,6 +261,7 @@ def classify(
     *,
     window: tuple[slice, slice] | None = None,
     coarse: int = 1,
+    features: NDArray[np.float32] | None = None,
 ) -> NDArray[np.float32]:
     """Probability of every class in a window of the picture.
 
@@ -268,6 +279,8 @@ def classify(
         Rows and columns; None for the whole picture.
     coarse : int
         Class only every n-th pixel in both directions and interpolate between, for a quick view or an oversampled photo.
+    features : ndarray of shape (H, W, F), optional
+        Features of the whole picture, where at hand.
 
     Returns
     -------
@@ -283,10 +296,13 @@ def classify(
     for core_rows, core_columns, _, _ in _tiles((height, width), px_per_mm):
         top, left = window[0].start + core_rows.start, window[1].start + core_columns.start
         bottom, right = window[0].start + core_rows.stop, window[1].start + core_columns.stop
-        rows = slice(max(top - reach, 0), min(bottom + reach, picture.shape[0]))
-        columns = slice(max(left - reach, 0), min(right + reach, picture.shape[1]))
-        values = pixel_features(even_light(picture[rows, columns], light[rows, columns]), px_per_mm)
-        core = values[top - rows.start : bottom - rows.start, left - columns.start : right - columns.start]
+        if features is not None:
+            core = features[top:bottom, left:right]
+        else:
+            rows = slice(max(top - reach, 0), min(bottom + reach, picture.shape[0]))
+            columns = slice(max(left - reach, 0), min(right + reach, picture.shape[1]))
+            values = pixel_features(even_light(picture[rows, columns], light[rows, columns]), px_per_mm)
+            core = values[top - rows.start : bottom - rows.start, left - columns.start : right - columns.start]
         start = coarse // 2 if min(core.shape[:2]) > coarse // 2 else 0
         picked = core[start::coarse, start::coarse]
         flat = model.trees.predict_proba(picked.reshape(-1, picked.shape[-1]))  # type: ignore[attr-defined]
@@ -299,18 +315,44 @@ def classify(
     return result
 
 
-def copper_of_side(
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PreparedSide:
+    """One side made ready, so that each further stroke costs little.
+
+    Parameters
+    ----------
+    side : str
+        "front" or "back".
+    picture : ndarray of shape (H, W, 3)
+        At the raster of the answer.
+    px_per_mm : float
+        That raster.
+    inside : ndarray of shape (H, W)
+        True on the board.
+    guess : FirstGuess
+        Seeds and light.
+    features : ndarray of shape (H, W, F) or None
+        Kept where they fit into memory; else computed tile by tile when they are needed.
+    """
+
+    side: str
+    picture: NDArray[np.uint8]
+    px_per_mm: float
+    inside: NDArray[np.bool_]
+    guess: FirstGuess
+    features: NDArray[np.float32] | None
+
+
+def prepare_side(
     side: Rectified,
     *,
     board: NDArray[np.bool_] | None = None,
     spots: tuple[RoundSpot, ...] = (),
-    strokes: Sequence[Stroke] = (),
     px_per_mm: float | None = None,
     copper_lighter: bool | None = None,
-    seed: int = 0,
-    coarse: int | None = None,
-) -> Copper:
-    """Copper of one side, from the flat picture and the strokes so far.
+    keep_bytes: int = 400_000_000,
+) -> PreparedSide:
+    """Everything about a side's copper that strokes do not change.
 
     Parameters
     ----------
@@ -320,21 +362,17 @@ def copper_of_side(
         True on the board, in the side's raster; None for all of the picture that the photo shows.
     spots : tuple of RoundSpot
         Round things found.
-    strokes : sequence of Stroke
-        All strokes, in order.
     px_per_mm : float, optional
         Raster of the answer; None keeps the side's, but never coarser than 10.
     copper_lighter : bool, optional
         Which of the two levels is copper; see `first_guess`.
-    seed : int
-        Of the choice of samples.
-    coarse : int, optional
-        See `classify`; None takes 2 above 24 pixels per millimetre or above 6 megapixels, else 1.
+    keep_bytes : int
+        Most memory that kept features may take [bytes].
 
     Returns
     -------
-    Copper
-        With the analyst's strokes obeyed.
+    PreparedSide
+        For `copper_of_prepared`.
     """
     import cv2
 
@@ -350,12 +388,67 @@ def copper_of_side(
         copper_lighter=copper_lighter,
         detail_mm=1.0 / side.px_per_mm,
     )
-    model = learn(picture, scale, guess, strokes, rng=np.random.default_rng(seed))
+    features = None
+    if shape[0] * shape[1] * 4 * FEATURE_COUNT <= keep_bytes:
+        features = pixel_features(even_light(picture, guess.light), scale)
+    return PreparedSide(
+        side=side.side, picture=picture, px_per_mm=scale, inside=inside, guess=guess, features=features
+    )
+
+
+def copper_of_prepared(
+    prepared: PreparedSide, strokes: Sequence[Stroke] = (), *, seed: int = 0, coarse: int | None = None
+) -> Copper:
+    """Copper of a prepared side under the strokes so far.
+
+    Parameters
+    ----------
+    prepared : PreparedSide
+        From `prepare_side`.
+    strokes : sequence of Stroke
+        All strokes, in order.
+    seed : int
+        Of the choice of samples.
+    coarse : int, optional
+        See `classify`; None takes 2 above 24 pixels per millimetre or above 6 megapixels, else 1.
+
+    Returns
+    -------
+    Copper
+        With the analyst's strokes obeyed.
+    """
+    shape, scale = prepared.picture.shape[:2], prepared.px_per_mm
+    model = learn(
+        prepared.picture,
+        scale,
+        prepared.guess,
+        strokes,
+        rng=np.random.default_rng(seed),
+        features=prepared.features,
+    )
     if coarse is None:
         coarse = 2 if scale > 24.0 or shape[0] * shape[1] > 6_000_000 else 1
-    probability = classify(picture, scale, guess.light, model, coarse=coarse)
-    probability[~inside] = 0.0
-    return with_strokes(side.side, scale, probability, strokes)
+    probability = classify(
+        prepared.picture, scale, prepared.guess.light, model, coarse=coarse, features=prepared.features
+    )
+    probability[~prepared.inside] = 0.0
+    return with_strokes(prepared.side, scale, probability, strokes)
+
+
+def copper_of_side(
+    side: Rectified,
+    *,
+    board: NDArray[np.bool_] | None = None,
+    spots: tuple[RoundSpot, ...] = (),
+    strokes: Sequence[Stroke] = (),
+    px_per_mm: float | None = None,
+    copper_lighter: bool | None = None,
+) -> Copper:
+    """Copper of one side in one go; see `prepare_side` and `copper_of_prepared` for the arguments."""
+    prepared = prepare_side(
+        side, board=board, spots=spots, px_per_mm=px_per_mm, copper_lighter=copper_lighter, keep_bytes=0
+    )
+    return copper_of_prepared(prepared, strokes)
 
 
 def with_strokes(
@@ -394,13 +487,29 @@ def with_strokes(
 def _seen_through(
     copper: NDArray[np.float32], probability: NDArray[np.float32], px_per_mm: float
 ) -> NDArray[np.float32]:
-    """Copper beneath print from what lies beside them: normalised averaging over a few tenths of a millimetre."""
+    """Copper beneath print and bodies, where it is seen on both sides of them along one of four axes.
+
+    Copper on one side alone proves nothing: a printed line beside a row of lands would join them all.
+    """
     import cv2
 
     hidden = probability[..., CLASSES.index(LEGEND)] + probability[..., CLASSES.index(BODY)]
+    # Pixels half covered by print are no clearer than the print itself.
+    hidden = cv2.dilate(hidden, np.ones((3, 3), np.uint8))
+    if not np.any(hidden > 0.3):
+        return copper
     weight = np.clip(1.0 - 1.5 * hidden, 0.0, 1.0)
-    sigma = max(0.16 * px_per_mm, 0.8)
-    above = cv2.GaussianBlur(copper * weight, (0, 0), sigma)
-    below = cv2.GaussianBlur(weight, (0, 0), sigma)
-    beside = np.where(below > 0.02, above / np.maximum(below, 0.02), 0.0)
-    return np.asarray(copper * (1.0 - np.clip(hidden, 0, 1)) + beside * np.clip(hidden, 0, 1), np.float32)
+    length = max(3, round(0.35 * px_per_mm))
+    best = np.zeros_like(copper)
+    for dx, dy in ((1, 0), (0, 1), (1, 1), (1, -1)):
+        sides = []
+        for sign in (1, -1):
+            kernel = np.zeros((2 * length + 1, 2 * length + 1), np.float32)
+            for k in range(1, length + 1):
+                kernel[length + sign * dy * k, length + sign * dx * k] = 1.0 / k
+            above = cv2.filter2D(copper * weight, cv2.CV_32F, kernel, borderType=cv2.BORDER_CONSTANT)
+            below = cv2.filter2D(weight, cv2.CV_32F, kernel, borderType=cv2.BORDER_CONSTANT)
+            sides.append(np.where(below > 0.05, above / np.maximum(below, 0.05), 0.0))
+        np.maximum(best, np.minimum(*sides), out=best)
+    share = np.clip(1.5 * hidden, 0.0, 1.0)
+    return np.asarray(copper * (1.0 - share) + 0.9 * best * share, np.float32)

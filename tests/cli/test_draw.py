@@ -6,14 +6,6 @@ from pathlib import Path
 import pytest
 
 from lidoff.cli import main
-from lidoff.dossier import start_dossier
-
-
-@pytest.fixture
-def lamp(tmp_path: Path) -> Path:
-    """A dossier as it is started: a lamp of one LED, with the situations lit and unplugged."""
-    start_dossier(tmp_path / "lamp")
-    return tmp_path / "lamp"
 
 
 def words_of(file: Path) -> list[str]:

@@ -11,7 +11,7 @@ from lidoff.cli.progress import progress_line
 if TYPE_CHECKING:
     from lidoff.dossier import Analysis
 
-__all__ = ["add_dossier", "analysed", "make_folder", "out_folder"]
+__all__ = ["add_dossier", "analysed", "make_folder", "out_folder", "reported"]
 
 
 def add_dossier(parser: ArgumentParser) -> None:
@@ -60,6 +60,27 @@ def out_folder(dossier: str | Path) -> Path:
     """
     path = Path(dossier)
     return (path.parent if path.is_file() else path) / "out"
+
+
+def reported(analysis: Analysis, folder: Path) -> tuple[Path, ...]:
+    """Report of an analysis on disk.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        What to tell.
+    folder : Path
+        Where to; made if it is not there.
+
+    Returns
+    -------
+    tuple of Path
+        The files written, the web page first.
+    """
+    from lidoff.report import write_report
+
+    with progress_line() as progress:
+        return write_report(analysis, folder, progress=progress)
 
 
 def make_folder(folder: Path) -> None:

@@ -3,8 +3,15 @@
 A module here loads nothing heavy by itself: ``lidoff --help`` reads them all.
 """
 
-from lidoff.cli.commands import decode, draw, start
+from lidoff.cli.commands import analyse, decode, demo, draw, report, start
 
 __all__ = ["COMMANDS"]
 
-COMMANDS = (start.COMMAND, draw.COMMAND, decode.COMMAND)
+COMMANDS = (
+    start.COMMAND,
+    decode.COMMAND,
+    draw.COMMAND,
+    analyse.COMMAND,
+    report.COMMAND,
+    demo.COMMAND,
+)

@@ -8,7 +8,7 @@ from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Re
 from lidoff.circuit.laws import STEADY_DRAW, steady_draw
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, zero_or_more
-from lidoff.circuit.smooth import band_limited, clipped, positive_part, step
+from lidoff.circuit.smooth import band_limited, clipped, positive_part, softened, step
 
 PROGRAM_RESISTANCE = 0.1  # [Ω] inside the program pin; keeps a shorted pin from being a loop of ideal sources
 BACK_RESISTANCE = 1e7  # [Ω] against current into the program pin, which can only deliver
@@ -45,7 +45,7 @@ def _charge(ports: Ports, p: Parameters) -> Response:
     share, by_battery, by_input, by_headroom = _share(v_battery, v_input, headroom, p)
     reference = p["program_voltage"]
     passed, passed_slope = positive_part(i, NO_CURRENT)
-    back, back_slope = positive_part(-i, NO_CURRENT)
+    back, back_slope = softened(-i, NO_CURRENT)
     gain = p["program_gain"]
     return Response(
         (

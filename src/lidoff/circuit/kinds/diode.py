@@ -12,18 +12,18 @@ from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters, Rating
 from lidoff.circuit.laws import JUNCTION, LEAST_JUNCTION_RESISTANCE, junction_scale, thermal_voltage
 from lidoff.circuit.netlist import Part, Spread
+from lidoff.circuit.parameters import NO_SOURCE
 
 BREAKDOWN_REACH = 25.0  # slope voltages below breakdown at which its current has died out (a factor of 1e-11)
 
 
-def _drop(typical: float, half_width: float, source: str = "typical, common practice") -> Parameter:
+def _drop(typical: float, half_width: float, source: str = NO_SOURCE) -> Parameter:
     return Parameter(
         name="forward_drop",
         unit="V",
         typical=typical,
         spread=Spread(half_width=half_width, relative=False),
         minimum=0.0,
-        above=True,
         says="forward voltage at the test current and 25 °C",
         source=source,
     )

@@ -39,6 +39,35 @@ def _just_one(levels: Sequence[Array]) -> tuple[Array, tuple[Array, ...]]:
     return one + other - 2.0 * one * other, (1.0 - 2.0 * other, 1.0 - 2.0 * one)
 
 
+def feedback_share(hysteresis: Array) -> Array:
+    """Shift of the threshold by the output's state for which a gate turns over at the told thresholds.
+
+    Parameters
+    ----------
+    hysteresis : ndarray
+        Between both thresholds, over the supply voltage.
+
+    Returns
+    -------
+    ndarray
+        Shift from state 0 to state 1, over the supply voltage; zero where there is no hysteresis.
+
+    Notes
+    -----
+    The input's transition has a width, so the gate tips over before the input has come to the shifted threshold: where the
+    loop gain ``A·h·(1 − h)`` is one, with ``A`` the shift in widths. The told half width ``T`` in widths is then
+    ``A·(1/2 − h) − ln((1 − h)/h)``, which is solved for ``A ≥ 4`` by halving.
+    """
+    wanted = hysteresis / (2.0 * SWING)
+    low, high = np.full_like(wanted, 4.0), 4.0 + 4.0 * wanted + 40.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        level = 0.5 * (1.0 - np.sqrt(1.0 - 4.0 / middle))
+        reached = middle * (0.5 - level) - np.log((1.0 - level) / level)
+        low, high = np.where(reached < wanted, middle, low), np.where(reached < wanted, high, middle)
+    return np.where(hysteresis > 0.0, SWING * 0.5 * (low + high), 0.0)
+
+
 def _swing(supply: Array) -> tuple[Array, Array]:
     """Width of the input's transition [V], and its slope by the supply."""
     size = np.hypot(supply, LEAST_SWING_SUPPLY)
@@ -52,7 +81,7 @@ def _gate_law(name: str, inputs: tuple[str, ...], combine: Combine, *, inverts: 
         *pins, supply, out, state = ports
         swing, swing_slope = _swing(supply)
         # The output's own state shifts the threshold against the last change: hysteresis.
-        share = p["threshold_share"] - turn * p["hysteresis"] * (state - 0.5)
+        share = p["threshold_share"] - turn * p["feedback"] * (state - 0.5)
         levels, by_pin, by_supply, by_state = [], [], [], []
         for pin in pins:
             u = (pin - share * supply) / swing
@@ -61,7 +90,7 @@ def _gate_law(name: str, inputs: tuple[str, ...], combine: Combine, *, inverts: 
             levels.append(high)
             by_pin.append(slope / swing)
             by_supply.append(slope * (-share - u * swing_slope) / swing)
-            by_state.append(slope * turn * p["hysteresis"] * supply / swing)
+            by_state.append(slope * turn * p["feedback"] * supply / swing)
         together, slopes = combine(levels)
         wanted = 0.5 + turn * (together - 0.5)
         alive, alive_slope = step(supply - p["least_supply"], WAKING)
@@ -90,7 +119,7 @@ def _gate_law(name: str, inputs: tuple[str, ...], combine: Combine, *, inverts: 
     def limit(new: Ports, old: Ports, p: Parameters) -> Ports:
         *pins, supply, out, state = new
         swing, _ = _swing(supply)
-        middle, reach = p["threshold_share"] * supply, (10.0 + p["hysteresis"] / SWING) * swing
+        middle, reach = p["threshold_share"] * supply, (10.0 + p["feedback"] / SWING) * swing
         held = [
             band_limited(pin, before, middle - reach, middle + reach, 0.3 * reach)
             for pin, before in zip(pins, old, strict=False)
@@ -129,6 +158,10 @@ def _gate_law(name: str, inputs: tuple[str, ...], combine: Combine, *, inverts: 
     )
 
 
+def _with_feedback(p: Parameters) -> Parameters:
+    return {**p, "feedback": feedback_share(p["hysteresis"])}
+
+
 _SUPPLY, _SUPPLY_RATING = rating("supply_rating", "V", "supply-ground", 6.0, "highest supply voltage")
 _CURRENT, _CURRENT_RATING = rating("current_rating", "A", "output current", 0.025, "highest output current")
 
@@ -140,7 +173,7 @@ def _gate(
 
     def elements(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
         return (
-            Element(law=law, joins=(*inputs, "output", "supply", "ground")),
+            Element(law=law, joins=(*inputs, "output", "supply", "ground"), derive=_with_feedback),
             Element(
                 law=STEADY_DRAW, joins=("supply", "ground"), derive=lambda p: steady_draw(p["supply_current"])
             ),

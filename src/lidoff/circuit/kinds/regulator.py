@@ -13,6 +13,9 @@ from lidoff.circuit.parameters import positive, rating, zero_or_more
 from lidoff.circuit.smooth import band_limited, softened, step
 
 SINK = 1e-6  # [A] that a regulator's output may take back, so that its law has two sides
+ONSET = (
+    0.5e-3  # [A] cathode current at which the sensed voltage has come within its rounding of the reference
+)
 SATURATION_WIDTH = 0.05  # [V] over which a shunt reference comes alive above its least voltage
 
 
@@ -56,7 +59,7 @@ def _adjustable(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
 
 def _shunt(ports: Ports, p: Parameters) -> Response:
     sensed, v = ports
-    width = 0.1 / p["transconductance"]  # [V] about a tenth of an ampere's worth, far below the tolerance
+    width = ONSET / p["transconductance"]
     drawn, drawn_slope = softened(sensed - p["reference_voltage"], width)
     alive, alive_slope = step(v - p["least_voltage"], np.full(1, SATURATION_WIDTH))
     g = p["transconductance"]
@@ -64,7 +67,7 @@ def _shunt(ports: Ports, p: Parameters) -> Response:
 
 
 def _limit_shunt(new: Ports, old: Ports, p: Parameters) -> Ports:
-    width = 0.1 / p["transconductance"]
+    width = ONSET / p["transconductance"]
     centre, least = p["reference_voltage"], p["least_voltage"]
     return (
         band_limited(new[0], old[0], centre - 12.0 * width, centre + 12.0 * width, 4.0 * width),

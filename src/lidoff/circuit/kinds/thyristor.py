@@ -14,12 +14,9 @@ from lidoff.circuit.parameters import TEMPERATURE, positive, rating, state, zero
 
 GATE_DROP = 0.7  # [V] of the inner junctions at `GATE_CURRENT`
 GATE_CURRENT = 0.01  # [A]
-NPN_GAIN = 1000.0  # so large that its base takes nothing of the trigger current
+NPN_GAIN = 1e4  # so large that its base takes nothing of the trigger current
 LARGEST_PNP_GAIN = 50.0
 BLOCKING_GAIN = 1e-3  # of an inner transistor run backwards, which must not let reverse current through
-LAYER_CAPACITANCE = (
-    100e-12  # [F] of the inner layers; gives the turn-on its moment and the known sensitivity to dv/dt
-)
 FIRING_VOLTAGE = 1.0  # [V] at which a forced gate gets its trigger current
 CORNER = 0.02  # of the trigger current, rounding of its modulus
 
@@ -42,27 +39,61 @@ def _npn(p: Parameters) -> Parameters:
     return _inner(p, 1.0, np.full(1, NPN_GAIN))
 
 
+def gate_design(trigger: Array, holding: Array, slope_voltage: Array) -> tuple[Array, Array]:
+    """Shunt at the gate and gain of the pnp for which the pair turns on and lets go as told.
+
+    Parameters
+    ----------
+    trigger, holding : ndarray
+        Gate current that turns it on, main current at which it lets go [A].
+    slope_voltage : ndarray
+        Thermal voltage [V].
+
+    Returns
+    -------
+    conductance, gain : ndarray
+        Of the shunt [S]; of the pnp.
+
+    Notes
+    -----
+    With ``v`` the gate voltage and ``i`` the npn's collector current, which the pnp returns ``gain`` times to the gate, the
+    gate asks for ``G·v − gain·i``. Its maximum over ``v``, at ``i = G·V_T/gain``, is the trigger current ``G·(v − V_T)``;
+    with no gate current it vanishes at ``i = G·v/gain``, where the main current ``(1 + gain)·i`` is the holding current.
+    Both are solved for by a few rounds, since ``v`` moves but little. Where the holding current is told too near the trigger
+    current, the gain stops at its largest value and the pair lets go below the told current.
+    """
+
+    def drop(current: Array) -> Array:
+        return GATE_DROP + slope_voltage * np.log(np.maximum(current, 1e-15) / GATE_CURRENT)
+
+    conductance = trigger / 0.6
+    gain = np.minimum(trigger / np.maximum(holding - trigger, 1e-9), LARGEST_PNP_GAIN)
+    for _ in range(8):
+        conductance = trigger / np.maximum(drop(conductance * slope_voltage / gain) - slope_voltage, 0.1)
+        kept = conductance * np.maximum(drop(holding / (1.0 + gain)), 0.1)
+        gain = np.minimum(kept / np.maximum(holding - kept, 1e-9), LARGEST_PNP_GAIN)
+    return conductance, gain
+
+
+def _design(p: Parameters) -> tuple[Array, Array]:
+    return gate_design(p["trigger_current"], p["holding_current"], thermal_voltage(p["temperature"]))
+
+
 def _pnp(p: Parameters) -> Parameters:
-    # The gate node needs the trigger current to stay on; the pnp returns its share of the anode current to it. Holding
-    # current I_h: I_h·β/(1 + β) = I_gt.
-    extra = np.maximum(p["holding_current"] - p["trigger_current"], 1e-12)
-    return _inner(p, -1.0, np.minimum(p["trigger_current"] / extra, LARGEST_PNP_GAIN))
+    return _inner(p, -1.0, _design(p)[1])
 
 
 def _shunt(p: Parameters) -> Parameters:
-    # the gate junction's drop at the trigger current, over that current
-    drop = GATE_DROP + thermal_voltage(p["temperature"]) * np.log(
-        p["trigger_current"] / NPN_GAIN / GATE_CURRENT + 1e-30
-    )
-    return {"conductance": p["trigger_current"] / np.maximum(drop, 0.2)}
+    return {"conductance": _design(p)[0]}
 
 
 def _force(p: Parameters) -> Parameters:
     return {"conductance": p["state"] * 3.0 * p["trigger_current"] / FIRING_VOLTAGE}
 
 
-def _layer(p: Parameters) -> Parameters:  # noqa: ARG001
-    return {"capacitance": np.full(1, LAYER_CAPACITANCE)}
+def _layer(p: Parameters) -> Parameters:
+    # so that gate and shunt have the told time constant; it is what gives the turn-on its course in time
+    return {"capacitance": p["turn_on_time"] * _design(p)[0]}
 
 
 def _series(p: Parameters) -> Parameters:
@@ -149,6 +180,7 @@ def _trigger(trigger: float, holding: float) -> tuple[Parameter, ...]:
             "main current below which it lets go; above the trigger current",
             spread=0.8,
         ),
+        positive("turn_on_time", "s", 1e-6, "in which a generous gate current turns it on", spread=0.5),
         zero_or_more("series_resistance", "Ω", 0.1, "rise of its on-state voltage by current", spread=0.5),
     )
 

@@ -8,6 +8,7 @@ from lidoff.schematic.draw import draw
 from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
 from lidoff.schematic.notebook import Shown, show
 from lidoff.schematic.options import DrawingOptions, Group, Pinned, SolvedCircuit
+from lidoff.schematic.quality import Quality, drawing_quality
 from lidoff.schematic.themes import THEMES, Theme, theme_named
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "Junction",
     "Label",
     "Pinned",
+    "Quality",
     "RailMark",
     "Repeat",
     "Sheet",
@@ -28,6 +30,7 @@ __all__ = [
     "Theme",
     "Wire",
     "draw",
+    "drawing_quality",
     "show",
     "theme_named",
 ]

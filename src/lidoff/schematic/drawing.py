@@ -136,12 +136,13 @@ class Label:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Area:
-    """The ground behind a group of parts."""
+    """The ground behind a group of parts, or a dashed frame round a group that is drawn once for several."""
 
     caption: str
     tint: str
     box: tuple[float, float, float, float]
     parts: tuple[str, ...]
+    frame: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,15 +156,18 @@ class Repeat:
     instances : tuple of tuple of str
         References of each group in the same order, the drawn one first.
     nets : tuple of mapping
-        For each group, its own net or pin in place of each net of the drawn one.
+        For each group, the shared part and pin that the drawn one hangs on, and the group's own pin.
     values : tuple of mapping
         For each group, values that differ from those drawn, by reference.
+    series : bool
+        Whether the parts stand in series; else the groups stand side by side.
     """
 
     drawn: tuple[str, ...]
     instances: tuple[tuple[str, ...], ...]
     nets: tuple[Mapping[str, str], ...] = ()
     values: tuple[Mapping[str, str], ...] = ()
+    series: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

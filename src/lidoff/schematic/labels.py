@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.fonts import text_width
-from lidoff.schematic.drawing import Label, RailMark, Symbol, Wire
+from lidoff.schematic.drawing import Area, Label, RailMark, Symbol, Wire
 from lidoff.schematic.options import DrawingOptions
 from lidoff.schematic.shapes import PIN_TEXT, TEXT, pin_label
 from lidoff.schematic.text import engineering, text_box
@@ -27,6 +27,7 @@ def place_labels(
     voltages: Mapping[str, float],
     currents: Mapping[str, float],
     options: DrawingOptions,
+    areas: Sequence[Area] = (),
 ) -> list[Label]:
     """All text of a sheet.
 
@@ -42,6 +43,8 @@ def place_labels(
         Solved values to be written [V] [A].
     options : DrawingOptions
         Which of them are wanted.
+    areas : sequence of Area
+        Grounds and frames with their captions.
 
     Returns
     -------
@@ -60,7 +63,7 @@ def place_labels(
         (min(w.x0, w.x1) - 0.15, min(w.y0, w.y1) - 0.15, max(w.x0, w.x1) + 0.15, max(w.y0, w.y1) + 0.15)
         for w in wires
     ]
-    labels: list[Label] = []
+    labels: list[Label] = [_caption(area) for area in areas if area.caption]
     for mark in marks:
         solid.append(mark_box(mark))
         label = _mark_label(mark)
@@ -85,6 +88,14 @@ def mark_box(mark: RailMark) -> Box:
     return (mark.x - 0.2, mark.y - 0.2, mark.x + 0.2, mark.y + 0.2)
 
 
+def _caption(area: Area) -> Label:
+    """Over a group's upper left corner, or on the upper right corner of a frame."""
+    x0, y0, x1, _ = area.box
+    if area.frame:
+        return _label(area.caption, "repeat", area.parts[0], x1 - 0.15, y0 - 0.6, "end", SMALL)
+    return _label(area.caption, "caption", area.parts[0], x0 + 0.6, y0 + 0.9, "start", TEXT)
+
+
 def _mark_label(mark: RailMark) -> Label | None:
     if mark.role == "ground" and mark.plain:
         return None
@@ -95,7 +106,7 @@ def _mark_label(mark: RailMark) -> Label | None:
     else:
         anchor = "end" if mark.dx < 0 else "start" if mark.dx > 0 else "middle"
         x = mark.x + 0.9 * mark.dx
-        y = mark.y + 0.9 * mark.dy
+        y = mark.y + 1.25 * mark.dy
     return _label(mark.net, "net", mark.net, x, y, anchor, SMALL)
 
 

@@ -26,10 +26,12 @@ __all__ = ["place_units"]
 
 ASPECT = 1.7
 """Width over height that the page tends to."""
-WIDE, HIGH, TOO_WIDE = 0.12, 0.4, 0.5
-"""What each step of the page's width and height costs, and of the width above what suits its content."""
+WIDE, HIGH, AREA, TOO_WIDE = 0.06, 0.2, 0.006, 0.5
+"""What each step of the page's width and height costs, each unit of its area, and each step of width above what suits its content."""
 UNEVEN = 0.8
 """What each step between the heights of one rail costs."""
+SPLIT = 8.0
+"""The most that uneven heights of a rail cost."""
 HIDDEN = 2.5
 """What a drop costs whose way to the edge of the page is built over."""
 SWEEPS = 6
@@ -405,7 +407,7 @@ def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
         if there:
             table = np.array(there)
             near = 0.12 if flag.upward else 0.03
-            away = np.minimum(np.abs(table[:, 1:2] - level) * UNEVEN, 5.0)
+            away = np.minimum(np.abs(table[:, 1:2] - level) * UNEVEN, SPLIT)
             away = away + np.minimum(np.abs(table[:, 0:1] - column) * near, 4.0)
             cost += away.min(axis=0)
         hidden = heights[level, column] if flag.upward else heights[-1, column] - heights[level + 1, column]
@@ -420,7 +422,13 @@ def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame, limit: float) -> R
     y0 = np.minimum(box[1], y + frames[:, 1])
     y1 = np.maximum(box[3], y + frames[:, 3])
     wide, high = (x1 - x0).astype(float), (y1 - y0).astype(float)
-    result: Real = WIDE * wide + HIGH * high + TOO_WIDE * np.maximum(wide - limit, 0.0) + 1e-4 * (x + y)
+    result: Real = (
+        WIDE * wide
+        + HIGH * high
+        + AREA * wide * high
+        + TOO_WIDE * np.maximum(wide - limit, 0.0)
+        + 1e-4 * (x + y)
+    )
     return result
 
 
@@ -443,7 +451,7 @@ def _page_total(plan: GroundPlan, sizes: _Sizes) -> float:
     total += 8.0 * float(((plan.body > 0) & ((plan.across > 0) | (plan.along > 0))).sum()) * 0.5
     box = _extent(plan, sizes)
     wide, high = box[2] - box[0], box[3] - box[1]
-    total += WIDE * wide + HIGH * high + TOO_WIDE * max(wide - plan.limit, 0.0)
+    total += WIDE * wide + HIGH * high + AREA * wide * high + TOO_WIDE * max(wide - plan.limit, 0.0)
     flags: dict[tuple[str, str], list[tuple[int, int]]] = {}
     heights = plan.heights()
     for number, spot in plan.spots.items():
@@ -467,5 +475,5 @@ def _page_total(plan: GroundPlan, sizes: _Sizes) -> float:
         near = 0.12 if role == "supply" else 0.03
         places.sort()
         for (ax, ay), (bx, by) in pairwise(places):
-            total += min(abs(ay - by) * UNEVEN, 5.0) + min(abs(ax - bx) * near, 4.0)
+            total += min(abs(ay - by) * UNEVEN, SPLIT) + min(abs(ax - bx) * near, 4.0)
     return total

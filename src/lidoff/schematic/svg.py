@@ -99,7 +99,8 @@ def _style(c: Theme, highlighted: bool) -> str:
         f".wire{{fill:none;stroke:{c.ink};stroke-width:1.2;stroke-linecap:round}}.dot{{fill:{c.ink}}}"
         f".supply .wire,.supply .stroke{{stroke:{c.supply}}}.supply .dot,.supply text{{fill:{c.supply}}}"
         f".ground .wire,.ground .stroke{{stroke:{c.ground}}}.ground .dot,.ground text{{fill:{c.ground}}}"
-        f".reference{{font-weight:600}}.value,.pin,.net{{fill:{c.ink}}}.pin,.repeat{{fill:{c.quiet}}}"
+        f".reference{{font-weight:600}}.value,.pin,.net{{fill:{c.ink}}}.pin,.repeat,.table{{fill:{c.quiet}}}"
+        f".frame{{fill:none;stroke:{c.quiet};stroke-width:.9;stroke-dasharray:4 3}}.table-head{{font-weight:600}}"
         f".voltage{{fill:{c.accent}}}.current{{fill:{c.quiet}}}"
         f".title{{font-size:15px;font-weight:600}}.caption{{font-weight:600;fill:{c.quiet}}}"
         f".area{{fill:{c.tint};fill-opacity:{c.tint_opacity}}}.lit .wire,.lit .stroke{{stroke:{c.accent};stroke-width:2.4}}"
@@ -119,6 +120,11 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
     out: list[str] = ['<g class="areas">']
     for area in page.areas:
         x0, y0, x1, y1 = area.box
+        if area.frame:
+            out.append(
+                f'<rect class="frame" x="{_n(x0)}" y="{_n(y0)}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}" rx="4"/>'
+            )
+            continue
         fill = f' style="fill:{escape(area.tint)}"' if re.fullmatch(r"#[0-9a-fA-F]{6}", area.tint) else ""
         out.append(
             f'<rect class="area" x="{_n(x0)}" y="{_n(y0)}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}" rx="6"{fill}/>'
@@ -131,7 +137,9 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
     for symbol in page.symbols:
         out.append(_part(drawing, page, symbol))
     out.append("</g>")
-    out.extend(_text(label) for label in page.labels if label.role in ("caption", "repeat"))
+    out.extend(
+        _text(label) for label in page.labels if label.role in ("caption", "repeat", "table", "table-head")
+    )
     return "".join(out)
 
 

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
 from lidoff.circuit.outlines import Outline
+from lidoff.fonts import text_width
 from lidoff.schematic.levels import ALTERNATING, Levels
 from lidoff.schematic.options import Pinned
 from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, pin_role, shape_of
 
 __all__ = ["Flag", "Unit", "Variant", "build_units", "flag_room"]
 
-LABEL_ROOM = 4
-"""Length that a named label takes from the pin, in grid steps."""
 UPRIGHT, TURNED = Turn(0), Turn(2)
 
 
@@ -436,8 +436,10 @@ def flag_room(flag: Flag) -> Rect:
     """Room that a rail symbol takes, its stub included."""
     x, y = flag.x, flag.y
     if flag.role == "label":
-        far = (x + LABEL_ROOM * flag.dx, y + LABEL_ROOM * flag.dy)
-        return (min(x, far[0]), min(y, far[1]), max(x, far[0]), max(y, far[1]))
+        wide = math.ceil(text_width(flag.net)) + 1
+        half = wide // 2 if flag.dy else 0
+        far = (x + wide * flag.dx, y + 2 * flag.dy)
+        return (min(x - half, far[0]), min(y, far[1]), max(x + half, far[0]), max(y, far[1]))
     reach = -2 if flag.upward else 2
     xs = [x for x, _ in flag.stub]
     ys = [y for _, y in flag.stub]

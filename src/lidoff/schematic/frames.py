@@ -1,0 +1,150 @@
+"""Grounds behind groups, frames round what is drawn once for several, and the table that says for what."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from lidoff.circuit.netlist import Circuit
+from lidoff.fonts import text_width
+from lidoff.schematic.drawing import Area, Label, Repeat, Symbol
+from lidoff.schematic.options import Group
+from lidoff.schematic.text import text_box
+
+__all__ = ["group_areas", "repeat_frames", "repeat_table"]
+
+Box = tuple[float, float, float, float]
+SIZE = 0.9
+ROW = 1.35
+
+
+def _around(symbols: Sequence[Symbol], margin: float) -> Box:
+    rooms = [(s.x + r[0], s.y + r[1], s.x + r[2], s.y + r[3]) for s in symbols for r in (s.shape.room,)]
+    rooms += [(s.x + p.x, s.y + p.y, s.x + p.x, s.y + p.y) for s in symbols for p in s.shape.leads]
+    return (
+        min(r[0] for r in rooms) - margin,
+        min(r[1] for r in rooms) - margin,
+        max(r[2] for r in rooms) + margin,
+        max(r[3] for r in rooms) + margin,
+    )
+
+
+def group_areas(groups: Sequence[Group], symbols: Sequence[Symbol]) -> list[Area]:
+    """Ground behind each group that has parts on the sheet.
+
+    Parameters
+    ----------
+    groups : sequence of Group
+        Blocks.
+    symbols : sequence of Symbol
+        On this sheet.
+
+    Returns
+    -------
+    list of Area
+        With room for the caption on top.
+    """
+    areas = []
+    for group in groups:
+        members = [s for s in symbols if s.reference in group.parts]
+        if members:
+            x0, y0, x1, y1 = _around(members, 0.8)
+            top = y0 - (1.4 if group.caption else 0.0)
+            wide = max(x1, x0 + text_width(group.caption, 1.0, bold=True) + 1.2)
+            areas.append(
+                Area(caption=group.caption, tint=group.tint, box=(x0, top, wide, y1), parts=group.parts)
+            )
+    return areas
+
+
+def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[Area]:
+    """Dashed frame with the number round each group that is drawn once for several.
+
+    Parameters
+    ----------
+    repeats : sequence of Repeat
+        From `gather_repeats`.
+    symbols : sequence of Symbol
+        On this sheet.
+
+    Returns
+    -------
+    list of Area
+        Where other parts stand inside, each part of the group gets its own frame.
+    """
+    frames = []
+    for repeat in repeats:
+        members = [s for s in symbols if s.reference in repeat.drawn]
+        if repeat.series or not members:
+            continue
+        box = _around(members, 0.45)
+        inside = [s for s in symbols if s.reference not in repeat.drawn and _meets(box, _around([s], -0.2))]
+        for some in [[s] for s in members] if inside else [members]:
+            frames.append(
+                Area(
+                    caption=f"×{len(repeat.instances)}",
+                    tint="",
+                    box=_around(some, 0.45),
+                    parts=tuple(s.reference for s in some),
+                    frame=True,
+                )
+            )
+    return frames
+
+
+def _meets(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def repeat_table(repeats: Sequence[Repeat], circuit: Circuit, box: Box) -> list[Label]:
+    """Table under the drawing: for each group drawn once, the references, pins and values of the others.
+
+    Parameters
+    ----------
+    repeats : sequence of Repeat
+        From `gather_repeats`.
+    circuit : Circuit
+        Parts of this sheet.
+    box : (left, top, right, bottom)
+        What the drawing covers.
+
+    Returns
+    -------
+    list of Label
+        Lines of text in columns.
+    """
+    labels: list[Label] = []
+    here = {part.reference for part in circuit.parts}
+    y = box[3] + 2.6
+    for repeat in repeats:
+        if repeat.series or not set(repeat.drawn) <= here:
+            continue
+        pins = list(dict.fromkeys(name for row in repeat.nets for name in row))
+        rows = [[f"×{len(repeat.instances)}", *(["drawn", *["stands for"] * (len(repeat.instances) - 1)])]]
+        for k in range(len(repeat.drawn)):
+            column = [""]
+            for instance, values in zip(repeat.instances, repeat.values, strict=True):
+                told = f" {values[instance[k]]}" if instance[k] in values else ""
+                column.append(instance[k] + told)
+            rows.append(column)
+        rows.extend([[name, *(row.get(name, "") for row in repeat.nets)] for name in pins])
+        x = box[0]
+        for column in rows:
+            for line, entry in enumerate(column):
+                if entry:
+                    role = "table-head" if line == 0 else "table"
+                    at = y + ROW * line
+                    labels.append(
+                        Label(
+                            text=entry,
+                            role=role,
+                            owner=repeat.drawn[0],
+                            x=x,
+                            y=at,
+                            anchor="start",
+                            size=SIZE,
+                            box=text_box(entry, x, at, "start", SIZE),
+                        )
+                    )
+            x += max(text_width(entry, SIZE, bold=True) for entry in column) + 1.6
+        y += ROW * (len(repeat.instances) + 2)
+    return labels

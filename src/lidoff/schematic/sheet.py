@@ -1,0 +1,227 @@
+"""One sheet: units placed, boxes' pins put in order, rails joined, wires run, text set."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from lidoff.circuit.netlist import Circuit
+from lidoff.schematic.drawing import Area, Label, RailMark, Repeat, Sheet, Symbol, Wire
+from lidoff.schematic.frames import group_areas, repeat_frames, repeat_table
+from lidoff.schematic.ground_plan import GroundPlan
+from lidoff.schematic.labels import place_labels
+from lidoff.schematic.levels import Levels
+from lidoff.schematic.options import DrawingOptions, Group
+from lidoff.schematic.place import place_units
+from lidoff.schematic.route import PinEnd
+from lidoff.schematic.shapes import box_sides, outline_of
+from lidoff.schematic.text import engineering, lines_beside
+from lidoff.schematic.units import Unit, build_units
+from lidoff.schematic.wiring import wire_up
+
+__all__ = ["Facts", "lay_out"]
+
+WIDEST_CURRENT = "−888 mA"
+"""Kept free for currents, so that the layout is the same in every situation."""
+MOST_LEGS = 10
+"""A signal net of more pins than this ends in named labels."""
+Sides = Mapping[str, Mapping[str, Sequence[str]]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Facts:
+    """What all sheets of a drawing share.
+
+    Attributes
+    ----------
+    levels : Levels
+        Of the circuit that is drawn.
+    groups : tuple of Group
+        Blocks.
+    repeats : tuple of Repeat
+        What is drawn once for several.
+    options : DrawingOptions
+        What a person chose.
+    voltages, currents : mapping of str to float
+        Solved values [V] [A].
+    """
+
+    levels: Levels
+    groups: tuple[Group, ...]
+    repeats: tuple[Repeat, ...]
+    options: DrawingOptions
+    voltages: Mapping[str, float]
+    currents: Mapping[str, float]
+
+
+def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str] = frozenset()) -> Sheet:
+    """Lay one sheet out.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        Parts of this sheet.
+    facts : Facts
+        What all sheets share.
+    title : str
+        Over the sheet.
+    named : frozenset of str
+        Signal nets that go on elsewhere and end in named labels here.
+
+    Returns
+    -------
+    Sheet
+        In grid steps, its upper left corner wherever it came to lie.
+    """
+    options, levels = facts.options, facts.levels
+    flagged = {net: role for net, role in levels.role.items() if role != "signal"}
+    for net, pins in circuit.nets.items():
+        if net not in flagged and (net in named or len(pins) > MOST_LEGS):
+            flagged[net] = "label"
+    series = {repeat.drawn[0]: repeat for repeat in facts.repeats if repeat.series}
+    text = {part.reference: _lines(part.reference, circuit, series) for part in circuit.parts}
+    kept_free = dict(text)
+    if options.currents and facts.currents:
+        for reference in text:
+            if reference in facts.currents:
+                text[reference] = [*text[reference], engineering(facts.currents[reference], "A")]
+                kept_free[reference] = [*kept_free[reference], WIDEST_CURRENT]
+    plan, units, sides = _placed(circuit, facts, flagged, kept_free)
+    symbols = _symbols(circuit, plan, units, options, sides)
+    placed = [(units[number].variants[spot.variant], spot) for number, spot in sorted(plan.spots.items())]
+    flags = [f.moved(spot.x, spot.y) for variant, spot in placed for f in variant.flags]
+    ends = [
+        PinEnd(lead.net, lead.x + spot.x, lead.y + spot.y, lead.dx, lead.dy)
+        for variant, spot in placed
+        for lead in variant.wires
+    ]
+    marks, wires, junctions = wire_up(circuit, symbols, flags, ends, buses=options.buses)
+    frames = repeat_frames(facts.repeats, symbols)
+    areas = [*group_areas(facts.groups, symbols), *frames]
+    labels = place_labels(
+        circuit, symbols, wires, marks, text, facts.voltages, facts.currents, options, areas
+    )
+    box = _box(symbols, wires, marks, labels, areas)
+    table = repeat_table(facts.repeats, circuit, box)
+    return Sheet(
+        title=title,
+        symbols=tuple(symbols),
+        wires=tuple(wires),
+        junctions=tuple(junctions),
+        marks=tuple(marks),
+        labels=(*labels, *table),
+        areas=tuple(areas),
+        box=_box(symbols, wires, marks, labels, areas, table),
+    )
+
+
+def _lines(reference: str, circuit: Circuit, series: Mapping[str, Repeat]) -> list[str]:
+    lines = lines_beside(circuit.part(reference))
+    if reference in series:
+        run = series[reference].instances
+        lines = [f"{run[0][0]}…{run[-1][0]}", *lines[1:], f"{len(run)} in series"]
+    return lines
+
+
+def _placed(
+    circuit: Circuit, facts: Facts, flagged: Mapping[str, str], text: Mapping[str, Sequence[str]]
+) -> tuple[GroundPlan, list[Unit], Sides]:
+    """Units in their places, the pins of boxes sorted by where their wires go."""
+    options, levels = facts.options, facts.levels
+    together = [*facts.groups, *(Group(parts=r.drawn) for r in facts.repeats if len(r.drawn) > 1)]
+
+    def units(sides: Sides) -> list[Unit]:
+        return build_units(
+            circuit,
+            levels,
+            flagged,
+            text,
+            pinned=options.pinned,
+            zigzag=options.zigzag_resistors,
+            sides=sides,
+        )
+
+    sides: Sides = {}
+    if any(_sortable(circuit, reference) for reference in text):
+        made = units({})
+        first = place_units(circuit, levels, made, together, effort=0.15 * options.effort)
+        sides = _sorted_sides(circuit, first, made)
+    made = units(sides)
+    return place_units(circuit, levels, made, together, effort=options.effort), made, sides
+
+
+def _sortable(circuit: Circuit, reference: str) -> bool:
+    part = circuit.part(reference)
+    sides = box_sides(part)
+    return outline_of(part).name == "box" and (len(sides["left"]) > 1 or len(sides["right"]) > 1)
+
+
+def _sorted_sides(circuit: Circuit, plan: GroundPlan, units: Sequence[Unit]) -> Sides:
+    """Pins of each box's sides in the order in which their wires come in."""
+    places: dict[str, list[tuple[str, int, int]]] = {}
+    centre: dict[str, tuple[int, int]] = {}
+    for number, spot in plan.spots.items():
+        for shape, ox, oy in units[number].variants[spot.variant].shapes:
+            centre[shape.reference] = (spot.x + ox, spot.y + oy)
+            for lead in shape.leads:
+                place = (shape.reference, spot.x + ox + lead.x, spot.y + oy + lead.y)
+                places.setdefault(lead.net, []).append(place)
+    sorted_sides: dict[str, dict[str, list[str]]] = {}
+    for part in circuit.parts:
+        if not _sortable(circuit, part.reference):
+            continue
+        x0, y0 = centre[part.reference]
+        own = {pin: rank for rank, pin in enumerate(part.pins)}
+
+        def pull(pin: str, part: object = part, x0: int = x0, y0: int = y0) -> tuple[float, float]:
+            """Where the rest of the pin's net lies, from the box's centre; a rail pulls nowhere."""
+            reference = part.reference  # type: ignore[attr-defined]
+            net = part.pins[pin]  # type: ignore[attr-defined]
+            others = [(x, y) for r, x, y in places[net] if r != reference]
+            if not others or len(others) > MOST_LEGS:
+                return (0.0, 0.0)
+            return (
+                sum(x for x, _ in others) / len(others) - x0,
+                sum(y for _, y in others) / len(others) - y0,
+            )
+
+        sides = box_sides(part)
+        sorted_sides[part.reference] = {
+            side: sorted(pins, key=lambda pin: (pull(pin)[side in ("left", "right")], own[pin]))
+            for side, pins in sides.items()
+        }
+    return sorted_sides
+
+
+def _symbols(
+    circuit: Circuit, plan: GroundPlan, units: Sequence[Unit], options: DrawingOptions, sides: Sides
+) -> list[Symbol]:
+    symbols = []
+    for number, spot in sorted(plan.spots.items()):
+        for shape, ox, oy in units[number].variants[spot.variant].shapes:
+            part = circuit.part(shape.reference)
+            outline = outline_of(part, zigzag=options.zigzag_resistors, pin_order=sides.get(part.reference))
+            symbols.append(Symbol(shape=shape, outline=outline, x=spot.x + ox, y=spot.y + oy))
+    return symbols
+
+
+def _box(*kinds: Sequence[Symbol | Wire | RailMark | Label | Area]) -> tuple[float, float, float, float]:
+    boxes: list[tuple[float, float, float, float]] = []
+    for item in (item for items in kinds for item in items):
+        if isinstance(item, Symbol):
+            x0, y0, x1, y1 = item.body
+            boxes.append((float(x0), float(y0), float(x1), float(y1)))
+            boxes.extend((item.x + p.x, item.y + p.y, item.x + p.x, item.y + p.y) for p in item.shape.leads)
+        elif isinstance(item, Wire):
+            boxes.append(
+                (min(item.x0, item.x1), min(item.y0, item.y1), max(item.x0, item.x1), max(item.y0, item.y1))
+            )
+        elif isinstance(item, RailMark):
+            boxes.append((item.x - 1.0, item.y - 2.0, item.x + 1.0, item.y + 2.0))
+        else:
+            boxes.append(item.box)
+    if not boxes:
+        return (0.0, 0.0, 10.0, 6.0)
+    return (
+        min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
+    )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from itertools import islice
 from typing import Any, TypeVar
 
 from lidoff.circuit import all_kinds
@@ -43,6 +44,8 @@ __all__ = ["Faults", "build_dossier"]
 
 Path = tuple[str | int, ...]
 Result = TypeVar("Result")
+MOST_FAULTS = 100
+"""Faults told of one file; nobody reads more, and a file that is no dossier at all has thousands."""
 INVENTED = "This device is invented, and so are all figures here."
 PART_KEYS = ("kind", "pins", "value", "marking", "package", "does", "board", "pin_roles", "pin_names")
 
@@ -55,11 +58,17 @@ class Faults:
         self._find_lines = lines
         self._lines: Mapping[Path, int] | None = None
         self._found: list[tuple[int, DossierError]] = []
+        self._written_as: dict[Path, Path] = {}
+
+    def written_as(self, path: Path, key: Path) -> None:
+        """Tell faults of a key that stands in the file under another one."""
+        self._written_as[path] = key
 
     def add(self, path: Path, what: str, remedy: str = "") -> None:
         """Note a fault at a key."""
         if self._lines is None:
             self._lines = self._find_lines()
+        path = self._written_as.get(path, path)
         line = line_of(path, self._lines)
         key = ".".join(str(name) for name in path)
         where = f"{self._file}, line {line}" + (f", {key}" if key else "")
@@ -87,6 +96,13 @@ class Faults:
         faults = [fault for _, fault in sorted(self._found, key=lambda found: found[0])]
         if len(faults) == 1:
             raise faults[0]
+        if len(faults) > MOST_FAULTS:
+            raise DossierError(
+                f"more than {MOST_FAULTS} faults, of which these are the first",
+                where=self._file,
+                remedy="check that this is a dossier",
+                faults=faults[:MOST_FAULTS],
+            )
         if faults:
             raise DossierError(f"{len(faults)} faults", where=self._file, faults=faults)
 
@@ -106,7 +122,7 @@ def build_dossier(document: Mapping[str, Any], faults: Faults) -> Dossier:
     Dossier
         What could be read.
     """
-    shape: list[ShapeFault] = list(shape_faults(document, DOSSIER))
+    shape: list[ShapeFault] = list(islice(shape_faults(document, DOSSIER), MOST_FAULTS + 1))
     for fault in shape:
         faults.add(fault.path, fault.what, fault.remedy)
     broken = {fault.path[:2] for fault in shape}
@@ -197,7 +213,9 @@ def _situation(parts: Mapping[str, Any]) -> Builder[SituationEntry]:
                     f'name what is set: {reference} = {{ … = "{_written(given)}" }}',
                 )
                 continue
-            settings[reference] = {kind.main_value if kind else "value": _written(given)}
+            main = kind.main_value if kind is not None else "value"
+            settings[reference] = {main: _written(given)}
+            faults.written_as((*path, "set", reference, main), (*path, "set", reference))
         return SituationEntry(name=name, title=table.get("title", ""), settings=settings)
 
     return build
@@ -275,6 +293,7 @@ def _part(name: str, table: dict[str, Any], path: Path, faults: Faults) -> PartE
             faults.add((*path, "value"), f"value and {main} say the same thing", "keep one of the two")
         else:
             values = {main: _written(table["value"]), **values}
+            faults.written_as((*path, main), (*path, "value"))
     words = {key: table[key] for key in PART_KEYS if key in table and key not in ("kind", "pins", "value")}
     return PartEntry(reference=name, kind=table["kind"], pins=table["pins"], values=values, **words)
 

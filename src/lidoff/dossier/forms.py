@@ -170,11 +170,12 @@ def shape_faults(value: object, form: Form, path: Path = ()) -> Iterator[ShapeFa
         In the order of the file.
     """
     if isinstance(form, Either):
-        tried = [list(shape_faults(value, one, path)) for one in form.forms]
-        if all(tried):
-            # A value of the right sort of container has deeper faults, which say more than "not of any form".
-            deeper = [faults for faults in tried if all(len(fault.path) > len(path) for fault in faults)]
-            yield from min(deeper, key=len) if deeper else [_not_a(value, form.words, path)]
+        # Of several forms the value is held against those of its own sort, whose faults say more.
+        likely = [one for one in form.forms if _is_of_sort(value, one)]
+        if likely:
+            yield from min((list(shape_faults(value, one, path)) for one in likely), key=len)
+        else:
+            yield _not_a(value, form.words, path)
     elif isinstance(form, Text):
         if not isinstance(value, str):
             yield _not_a(value, form.words, path)
@@ -226,7 +227,7 @@ def _table_faults(value: Mapping[str, object], form: Table, path: Path) -> Itera
             yield ShapeFault(
                 path=path,
                 what=f"{form.title} has no {field.name}",
-                remedy=f"add {field.name} = {_example(field.form)} ({field.says})",
+                remedy=f"add {f'[{field.name}]' if not path else f'{field.name} = {_example(field.form)}'} ({field.says})",
             )
     for name, entry in value.items():
         if name in known:
@@ -247,6 +248,19 @@ def _table_faults(value: Mapping[str, object], form: Table, path: Path) -> Itera
                 what=f"{form.title} has no key {name!r}",
                 remedy=f"did you mean {near!r}? ({listed})" if near else listed,
             )
+
+
+def _is_of_sort(value: object, form: Form) -> bool:
+    """Whether a value is at least a text, a list or a table, as its form is."""
+    if isinstance(form, (Table, NamedEntries)):
+        return isinstance(value, Mapping)
+    if isinstance(form, ListOf):
+        return isinstance(value, Sequence) and not isinstance(value, str)
+    if isinstance(form, Flag):
+        return isinstance(value, bool)
+    if isinstance(form, Value):
+        return isinstance(value, (str, int, float)) and not isinstance(value, bool)
+    return isinstance(value, str)
 
 
 def _misspelt(value: Mapping[str, object], form: Table, known: Mapping[str, Field]) -> dict[str, str]:

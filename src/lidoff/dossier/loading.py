@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from lidoff.dossier.broken import broken_text
 from lidoff.dossier.building import Faults, build_dossier
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.lines import lines_of_keys
@@ -18,8 +18,6 @@ __all__ = ["FILE_NAME", "LARGEST_FILE", "dossier_from_text", "load_dossier"]
 FILE_NAME = "dossier.toml"
 LARGEST_FILE = 4_000_000
 """Bytes; a larger file is refused unread."""
-
-_PLACE = re.compile(r"\s*\(at (?:line (\d+), column \d+|end of document)\)")
 
 
 def load_dossier(path: str | Path) -> Dossier:
@@ -118,36 +116,8 @@ def _document(text: str, name: str) -> Mapping[str, Any]:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _broken(str(error), text, name) from None
+        raise broken_text(str(error), text, name) from None
     except RecursionError:
         raise DossierError(
             "brackets are nested too deeply", where=name, remedy="check that this is a dossier"
         ) from None
-
-
-def _broken(message: str, text: str, name: str) -> DossierError:
-    """Error for a text that is not TOML, in our words."""
-    found = _PLACE.search(message)
-    line = int(found[1]) if found and found[1] else text.count("\n") + 1
-    cause = _PLACE.sub("", message).strip()
-    where = f"{name}, line {line}"
-    lines = text.splitlines()
-    content = lines[line - 1].strip() if line <= len(lines) else ""
-    twice = re.fullmatch(r"Cannot declare \((.*)\) twice", cause)
-    if twice:
-        key = ".".join(re.findall(r"'([^']*)'", twice[1]))
-        return DossierError(
-            f"two entries are called {key}", where=where, remedy="give each its own name, or merge the two"
-        )
-    if cause == "Cannot overwrite a value":
-        return DossierError(
-            f"a key stands here for the second time: {content[:60]!r}",
-            where=where,
-            remedy="keep one of the two",
-        )
-    return DossierError(
-        f"this is not valid TOML: {cause[:1].lower()}{cause[1:]}"
-        + (f" in {content[:60]!r}" if content else ""),
-        where=where,
-        remedy="put texts in double quotes, lists in [ ] and close every bracket and quote",
-    )

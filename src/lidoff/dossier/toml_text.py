@@ -54,7 +54,7 @@ def _has_header(value: object, depth: int) -> bool:
     """Whether a value is written under a header of its own."""
     if isinstance(value, Mapping):
         tables = bool(value) and all(isinstance(entry, Mapping) for entry in value.values())
-        return depth == 0 or (depth == 1 and len(value) > 0) or (depth == 2 and tables)
+        return depth == 0 or depth == 1 or (depth == 2 and tables)
     is_list = isinstance(value, Sequence) and not isinstance(value, str) and len(value) > 0
     return depth <= 2 and is_list and all(isinstance(entry, Mapping) for entry in value)  # type: ignore[attr-defined]
 

@@ -22,6 +22,7 @@ from lidoff.evidence import (
     Instrument,
     IntoPin,
     NetVoltage,
+    Range,
     Reading,
     Target,
     claim_kind_of,
@@ -61,12 +62,12 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
     parts = {part.reference: part for part in dossier.parts}
     for situation in dossier.situations:
         _verify_situation(situation, parts, faults, broken)
+    doubtful = set(broken)
     for instrument in dossier.instruments:
-        for number, span in enumerate(instrument.ranges):
-            faults.attempt(("instruments", instrument.name, "ranges", number), span.check)
-        faults.attempt(("instruments", instrument.name, "input_resistance"), partial(_input_ohms, instrument))
+        if not _verify_instrument(instrument, faults):
+            doubtful.add(("instruments", instrument.name))
     for reading in dossier.readings:
-        _verify_reading(reading, dossier, faults, broken)
+        _verify_reading(reading, dossier, faults, doubtful)
     for claim in dossier.claims:
         _verify_claim(claim, dossier, faults, broken)
     situations = [situation.name for situation in dossier.situations]
@@ -100,6 +101,22 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
 def _nets(dossier: Dossier) -> set[str]:
     nets = {net for part in dossier.parts for net in part.pins.values()}
     return nets | {net for wire in dossier.wires for net in wire.joins}
+
+
+def _verify_instrument(instrument: Instrument, faults: Collector) -> bool:
+    """Note what cannot be read of an instrument; whether its accuracy can."""
+    path: Path = ("instruments", instrument.name)
+    faults.attempt((*path, "input_resistance"), partial(_input_ohms, instrument))
+    checked = [
+        faults.attempt((*path, "ranges", number), partial(_checked_range, span))
+        for number, span in enumerate(instrument.ranges)
+    ]
+    return None not in checked
+
+
+def _checked_range(span: Range) -> Range:
+    span.check()
+    return span
 
 
 def _input_ohms(instrument: Instrument) -> float | None:
@@ -198,7 +215,8 @@ def _verify_reading(reading: Reading, dossier: Dossier, faults: Collector, broke
             f"the reading {reading.name!r} is in no situation",
             f"add situation = … (known: {', '.join(situations)})",
         )
-    if not _known(reading.instrument, instruments, "instrument", (*path, "instrument"), faults, broken):
+    known = _known(reading.instrument, instruments, "instrument", (*path, "instrument"), faults, broken)
+    if not known or ("instruments", reading.instrument) in broken:
         reading = replace(reading, instrument="")
     faults.attempt((*path, "shown"), partial(measure, reading, instruments))
 

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from lidoff.evidence import AGREES_TO, STRAINED_TO, ClaimResult, Comparison, claim_kind_of
 from lidoff.report.model import Picture, Tone
-from lidoff.report.paint import PAGE, PAPER, Paint, band, figure_svg, fitted, line, mark, text
+from lidoff.report.paint import PAGE, PAPER, Paint, band, figure_svg, fitted, line, lines_of, mark, text
 from lidoff.report.words import amount, plain_name, score, verdict_tone, verdict_words
 
 __all__ = ["claims_chart", "fits_chart"]
 
-WIDE = 720.0
+WIDE = 724.0
 NARROW = 340.0
 LARGEST_RATIO = 2.5
 """Values beyond this many times the printed one are shown at the edge, with a pointer."""
@@ -76,32 +76,30 @@ def _bar(result: ClaimResult) -> _ClaimBar | None:
 
 
 def _claims_wide(bars: Sequence[_ClaimBar], reach: float, paint: Paint) -> tuple[str, float]:
-    left, right, top, step = 218.0, 520.0, 30.0, 54.0
-    height = top + step * len(bars) + 6.0
+    left, right, top, step, line_step = 205.0, 500.0, 30.0, 52.0, 18.0
+    names = [lines_of(bar.says, left - 24.0, 14.0, strong=True) for bar in bars]
+    heights = [step + line_step * (len(name) - 1) for name in names]
+    height = top + sum(heights) + 6.0
 
     def x_of(ratio: float) -> float:
         return left + (right - left) * ratio / reach
 
     parts = _claims_scale(x_of, top, height - 4.0, paint)
-    for number, bar in enumerate(bars):
-        y = top + step * (number + 0.5)
+    row = top
+    for number, (bar, name) in enumerate(zip(bars, names, strict=True)):
         if number:
-            parts.append(line(0.0, y - step / 2, WIDE, y - step / 2, colour=paint.hairline, width=0.6))
-        parts.append(
-            text(fitted(bar.says, left - 20.0, 14.0, strong=True), 0, y - 3, colour=paint.ink, strong=True)
-        )
-        parts.append(text(f"printed: {bar.printed}", 0, y + 15, colour=paint.quiet, size=13))
-        parts.extend(_claim_marks(bar, x_of, reach, y, paint))
-        parts.append(text(bar.found, right + 22, y - 3, colour=paint.ink))
-        parts.append(
-            text(
-                fitted(bar.verdict, WIDE - right - 22, 13.0),
-                right + 22,
-                y + 15,
-                colour=paint.of(bar.tone),
-                size=13,
-            )
-        )
+            parts.append(line(0.0, row, WIDE, row, colour=paint.hairline, width=0.6))
+        first = row + 22.0
+        for place, words in enumerate(name):
+            parts.append(text(words, 0, first + line_step * place, colour=paint.ink, strong=True))
+        below = first + line_step * len(name)
+        parts.append(text(f"printed: {bar.printed}", 0, below, colour=paint.quiet, size=13))
+        parts.extend(_claim_marks(bar, x_of, reach, row + heights[number] / 2, paint))
+        middle = row + heights[number] / 2
+        parts.append(text(bar.found, right + 24, middle - 3, colour=paint.ink))
+        verdict = fitted(bar.verdict, WIDE - right - 24, 13.0)
+        parts.append(text(verdict, right + 24, middle + 15, colour=paint.of(bar.tone), size=13))
+        row += heights[number]
     return figure_svg(parts, WIDE, height), height
 
 
@@ -186,7 +184,7 @@ def fits_chart(comparisons: Sequence[Comparison]) -> Picture | None:
 
 
 def _fits(comparisons: Sequence[Comparison], width: float, left: float, paint: Paint) -> tuple[str, float]:
-    right, top, step, reach = width - 62.0, 30.0, 24.0, STRAINED_TO + 1.5
+    right, top, step, reach = width - 70.0, 30.0, 24.0, STRAINED_TO + 1.5
     bottom = top + step * len(comparisons)
     height = bottom + 8.0
 
@@ -208,9 +206,11 @@ def _fits(comparisons: Sequence[Comparison], width: float, left: float, paint: P
         tone: Tone = {"agrees": "borne-out", "strained": "open", "misfit": "not-borne-out"}[one.fit]  # type: ignore[assignment]
         place = min(max(one.score, -reach), reach)
         parts.append(mark(tone, x_of(place), y, paint=paint, radius=4.6))
-        if place != one.score:
-            tip = 9.0 if place > 0 else -9.0
-            x = x_of(place)
-            parts.append(line(x + tip, y, x + 2 * tip, y, colour=paint.of(tone), width=2.0))
+        if place != one.score:  # beyond the scale: a pointer outwards
+            tip = 1.0 if place > 0 else -1.0
+            x = x_of(place) + 13.0 * tip
+            colour = paint.of(tone)
+            parts.append(line(x, y - 4.5, x + 4.5 * tip, y, colour=colour, width=1.8))
+            parts.append(line(x, y + 4.5, x + 4.5 * tip, y, colour=colour, width=1.8))
         parts.append(text(score(one), width, y + 4.5, colour=paint.ink, size=13, anchor="end"))
     return figure_svg(parts, width, height), height

@@ -10,7 +10,7 @@ from lidoff.fonts import FAMILY, text_width
 from lidoff.report.model import Tone
 from lidoff.report.words import clean
 
-__all__ = ["PAGE", "PAPER", "Paint", "band", "figure_svg", "fitted", "line", "mark", "text"]
+__all__ = ["PAGE", "PAPER", "Paint", "band", "figure_svg", "fitted", "line", "lines_of", "mark", "text"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -162,6 +162,21 @@ def fitted(said: str, room: float, size: float, *, strong: bool = False) -> str:
     while kept and text_width(kept.rstrip() + "…", size, bold=strong) > room:
         kept = kept[:-1]
     return kept.rstrip() + "…"
+
+
+def lines_of(said: str, room: float, size: float, *, most: int = 2, strong: bool = False) -> list[str]:
+    """Text broken between words into lines that fit the room; the last is cut where there are more than so many."""
+    lines: list[str] = []
+    rest = clean(said).split()
+    while rest and len(lines) < most - 1:
+        count = len(rest)
+        while count > 1 and text_width(" ".join(rest[:count]), size, bold=strong) > room:
+            count -= 1
+        lines.append(fitted(" ".join(rest[:count]), room, size, strong=strong))
+        rest = rest[count:]
+    if rest:
+        lines.append(fitted(" ".join(rest), room, size, strong=strong))
+    return lines or [""]
 
 
 def _n(number: float) -> str:

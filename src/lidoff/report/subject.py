@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from lidoff.circuit import Kind, Part, all_kinds, kind_of
-from lidoff.dossier import Analysis, Stress
+from lidoff.dossier import Analysis, Stress, SupplyState
 from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage
+from lidoff.quantities import Quantity
 from lidoff.report.model import Cell
-from lidoff.report.words import anchor, plain_name
+from lidoff.report.words import amount, anchor, plain_name
 
 __all__ = [
+    "NEXT_TO_NOTHING",
+    "delivered",
     "net_cell",
     "part_cell",
     "part_value",
@@ -18,6 +21,9 @@ __all__ = [
     "title_of_kind",
 ]
 
+NEXT_TO_NOTHING = 1e-9
+"""Currents [A] and powers [W] below this are not told one by one: leakage that the solver assumes is of that size."""
+
 
 def situation_title(analysis: Analysis, name: str) -> str:
     """Title of a situation in running text, or its name where it has none."""
@@ -25,6 +31,22 @@ def situation_title(analysis: Analysis, name: str) -> str:
         if entry.name == name and entry.title:
             return entry.title
     return plain_name(name)
+
+
+def delivered(state: SupplyState) -> str:
+    """What a supply delivers, as the rest of a sentence."""
+    current = 0.0 if state.current is None else state.current.value
+    if abs(current) < NEXT_TO_NOTHING and abs(state.power.value) < NEXT_TO_NOTHING:
+        return "delivers next to nothing"
+    if state.power.value < 0.0:
+        taken = f"{amount(_reversed(state.current))} and " if state.current is not None else ""
+        return f"takes up {taken}{amount(_reversed(state.power))}"
+    given = f"{amount(state.current)} and " if state.current is not None else ""
+    return f"delivers {given}{amount(state.power)}"
+
+
+def _reversed(quantity: Quantity) -> Quantity:
+    return Quantity(-quantity.value, quantity.unit, quantity.uncertainty, quantity.dof)
 
 
 def rating_name(stress: Stress) -> str:

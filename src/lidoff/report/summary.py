@@ -11,8 +11,8 @@ from lidoff.report.sections.cautions import DEFERENCE, NONE_NAMED, caution_texts
 from lidoff.report.sections.findings import own_findings
 from lidoff.report.sections.found import plain_summary
 from lidoff.report.sections.misfits import misfit_lines
-from lidoff.report.subject import situation_title
-from lidoff.report.words import amount, clean, heading, joined, odds, plain_name, sentence, verdict_words
+from lidoff.report.subject import delivered, situation_title
+from lidoff.report.words import clean, heading, joined, odds, plain_name, sentence, verdict_words
 
 __all__ = ["WIDTH", "summary_text"]
 
@@ -143,10 +143,7 @@ def _situations(analysis: Analysis) -> Lines:
 
 
 def _supplies(result: SolvedSituation) -> str:
-    told = []
-    for reference, state in result.supplies.items():
-        current = "" if state.current is None else f"{amount(state.current)}, "
-        told.append(f"{reference} {current}{amount(state.power)}")
+    told = [f"{reference} {delivered(state)}" for reference, state in result.supplies.items()]
     return joined(told) if told else "no supply"
 
 

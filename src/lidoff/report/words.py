@@ -147,11 +147,13 @@ def loading(share: float) -> str:
 
     Examples
     --------
-    >>> loading(1.234), loading(0.0321), loading(float("inf"))
-    ('123 %', '3.2 %', 'any number of times')
+    >>> loading(1.234), loading(0.0321), loading(4e-5)
+    ('123 %', '3.2 %', 'under 0.1 %')
     """
     if share == float("inf"):
         return "any number of times"
+    if share < 0.0005:
+        return "under 0.1 %"
     return f"{100 * share:.1f} %" if share < 0.0995 else f"{100 * share:.0f} %"
 
 

@@ -83,16 +83,18 @@ def _readings_sentence(comparisons: Sequence[Comparison], uncompared: int) -> st
         return ""
     off = [one for one in comparisons if one.fit != "agrees"]
     total = counted(len(comparisons), "reading")
+    kept = len(comparisons) - len(off)
     if not off:
         return f"The circuit as redrawn explains {'the' if len(comparisons) == 1 else 'all'} {total} taken in it."
     names = listed([plain_name(one.reading) for one in off], 4)
-    kept = len(comparisons) - len(off)
-    does = "does" if len(off) == 1 else "do"
-    tail = f"; {counted(uncompared, 'more')} could not be compared" if uncompared else ""
+    tail = f"; {counted(uncompared, 'more', 'more')} could not be compared" if uncompared else ""
+    if not kept:
+        which = "the" if len(comparisons) == 1 else "any of the"
+        return sentence(f"the circuit as redrawn does not explain {which} {total} taken in it{tail}")
+    number = counted(kept, "of the", "of the")
     agree = "agrees" if kept == 1 else "agree"
-    return sentence(
-        f"{counted(kept, 'reading')} of {len(comparisons)} {agree} with the circuit as redrawn; {names} {does} not{tail}"
-    )
+    does = "does" if len(off) == 1 else "do"
+    return sentence(f"{number} {total} {agree} with the circuit as redrawn; {names} {does} not{tail}")
 
 
 def _stress_sentence(analysis: Analysis) -> str:

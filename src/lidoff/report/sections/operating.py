@@ -8,7 +8,7 @@ from lidoff.dossier import Analysis, PartState, SolvedSituation, UnsolvedSituati
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Notice, Paragraph, Row, Subheading, Table
 from lidoff.report.sections.schematic import liveliest, schematic_figure
-from lidoff.report.subject import net_cell, part_cell, situation_title, title_of_kind
+from lidoff.report.subject import NEXT_TO_NOTHING, delivered, net_cell, part_cell, situation_title
 from lidoff.report.words import amount, anchor, heading, joined, listed
 
 __all__ = ["MEMBERS"]
@@ -55,11 +55,7 @@ def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple
 
 def _supplies(result: SolvedSituation) -> str:
     """What the supplies deliver, as a sentence."""
-    told = []
-    for reference, state in result.supplies.items():
-        power = amount(state.power)
-        current = f"{amount(state.current)} and " if state.current is not None else ""
-        told.append(f"{reference} delivers {current}{power}")
+    told = [f"{reference} {delivered(state)}" for reference, state in result.supplies.items()]
     return f"{joined(told)}." if told else "The circuit has no supply."
 
 
@@ -68,7 +64,6 @@ def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ..
     still = [name for name in result.parts if name not in moved]
     blocks: list[Block] = []
     if moved:
-        titles = {part.reference: title_of_kind(part) for part in analysis.circuit.parts}
         blocks.append(
             Table(
                 caption=f"Solved parts: {situation_title(analysis, result.name)}. Current counts into a part's first pin; "
@@ -82,7 +77,7 @@ def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ..
                 rows=tuple(
                     Row(
                         cells=(
-                            part_cell(name, note=titles[name]),
+                            part_cell(name),
                             Cell(text=amount(state.voltage)),
                             Cell(text=amount(state.current)),
                             Cell(text=amount(state.power)),
@@ -101,7 +96,7 @@ def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ..
 
 def _carries(state: PartState) -> bool:
     current = 0.0 if state.current is None else abs(state.current.value)
-    return current >= 1e-9 or abs(state.power.value) >= 1e-9
+    return current >= NEXT_TO_NOTHING or abs(state.power.value) >= NEXT_TO_NOTHING
 
 
 def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) -> tuple[Block, ...]:

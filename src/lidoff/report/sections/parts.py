@@ -27,7 +27,7 @@ def highest_stresses(analysis: Analysis) -> dict[str, Stress]:
 def _stress_cell(analysis: Analysis, stress: Stress | None) -> Cell:
     if stress is None:
         return Cell(text="–", note="no rating that an operating point shows")
-    tone: Tone = "fault" if stress.share > 1.0 else "caution" if stress.share >= NEAR else ""
+    tone: Tone = "fault" if stress.share > 1.0 and stress.told else "caution" if stress.share >= NEAR else ""
     basis = "" if stress.told else " (typical)"
     return Cell(
         text=f"{loading(stress.share)} of {rating_name(stress)}",

@@ -31,11 +31,7 @@ def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, 
     if comparison is not None:
         predicted = Cell(text=amount(comparison.predicted))
         apart = Cell(text=score(comparison))
-        words = Cell(
-            text=difference_words(comparison),
-            tone=FIT_TONES[comparison.fit],
-            note="the meter's load included" if comparison.loaded else "",
-        )
+        words = Cell(text=difference_words(comparison), tone=FIT_TONES[comparison.fit])
     else:
         predicted, apart = Cell(text="–"), Cell(text="–")
         words = Cell(text="not compared", note=why)
@@ -57,10 +53,12 @@ def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, 
 
 def _readings_table(analysis: Analysis) -> Table:
     compared = {one.reading: one for one in analysis.comparisons}
+    loaded = any(one.loaded for one in analysis.comparisons)
     why = {one.measured.name: one.why for one in analysis.uncompared}
     return Table(
         caption="Readings. ± is the expanded uncertainty (k = 2); u is the standard uncertainty of the difference between "
-        "prediction and reading.",
+        "prediction and reading."
+        + (" Predictions include what the meter itself draws, where that is known." if loaded else ""),
         columns=(
             Column(title="Reading", share=2.0),
             Column(title="Situation and instrument", share=2.0),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from lidoff.dossier import Analysis, SolvedSituation
 from lidoff.report.chapter import Chapter
@@ -13,8 +14,9 @@ from lidoff.report.model import Block, Cell, Column, Figure, Paragraph, Row, Tab
 from lidoff.report.subject import situation_title, title_of_kind
 from lidoff.report.words import joined
 from lidoff.schematic import Drawing, Repeat, draw
+from lidoff.schematic.text import engineering
 
-__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "liveliest", "schematic_figure"]
+__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "liveliest", "schematic_figure", "with_voltages"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,12 +75,47 @@ def drawing_of(analysis: Analysis) -> Drawing:
     -------
     Drawing
     """
-    return _drawing(analysis, liveliest(analysis))
+    return with_voltages(_layout(analysis), liveliest(analysis))
 
 
-def _drawing(analysis: Analysis, result: SolvedSituation | None) -> Drawing:
+@lru_cache(maxsize=1)  # placing parts is the slowest step of a report, and all its drawings share one layout
+def _layout(analysis: Analysis) -> Drawing:
+    result = liveliest(analysis)
     untitled = replace(analysis.circuit, title="")  # the caption says it
     return draw(untitled, None if result is None else _figures_of(result))
+
+
+def with_voltages(drawing: Drawing, result: SolvedSituation | None) -> Drawing:
+    """Drawing with the voltages of another situation in the places of its own.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        With voltages.
+    result : SolvedSituation or None
+        None leaves the drawing as it is.
+
+    Returns
+    -------
+    Drawing
+        Nets that nothing fixes are marked with a question mark.
+    """
+    if result is None:
+        return drawing
+    figures = _figures_of(result)
+    sheets = tuple(
+        replace(
+            sheet,
+            labels=tuple(
+                replace(label, text=engineering(figures.voltage(label.owner), "V"))
+                if label.role == "voltage"
+                else label
+                for label in sheet.labels
+            ),
+        )
+        for sheet in drawing.sheets
+    )
+    return replace(drawing, sheets=sheets, voltages=figures.voltages, currents=figures.currents)
 
 
 def schematic_figure(analysis: Analysis, result: SolvedSituation | None, *, folded: bool = False) -> Figure:
@@ -96,20 +133,20 @@ def schematic_figure(analysis: Analysis, result: SolvedSituation | None, *, fold
     -------
     Figure
     """
-    drawing = _drawing(analysis, result)
     name = "schematic" if result is None or not folded else f"schematic-{result.name}"
     if result is None:
         caption = "Schematic of the circuit as redrawn."
     else:
-        caption = f"Schematic of the circuit as redrawn, with its solved voltages: {situation_title(analysis, result.name)}."
+        title = situation_title(analysis, result.name)
+        caption = f"Schematic of the circuit as redrawn, with its solved voltages: {title}."
     parts = ", ".join(f"{part.reference} {title_of_kind(part)}" for part in analysis.circuit.parts)
     nets = len(analysis.circuit.nets)
-    alt = f"{caption} {len(analysis.circuit.parts)} parts on {nets} nets: {parts}. The part list and the tables of "
     return Figure(
         name=name,
         caption=caption,
-        alt=f"{alt}operating points hold the same in text.",
-        picture=schematic_picture(drawing, name),
+        alt=f"{caption} {len(analysis.circuit.parts)} parts on {nets} nets: {parts}. The part list and the tables of "
+        "operating points hold the same in text.",
+        picture=schematic_picture(with_voltages(_layout(analysis), result), name),
         folded=folded,
     )
 
@@ -149,8 +186,7 @@ def _repeat_rows(repeat: Repeat) -> tuple[Row, ...]:
 def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.circuit.parts:
         return (Paragraph(text="No circuit was recorded, so there is no schematic."),)
-    result = liveliest(analysis)
-    return (schematic_figure(analysis, result), *_repeats(_drawing(analysis, result)))
+    return (schematic_figure(analysis, liveliest(analysis)), *_repeats(_layout(analysis)))
 
 
 MEMBERS = (

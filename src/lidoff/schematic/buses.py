@@ -79,7 +79,7 @@ def join_buses(
         while row:
             members = [row.pop(0)]
             for flag in list(row):
-                if flag.column - members[-1].column > REACH or flag.column == members[-1].column:
+                if flag.column - members[-1].column > REACH:
                     continue
                 bus = _bus([*members, flag])
                 if max(abs(f.stub[-1][1] - bus.level) for f in bus.flags) > STRETCH:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
-from lidoff.schematic.drawing import Drawing
+from lidoff.schematic.drawing import Drawing, Repeat
 from lidoff.schematic.levels import find_levels
 from lidoff.schematic.options import DrawingOptions, Group, SolvedCircuit
 from lidoff.schematic.repeats import gather_repeats, gather_runs
@@ -58,7 +58,8 @@ def draw(
         kind_of(part)
     levels = find_levels(ordered)
     voltages, currents = _solved(ordered, solution)
-    shown, repeats = ordered, ()
+    shown = ordered
+    repeats: tuple[Repeat, ...] = ()
     if options.abbreviate:
         shown, repeats = gather_repeats(ordered, levels, options)
         shown, runs = gather_runs(shown, levels, max(4, options.least_repeats))

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Literal
 
 from lidoff.errors import ImpossibleValue, OutputRefused
 from lidoff.fonts import font_folder
@@ -68,7 +70,12 @@ def write_png(
 
 
 def _compile(
-    drawing: Drawing, sheets: range | list[int | None], theme: str, kind: str, density: float, width: str
+    drawing: Drawing,
+    sheets: Sequence[int | None],
+    theme: str,
+    kind: Literal["pdf", "png"],
+    density: float,
+    width: str,
 ) -> bytes:
     import tempfile
 

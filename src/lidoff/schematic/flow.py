@@ -14,7 +14,7 @@ __all__ = ["reading_order", "signal_edges"]
 
 FROM_SOURCE = 0.7
 """Weight of "sources stand left of what they feed" against a signal's way."""
-RAIL = 0.35
+RAIL = 0.55
 """Weight of "what feeds a rail stands left of what the rail feeds"."""
 
 

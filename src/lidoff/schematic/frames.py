@@ -77,7 +77,7 @@ def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[
         if repeat.series or not members:
             continue
         box = _around(members, 0.45)
-        inside = [s for s in symbols if s.reference not in repeat.drawn and _meets(box, _around([s], -0.2))]
+        inside = [s for s in symbols if s.reference not in repeat.drawn and _meets(box, _inset(s))]
         for some in [[s] for s in members] if inside else [members]:
             frames.append(
                 Area(
@@ -89,6 +89,12 @@ def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[
                 )
             )
     return frames
+
+
+def _inset(symbol: Symbol) -> Box:
+    """Body of a symbol, a little less."""
+    x0, y0, x1, y1 = symbol.body
+    return (x0 + 0.2, y0 + 0.2, x1 - 0.2, y1 - 0.2)
 
 
 def _meets(a: Box, b: Box) -> bool:

@@ -63,6 +63,17 @@ def place_labels(
         (min(w.x0, w.x1) - 0.15, min(w.y0, w.y1) - 0.15, max(w.x0, w.x1) + 0.15, max(w.y0, w.y1) + 0.15)
         for w in wires
     ]
+    for area in areas:
+        if area.frame:
+            x0, y0, x1, y1 = area.box
+            lines.extend(
+                [
+                    (x0, y0, x1, y0 + 0.1),
+                    (x0, y1 - 0.1, x1, y1),
+                    (x0, y0, x0 + 0.1, y1),
+                    (x1 - 0.1, y0, x1, y1),
+                ]
+            )
     labels: list[Label] = [_caption(area) for area in areas if area.caption]
     for mark in marks:
         solid.append(mark_box(mark))

@@ -166,7 +166,7 @@ def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes, effort: float
     now = best = _page_total(plan, sizes)
     kept = dict(plan.spots)
     spent = 0.0
-    limit = effort * EFFORT * min(1.0, (8.0 / len(loose)) ** 0.6)
+    limit = effort * EFFORT * min(len(loose) / 8.0, (8.0 / len(loose)) ** 0.6)
     while spent < limit:
         patience = PATIENCE * (1.0 - spent / limit)
         picked = _pick(rng, list(loose), neighbours)

@@ -11,10 +11,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from lidoff.circuit.kind import kind_of
+from lidoff.circuit.outlines import Polyline
 from lidoff.schematic.drawing import Drawing, Sheet, Symbol, Wire
 from lidoff.schematic.flow import signal_edges
 from lidoff.schematic.labels import mark_box
 from lidoff.schematic.levels import find_levels
+from lidoff.schematic.shapes import turned_strokes
 
 __all__ = ["Quality", "drawing_quality"]
 
@@ -129,17 +131,45 @@ def symbol_box(symbol: Symbol) -> Box:
     return (symbol.x + x0, symbol.y + y0, symbol.x + x1, symbol.y + y1)
 
 
+def _hull(symbol: Symbol) -> tuple[tuple[float, float], ...]:
+    """Corners of what a symbol covers: its closed shape if that fills its extent, else its box."""
+    box = symbol_box(symbol)
+    for stroke in turned_strokes(symbol.outline, symbol.shape.turn):
+        if isinstance(stroke, Polyline) and stroke.closed:
+            points = tuple((symbol.x + x, symbol.y + y) for x, y in stroke.points)
+            xs, ys = [x for x, _ in points], [y for _, y in points]
+            if max(abs(a - b) for a, b in zip((min(xs), min(ys), max(xs), max(ys)), box, strict=True)) < 0.05:
+                return points
+    return _corners(box)
+
+
+def _corners(box: Box) -> tuple[tuple[float, float], ...]:
+    return ((box[0], box[1]), (box[2], box[1]), (box[2], box[3]), (box[0], box[3]))
+
+
+def _hulls_meet(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) -> bool:
+    """Whether two convex shapes overlap: no edge of either separates them."""
+    for shape in (a, b):
+        for (ax, ay), (bx, by) in zip(shape, [*shape[1:], shape[0]], strict=True):
+            nx, ny = by - ay, ax - bx
+            spans = [[nx * x + ny * y for x, y in points] for points in (a, b)]
+            if min(max(spans[0]), max(spans[1])) - max(min(spans[0]), min(spans[1])) < 0.01:
+                return False
+    return True
+
+
 def _symbol_overlaps(sheet: Sheet) -> int:
-    boxes = [symbol_box(s) for s in sheet.symbols] + [mark_box(m) for m in sheet.marks]
-    return sum(_shared(a, b) for k, a in enumerate(boxes) for b in boxes[:k])
+    hulls = [_hull(s) for s in sheet.symbols] + [_corners(mark_box(m)) for m in sheet.marks]
+    return sum(_hulls_meet(a, b) for k, a in enumerate(hulls) for b in hulls[:k])
 
 
 def _through(sheet: Sheet) -> int:
     count = 0
     for symbol in sheet.symbols:
-        x0, y0, x1, y1 = symbol_box(symbol)
-        inner = (x0 + 0.1, y0 + 0.1, x1 - 0.1, y1 - 0.1)
-        count += sum(_shared(inner, _band(wire)) for wire in sheet.wires)
+        hull = _hull(symbol)
+        x0, y0 = sum(x for x, _ in hull) / len(hull), sum(y for _, y in hull) / len(hull)
+        inner = [(x0 + 0.9 * (x - x0), y0 + 0.9 * (y - y0)) for x, y in hull]
+        count += sum(_hulls_meet(inner, _corners(_band(wire))) for wire in sheet.wires)
     return count
 
 

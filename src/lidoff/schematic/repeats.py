@@ -58,7 +58,7 @@ def gather_repeats(
     dropped: set[str] = set()
     for key in sorted(families, key=lambda key: families[key][0]):
         family = families[key]
-        equal = [(family[0], {r: r for r in family[0]}, {})]
+        equal: list[tuple[Sequence[str], Pairing, Pairing]] = [(family[0], {r: r for r in family[0]}, {})]
         for other in family[1:]:
             found = pairing(circuit, family[0], other, colour_of_part, inner)
             if found is not None:

@@ -229,6 +229,8 @@ def _feeds_on(circuit: Circuit, levels: Levels, near: str, net: str, part: Part)
         pins = circuit.nets[net]
         if levels.role[net] == "supply":
             return net != near
+        if levels.role[net] == "ground":
+            return False
         others = [pin for pin in pins if pin.reference != before]
         for pin in others:
             kind = kind_of(circuit.part(pin.reference))

@@ -15,7 +15,7 @@ BACK_RESISTANCE = 1e7  # [Ω] against current into the program pin, which can on
 TRICKLE_WIDTH = 0.05  # [V]
 LOCKOUT_WIDTH = 0.02  # [V]
 CORNER = np.full(1, 0.02)  # rounding of the corners of a share
-NO_CURRENT = np.full(1, 1e-9)  # [A] rounding where the program current would turn
+NO_CURRENT = np.full(1, 1e-12)  # [A] rounding where the program current would turn
 STATUS_MARGIN = 0.8  # of the smaller of end and trickle share: between charging and charged
 
 

@@ -95,18 +95,22 @@ def _parts(element: Case) -> list[Part]:
             Part(reference=reference, kind="resistor", pins=pins, values={"resistance": element["value"]})
         ]
     if kind == "opamp":
-        pins = {**_pins(element, "output", "plus", "minus"), "positive": "rail+", "negative": "rail-"}
+        pins = {
+            **_pins(element, "output", "non_inverting", "inverting"),
+            "supply_plus": "rail+",
+            "supply_minus": "rail-",
+        }
         rails = [
             Part(
                 reference=f"{reference}{sign}",
                 kind="dc_supply",
                 pins={"plus": f"rail{sign}", "minus": "0"},
-                values={"voltage": float(f"{sign}1000")},
+                values={"voltage": float(f"{sign}30")},
             )
             for sign in "+-"
         ]
-        ideal = {"gain": 1e9, "output_resistance": 0.0, "input_offset": 0.0}
-        return [Part(reference=reference, kind="op_amp", pins=pins, values=ideal), *rails]
+        ideal = {"gain": 1e8, "output_resistance": 0.0}
+        return [Part(reference=reference, kind="operational_amplifier", pins=pins, values=ideal), *rails]
     makers = {"diode": _diode, "zener": _zener, "npn": _bipolar, "pnp": _bipolar, "nmos": _mosfet}
     return [makers[kind](element)]
 

@@ -13,6 +13,7 @@ from lidoff.circuit.laws import (
     BRANCH,
     JUNCTION,
     LEAST_JUNCTION_RESISTANCE,
+    eased,
     exponential,
     junction_scale,
     knee_limited,
@@ -63,13 +64,9 @@ def _limit(new: Ports, old: Ports, p: Parameters) -> Ports:
     bare = np.full_like(p["saturation_current"], LEAST_JUNCTION_RESISTANCE)
     limited = []
     for fresh, before in zip(new, old, strict=True):
-        held = knee_limited(
-            sign * fresh - offset,
-            sign * before - offset,
-            p["saturation_current"],
-            p["slope_voltage"],
-            bare,
-        )
+        start, i_s, slope_voltage = sign * before - offset, p["saturation_current"], p["slope_voltage"]
+        held = knee_limited(sign * fresh - offset, start, i_s, slope_voltage, bare)
+        held = eased(held, start, i_s, slope_voltage)
         limited.append(sign * (held + offset))
     return tuple(limited)
 

@@ -109,7 +109,7 @@ def _parts(element: Case) -> list[Part]:
             )
             for sign in "+-"
         ]
-        ideal = {"gain": 1e8, "output_resistance": 0.0}
+        ideal = {"gain": 1e8, "output_resistance": 1e-3}
         return [Part(reference=reference, kind="operational_amplifier", pins=pins, values=ideal), *rails]
     makers = {"diode": _diode, "zener": _zener, "npn": _bipolar, "pnp": _bipolar, "nmos": _mosfet}
     return [makers[kind](element)]

@@ -76,7 +76,17 @@ def test_help_loads_no_room_but_the_commands() -> None:
     assert "lidoff.cli.entry" in loaded
     ours = {name for name in loaded if name.startswith("lidoff.") and not name.startswith("lidoff.cli")}
     assert set() == ours
-    slow = {"numpy", "scipy", "networkx", "jinja2", "typst", "dataclasses", "inspect", "importlib.metadata"}
+    slow = {
+        "numpy",
+        "scipy",
+        "networkx",
+        "jinja2",
+        "typst",
+        "dataclasses",
+        "inspect",
+        "importlib.metadata",
+        "pathlib",
+    }
     assert set() == slow & set(loaded)
 
 

@@ -6,7 +6,7 @@ from argparse import ArgumentParser, Namespace
 from collections.abc import Callable
 from typing import NamedTuple
 
-__all__ = ["Command"]
+__all__ = ["Command", "add_dossier"]
 
 
 # A named tuple: the machinery of dataclasses alone takes as long to load as a bare interpreter to start.
@@ -35,3 +35,14 @@ class Command(NamedTuple):
     example: str
     arguments: Callable[[ArgumentParser], None]
     run: Callable[[Namespace], None]
+
+
+def add_dossier(parser: ArgumentParser) -> None:
+    """Let a command take the folder of a dossier.
+
+    Parameters
+    ----------
+    parser : ArgumentParser
+        Of the command; the folder becomes ``dossier``.
+    """
+    parser.add_argument("dossier", metavar="DIR", help="the dossier: a folder that holds dossier.toml")

@@ -1,28 +1,15 @@
-"""The dossier that a command is about, analysed with its progress shown."""
+"""What the commands do with a dossier on disk, its progress shown. Loads all rooms: import it when a command runs."""
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from lidoff.cli.progress import progress_line
+from lidoff.dossier import Analysis, analyse, load_dossier
+from lidoff.errors import OutputRefused
+from lidoff.report import write_report
 
-if TYPE_CHECKING:
-    from lidoff.dossier import Analysis
-
-__all__ = ["add_dossier", "analysed", "make_folder", "out_folder", "reported"]
-
-
-def add_dossier(parser: ArgumentParser) -> None:
-    """Let the command take the folder of a dossier.
-
-    Parameters
-    ----------
-    parser : ArgumentParser
-        Of the command; the folder becomes ``dossier``.
-    """
-    parser.add_argument("dossier", metavar="DIR", help="the dossier: a folder that holds dossier.toml")
+__all__ = ["analysed", "make_folder", "out_folder", "reported"]
 
 
 def analysed(folder: str | Path) -> Analysis:
@@ -38,8 +25,6 @@ def analysed(folder: str | Path) -> Analysis:
     Analysis
         Of all that it says.
     """
-    from lidoff.dossier import analyse, load_dossier
-
     dossier = load_dossier(folder)
     with progress_line() as progress:
         return analyse(dossier, progress=progress)
@@ -77,8 +62,6 @@ def reported(analysis: Analysis, folder: Path) -> tuple[Path, ...]:
     tuple of Path
         The files written, the web page first.
     """
-    from lidoff.report import write_report
-
     with progress_line() as progress:
         return write_report(analysis, folder, progress=progress)
 
@@ -99,8 +82,6 @@ def make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        from lidoff.errors import OutputRefused
-
         in_the_way = isinstance(error, (FileExistsError, NotADirectoryError))
         raise OutputRefused(
             f"the folder cannot be made: {'a file is in its way' if in_the_way else error.strerror}",

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 
-from lidoff.cli.command import Command
-from lidoff.cli.dossiers import add_dossier, analysed
+from lidoff.cli.command import Command, add_dossier
 from lidoff.cli.terminal import plain
 
 __all__ = ["COMMAND"]
@@ -19,6 +18,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Analyse and print, for a person or for a program."""
+    from lidoff.cli.dossiers import analysed
+
     analysis = analysed(arguments.dossier)
     if arguments.json:
         import json

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
 from collections.abc import Mapping
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 from lidoff.cli.command import Command
-from lidoff.cli.dossiers import analysed, out_folder, reported
 from lidoff.cli.terminal import plain
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 __all__ = ["COMMAND"]
 
@@ -27,7 +29,10 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Copy a demo dossier, analyse it, report on it, and say where all of it lies."""
+    from pathlib import Path
+
     from lidoff.cli.demos import copy_demo, demo_names, demos_folder
+    from lidoff.cli.dossiers import analysed, out_folder, reported
     from lidoff.report import summary_text
 
     demos = demos_folder()

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from lidoff.cli.command import Command
-from lidoff.cli.dossiers import add_dossier, make_folder, out_folder
+from lidoff.cli.command import Command, add_dossier
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from lidoff.circuit import Circuit, OperatingPoint
     from lidoff.dossier import Dossier
@@ -45,6 +44,9 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Draw, write, and say where the drawing lies."""
+    from pathlib import Path
+
+    from lidoff.cli.dossiers import make_folder, out_folder
     from lidoff.dossier import circuit_of, load_dossier
     from lidoff.errors import CommandUnclear, DossierError
     from lidoff.schematic import DrawingOptions, draw

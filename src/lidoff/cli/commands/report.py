@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from pathlib import Path
 
-from lidoff.cli.command import Command
-from lidoff.cli.dossiers import add_dossier, analysed, out_folder, reported
+from lidoff.cli.command import Command, add_dossier
 
 __all__ = ["COMMAND"]
 
@@ -21,6 +19,10 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Write the report and say where it lies."""
+    from pathlib import Path
+
+    from lidoff.cli.dossiers import analysed, out_folder, reported
+
     folder = Path(arguments.output) if arguments.output else out_folder(arguments.dossier)
     for file in reported(analysed(arguments.dossier), folder):
         print(file)

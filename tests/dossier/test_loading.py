@@ -260,6 +260,12 @@ def test_a_file_that_is_no_dossier_is_not_told_in_a_thousand_lines() -> None:
     assert len(caught.value.faults) == 100
 
 
+def test_a_table_of_thousands_of_strange_keys_is_refused() -> None:
+    keys = "".join(f'key{number} = "a"\n' for number in range(5000))
+    with pytest.raises(DossierError, match="more than 100 faults"):
+        dossier_from_text(f"[device]\n{keys}")
+
+
 def test_a_missing_pin_is_left_to_the_analysis() -> None:
     assert dossier_from_text(lamp_text((', cathode = "gnd"', "")))
 

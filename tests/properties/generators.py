@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from hypothesis import strategies as st
 
@@ -43,6 +43,7 @@ __all__ = [
     "part_entries",
     "readings",
     "situations_for",
+    "solvable_dossiers",
     "texts",
     "written",
 ]
@@ -129,6 +130,33 @@ def situations_for(circuit: Circuit) -> st.SearchStrategy[tuple[Situation, ...]]
             Situation(name=f"s{number}", settings={circuit.parts[0].reference: {"voltage": value}})
             for number, value in enumerate(volts)
         )
+    )
+
+
+@st.composite
+def solvable_dossiers(draw: st.DrawFn) -> Dossier:
+    """The dossier of a circuit that can be solved in all its situations."""
+    circuit = draw(circuits())
+    units = {"voltage": "V", "resistance": "Ω"}
+
+    def told(values: Mapping[str, float | str]) -> dict[str, str]:
+        return {name: f"{value!r} {units[name]}" for name, value in values.items()}
+
+    return Dossier(
+        device=Device(title="circuit"),
+        parts=tuple(
+            PartEntry(
+                reference=part.reference, kind=part.kind, pins=dict(part.pins), values=told(part.values)
+            )
+            for part in circuit.parts
+        ),
+        situations=tuple(
+            SituationEntry(
+                name=situation.name,
+                settings={reference: told(values) for reference, values in situation.settings.items()},
+            )
+            for situation in draw(situations_for(circuit))
+        ),
     )
 
 

@@ -125,6 +125,8 @@ def build_dossier(document: Mapping[str, Any], faults: Faults) -> Dossier:
     shape: list[ShapeFault] = list(islice(shape_faults(document, DOSSIER), MOST_FAULTS + 1))
     for fault in shape:
         faults.add(fault.path, fault.what, fault.remedy)
+    if len(shape) > MOST_FAULTS:
+        faults.raise_if_any()  # the rest was not looked at, so nothing can be built of it
     broken = {fault.path[:2] for fault in shape}
     whole = _without(document, broken)
     dossier = Dossier(

@@ -213,6 +213,11 @@ def dossier_schema() -> Json:
     }
 
 
+def dossier_schema_text() -> str:
+    """Text of the schema's file in the package."""
+    return json.dumps(dossier_schema(), indent=2, ensure_ascii=False) + "\n"
+
+
 def analysis_schema() -> Json:
     """JSON Schema of what `analysis_json` returns.
 

@@ -18,7 +18,7 @@ def _read(
 ) -> ClaimKind:
     """Kind of claim that is one reading."""
     way = Way(
-        inputs=(Role(name=role, unit=unit, title=f"{title} as read"),),
+        inputs=(Role(name=role, unit=unit, title=title),),
         combine=lambda value: value,
         written="{" + role + "}",
     )
@@ -44,7 +44,27 @@ MEMBERS = (
     _read("led_count", "number of LEDs", "1", "exactly", "how many LEDs there are", role="count"),
     _read("luminous_flux", "luminous flux", "lm", "at least", "the light given out", role="flux"),
     _read("mass", "mass", "kg", "at most", "what the device weighs", role="mass"),
-    _read("measured_value", "measured value", "", "about", "any quantity that a reading tells", role="value"),
+    _read(
+        "measured_value", "claimed quantity", "", "about", "any quantity that a reading tells", role="value"
+    ),
+    _read(
+        "rotation_speed",
+        "speed of rotation",
+        "rad/s",
+        "about",
+        "how fast it turns",
+        role="speed",
+        shown_in="rpm",
+    ),
+    _read(
+        "sound_level",
+        "sound level",
+        "dB",
+        "at most",
+        "how loud it is",
+        role="level",
+        cautions="Depends on the distance, the room and the weighting, which a box seldom tells.",
+    ),
     _read(
         "suction",
         "suction pressure",

@@ -206,6 +206,8 @@ def _beside(
         cost = 0.3 * rank + sum(_covering(label.box, solid, wires, labels, symbol) for label in made)
         if best is None or cost < best[0] - 1e-9:
             best = (cost, made)
+        if best[0] <= 0.3 * (rank + 1):
+            break  # what follows costs that much by its rank alone
     assert best is not None
     return best[1]  # fmt: skip
 

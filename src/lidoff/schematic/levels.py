@@ -29,6 +29,10 @@ STAND_IN = {
 
 ONE_WAY = frozenset({"diode", "schottky", "led"})
 """Outlines that block when their cathode is higher."""
+FEEDERS = frozenset(
+    {"fuse", "switch", "link", "contact", "diode", "schottky", "inductor", "thermistor", "resistor"}
+)
+"""Outlines that pass a rail on with little loss; a resistor may, if it drops less than half."""
 ALTERNATING = frozenset({"ac_source", "pulse_source"})
 
 
@@ -225,7 +229,32 @@ def _roles(circuit: Circuit, ground: str, potential: Mapping[str, float]) -> dic
             role[net] = "ground"
         elif potential[net] > 0.1 * top and _feeds(circuit, net, ground, len(pins)):
             role[net] = "supply"
+    changed = True
+    while changed:
+        found = {
+            net
+            for net in role
+            if role[net] == "signal"
+            and net not in circuit.rails
+            and _passed_on(circuit, net, role, potential)
+        }
+        role.update(dict.fromkeys(found, "supply"))
+        changed = bool(found)
     return role
+
+
+def _passed_on(circuit: Circuit, net: str, role: Mapping[str, str], potential: Mapping[str, float]) -> bool:
+    """Whether a rail goes on here behind a fuse, switch, diode or the like, to several loads."""
+    pins = circuit.nets[net]
+    if len(pins) < 4:
+        return False
+    for pin in pins:
+        part = circuit.part(pin.reference)
+        if kind_of(part).outline.name in FEEDERS and len(part.pins) == 2:
+            other = next((n for n in part.pins.values() if n != net), net)
+            if role[other] == "supply" and 0.5 * potential[other] < potential[net] <= potential[other] + 1e-9:
+                return True
+    return False
 
 
 def _feeds(circuit: Circuit, net: str, ground: str, legs: int) -> bool:

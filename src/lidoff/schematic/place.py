@@ -35,7 +35,7 @@ SPLIT = 8.0
 HIDDEN = 2.5
 """What a drop costs whose way to the edge of the page is built over."""
 SWEEPS = 6
-EFFORT = 300
+EFFORT = 260
 """Placements tried in the search of a small page; a page of more units gets less for each."""
 PATIENCE = 6.0
 """How much worse a page may be at first and still be followed."""
@@ -405,11 +405,11 @@ def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
         there = [place for places in plan.drops.get(flag.net, {}).values() for place in places]
         level, column = y + flag.level, x + flag.column
         if there:
-            table = np.array(there)
+            levels = np.unique([at for _, at in there])[:, None]
+            columns = np.unique([at for at, _ in there])[:, None]
             near = 0.12 if flag.upward else 0.03
-            away = np.minimum(np.abs(table[:, 1:2] - level) * UNEVEN, SPLIT)
-            away = away + np.minimum(np.abs(table[:, 0:1] - column) * near, 4.0)
-            cost += away.min(axis=0)
+            cost += np.minimum(np.abs(levels - level).min(axis=0) * UNEVEN, SPLIT)
+            cost += np.minimum(np.abs(columns - column).min(axis=0) * near, 4.0)
         hidden = heights[level, column] if flag.upward else heights[-1, column] - heights[level + 1, column]
         cost += HIDDEN * (hidden > 0)
     return cost

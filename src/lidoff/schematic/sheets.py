@@ -43,7 +43,7 @@ def split_sheets(
         if 0 < len(members) <= limit:
             blocks.append((group.caption, members))
             taken.update(members)
-    blocks.extend(("", [r]) for r in references if r not in taken)
+    blocks.extend(("", members) for members in _pieces(circuit, levels, taken, limit))
     sheets: list[tuple[str, frozenset[str]]] = []
     left = blocks
     wanted = -(-len(references) // limit)
@@ -53,6 +53,39 @@ def split_sheets(
         names = [name for name, _ in sheet if name]
         sheets.append((", ".join(names), frozenset(r for _, members in sheet for r in members)))
     return sheets
+
+
+def _pieces(circuit: Circuit, levels: Levels, taken: set[str], limit: int) -> list[list[str]]:
+    """What hangs together over signal nets; too large a piece is cut at nets of more and more legs."""
+    left = [part.reference for part in circuit.parts if part.reference not in taken]
+    pieces: list[list[str]] = []
+    for most in (1000, 6, 4, 3, 2, 0):
+        fitting, large = [], []
+        for piece in _joined(circuit, levels, left, most):
+            (fitting if len(piece) <= max(limit // 3, 1) or most == 0 else large).append(piece)
+        pieces.extend(fitting)
+        left = [r for piece in large for r in piece]
+    return sorted(pieces, key=lambda piece: piece[0])
+
+
+def _joined(circuit: Circuit, levels: Levels, references: Sequence[str], most: int) -> list[list[str]]:
+    """Connected pieces over signal nets of at most so many legs."""
+    home = {r: r for r in references}
+
+    def root(r: str) -> str:
+        while home[r] != r:
+            r = home[r]
+        return r
+
+    for net, pins in circuit.nets.items():
+        legs = [pin.reference for pin in pins if pin.reference in home]
+        if levels.role[net] == "signal" and len(pins) <= most:
+            for other in legs[1:]:
+                home[root(other)] = root(legs[0])
+    pieces: dict[str, list[str]] = {}
+    for r in references:
+        pieces.setdefault(root(r), []).append(r)
+    return list(pieces.values())
 
 
 def _ties(circuit: Circuit, levels: Levels) -> dict[str, dict[str, float]]:

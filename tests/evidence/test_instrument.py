@@ -75,5 +75,9 @@ def test_joules_are_measured_by_an_energy_meter() -> None:
     assert usual_measure("J") == "energy"
 
 
+def test_metres_are_no_millivolts() -> None:
+    assert usual_measure("m") == "length"
+
+
 def test_what_no_range_measures_has_no_usual_measure() -> None:
     assert usual_measure("cd") == ""

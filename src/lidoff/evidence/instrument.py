@@ -7,7 +7,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from lidoff.errors import ImpossibleValue, UnknownName
-from lidoff.quantities import Accuracy, Quantity, format_quantity, parse_accuracy, parse_quantity
+from lidoff.quantities import (
+    Accuracy,
+    Quantity,
+    format_quantity,
+    parse_accuracy,
+    parse_quantity,
+    unit_named,
+)
 
 __all__ = ["MEASURES", "Instrument", "Range", "usual_measure"]
 
@@ -64,11 +71,8 @@ def usual_measure(unit: str) -> str:
 
 def _same(one: str, other: str) -> bool:
     """Whether two kept units measure the same thing, as Wh and J do."""
-    try:
-        Quantity(1.0, one).value_in(other)
-    except (ImpossibleValue, UnknownName):
-        return False
-    return True
+    # Not by conversion: there a bare "m" after a voltage is milli, not metre.
+    return unit_named(one).dimension == unit_named(other).dimension
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -44,6 +44,7 @@ from lidoff.circuit.small_signal import FrequencyResponse, corner_frequencies, i
 from lidoff.circuit.solution import OperatingPoint, Solution
 from lidoff.circuit.solve.stepping import Tolerance
 from lidoff.circuit.spread import Prediction, Spreading, predict_spread, strongest, uncertain_parameters
+from lidoff.circuit.tolerance import Corners, random_builds, worst_corners
 from lidoff.circuit.waveform import Figures, PowerFigures, Waveforms, figures, waveform
 
 __all__ = [
@@ -52,6 +53,7 @@ __all__ = [
     "OHM_RANGE",
     "Circle",
     "Circuit",
+    "Corners",
     "Element",
     "Fault",
     "Figures",
@@ -99,6 +101,7 @@ __all__ = [
     "periodic_steady_state",
     "predict_spread",
     "probe",
+    "random_builds",
     "sensitivities",
     "settings_of",
     "short",
@@ -110,4 +113,5 @@ __all__ = [
     "transfer",
     "uncertain_parameters",
     "waveform",
+    "worst_corners",
 ]

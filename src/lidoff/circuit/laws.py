@@ -39,6 +39,9 @@ __all__ = [
 
 THERMAL_VOLTAGE_PER_KELVIN = 1.380649e-23 / 1.602176634e-19  # k/q [V/K], exact SI constants (2019)
 ZERO_CELSIUS = 273.15  # [K]
+ABRUPT = (
+    1e-3  # [V] slope voltage below which a junction is a textbook's fixed drop; silicon has 25 mV and more
+)
 STEEPEST = 60.0  # slope voltages from nothing to the told drop; e^60 is far beyond any real ratio of currents
 LEAST_JUNCTION_RESISTANCE = 1e-6  # [Ω] keeps the closed form of the junction defined; far below any lead
 
@@ -256,13 +259,14 @@ def junction_scale(drop: Array, current: Array, slope_voltage: Array) -> tuple[A
 
     Notes
     -----
-    The offset is zero for all real junctions. It serves those whose drop is many slope voltages, as where a textbook takes the
-    drop as fixed: there the exponential begins `STEEPEST` slope voltages below the drop, since its saturation current would
-    underflow. A drop below one slope voltage is held at that.
+    The offset is zero for all real junctions; a drop below one slope voltage is held at that. Offsets serve junctions whose
+    drop a textbook takes as fixed, told by a slope voltage below `ABRUPT` or a drop of very many slope voltages: there the
+    exponential begins `STEEPEST` slope voltages below the drop, since its saturation current would underflow.
     """
-    inner = np.maximum(drop, slope_voltage)
-    exponent = np.minimum(inner / slope_voltage, STEEPEST)
-    return current / np.expm1(exponent), inner - exponent * slope_voltage
+    real = slope_voltage > ABRUPT
+    exponent = np.where(real, np.clip(drop / slope_voltage, 1.0, STEEPEST), STEEPEST)
+    held = real & (drop < slope_voltage)
+    return current / np.expm1(exponent), np.where(held, 0.0, drop - exponent * slope_voltage)
 
 
 def _junction(ports: Ports, p: Parameters) -> Response:
@@ -360,13 +364,15 @@ def steady_draw(current: Array) -> Parameters:
 
 
 def _steer(ports: Ports, p: Parameters) -> Response:
+    # The logarithm of the conductance moves, not the conductance: else the tail of the step would already conduct.
     control, v = ports
     forward, forward_slope = step(control - p["threshold"], p["width"])
     backward, backward_slope = step(-control - p["threshold"], p["width"])
-    both = p["both_ways"]
-    reach = p["on_conductance"] - p["off_conductance"]
-    conductance = p["off_conductance"] + reach * (forward + both * backward)
-    return Response((conductance * v,), (reach * (forward_slope - both * backward_slope) * v, conductance))
+    share = forward + p["both_ways"] * backward
+    share_slope = forward_slope - p["both_ways"] * backward_slope
+    reach = np.log(p["on_conductance"] / p["off_conductance"])
+    conductance = p["off_conductance"] * np.exp(reach * share)
+    return Response((conductance * v,), (reach * conductance * share_slope * v, conductance))
 
 
 def _limit_steer(new: Ports, old: Ports, p: Parameters) -> Ports:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit, Pin
+from lidoff.circuit.notebook import solution_frame, solution_table
 from lidoff.circuit.solve.assemble import System, Table
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.newton import Settled
@@ -120,6 +122,30 @@ class Solution:
         for pin, net in part.pins.items():
             total = total + self.voltage(net) * self.pin_current(reference, pin)
         return total
+
+    def __getitem__(self, name: str) -> Array:
+        """Voltage of a net, or current along a part's main path, shape (B,).
+
+        Raises
+        ------
+        UnknownName
+            It is neither a net nor a part.
+        """
+        if name in self.system.references and "~" not in name:
+            return self.voltage(name)
+        references = {part.reference for part in self.circuit.parts}
+        if name in references:
+            return self.current(name)
+        raise UnknownName(
+            f"{name!r} is neither a net nor a part", name=name, known={*self.circuit.nets, *references}
+        )
+
+    def frame(self) -> Any:
+        """All voltages, currents and powers as a pandas frame; see `lidoff.circuit.notebook.solution_frame`."""
+        return solution_frame(self)
+
+    def _repr_html_(self) -> str:
+        return solution_table(self)
 
     def has_path(self, reference: str) -> bool:
         """Whether the part has a main current path with both pins in use."""

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
 from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit, Pin, Situation
+from lidoff.circuit.notebook import waveform_frame, waveform_plot
 from lidoff.circuit.operating import operating_point, situation_table
 from lidoff.circuit.solve.assemble import System, Table, assemble
 from lidoff.circuit.solve.currents import pin_currents
@@ -180,6 +182,24 @@ class Waveforms:
         for pin, net in part.pins.items():
             total = total + self.voltage(net) * self.pin_current(reference, pin)
         return total
+
+    def has_path(self, reference: str) -> bool:
+        """Whether the part has a main current path with both pins in use."""
+        part = self.circuit.part(reference)
+        path = kind_of(part).path
+        return len(path) == 2 and all(pin in part.pins for pin in path)
+
+    def __getitem__(self, name: str) -> Array:
+        """Voltage of a net, or current along a part's main path, shape (T,)."""
+        return self.voltage(name) if name in self.circuit.nets else self.current(name)
+
+    def frame(self) -> Any:
+        """All voltages and currents as a pandas frame; see `lidoff.circuit.notebook.waveform_frame`."""
+        return waveform_frame(self)
+
+    def plot(self, *names: str, axes: Any = None) -> Any:
+        """Plot nets and parts over time with matplotlib; see `lidoff.circuit.notebook.waveform_plot`."""
+        return waveform_plot(self, names, axes)
 
     def power_figures(self, reference: str) -> PowerFigures:
         """Real and apparent power and power factor of a part with a main path."""

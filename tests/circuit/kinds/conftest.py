@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike
 
 from lidoff.circuit import Circuit, Part, Situation, Solution, operating_point
 
-Row = tuple[str, str, Mapping[str, str], Mapping[str, float | str]]
+# Reference, kind, net by pin, and values where any are told.
+Row = tuple[str, str, Mapping[str, str]] | tuple[str, str, Mapping[str, str], Mapping[str, float | str]]
 
 
 class Solve(Protocol):
@@ -27,8 +28,8 @@ class Solve(Protocol):
 def _part(row: Row | Part) -> Part:
     if isinstance(row, Part):
         return row
-    reference, kind, pins, values = row
-    return Part(reference=reference, kind=kind, pins=pins, values=values)
+    reference, kind, pins, *values = row
+    return Part(reference=reference, kind=kind, pins=pins, values=values[0] if values else {})
 
 
 @pytest.fixture

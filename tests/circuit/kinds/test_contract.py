@@ -10,8 +10,8 @@ from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports
 
 NAMES = tuple(all_kinds())
 UNITS = {
-    "", "1", "rad", "V", "A", "Ω", "W", "VA", "F", "H", "C", "Hz", "s", "m", "m²", "rad", "°C", "K", "lx", "1/K", "1/V", "V/K", "A/lx",
-    "A/V²", "Ω·m", "V·s/rad", "rad/s", "N·m", "N·m·s/rad", "kg·m²", "Ah",
+    "", "1", "rad", "V", "A", "Ω", "W", "VA", "F", "H", "C", "Hz", "s", "m", "m²", "°C", "K", "lx", "Ah", "1/K", "1/V", "V/K",
+    "A/lx", "A/V²", "Ω·m", "V·s/rad", "rad/s", "N·m", "N·m·s/rad", "kg·m²",
 }  # fmt: skip
 SAMPLES = 40
 STEP = 1e-5  # for differences [V or A]

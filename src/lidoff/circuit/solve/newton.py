@@ -28,7 +28,7 @@ LEAST_CONDUCTANCE = (
     1e-12  # [S] from every node to its reference; a tenth of a thousandth of a 100 MΩ meter input
 )
 CHUNK_BYTES = 8_000_000
-DENSE_SIZE = 130  # unknowns up to which dense stacks beat sparse factors (benchmarks/switch_over.py)
+DENSE_SIZE = 260  # unknowns up to which dense stacks beat sparse factors (benchmarks/switch_over.py)
 
 Sparse = object
 

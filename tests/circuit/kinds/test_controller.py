@@ -1,0 +1,91 @@
+"""Controllers: what each word makes of a pin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from lidoff.circuit import Circuit, Part, Situation, kind_of, settings_of
+from lidoff.circuit.waveform import waveform
+from lidoff.errors import CircuitFault, ImpossibleValue, UnknownName
+from tests.circuit.kinds.conftest import Solve
+
+SUPPLY = ("V1", "dc_supply", {"plus": "vcc", "minus": "gnd"}, {"voltage": 5.0})
+ROLES = {"8": "supply", "1": "ground", "2": "output"}
+LOAD = ("R1", "resistor", {"1": "out", "2": "gnd"}, {"resistance": 1e3})
+
+
+def controller(**values: float | str) -> Part:
+    pins = {"8": "vcc", "1": "gnd", "2": "out"}
+    return Part(reference="U1", kind="controller", pins=pins, values=values, pin_roles=ROLES)
+
+
+def words(*texts: float | str) -> list[Situation]:
+    return [Situation(name=str(text), settings={"U1": {"2": text}}) for text in texts]
+
+
+def test_each_word_drives_the_pin_as_it_says(solve: Solve) -> None:
+    told = words("low", "high", "input", "input with pull-up", "input with pull-down")
+    part = controller(drive_resistance=25.0, pull_up_resistance=40e3)
+    solution = solve(SUPPLY, part, LOAD, situations=told)
+    expected = [0.0, 5.0 * 1000 / 1025, 0.0, 5.0 * 1000 / 41000, 0.0]
+    assert solution.voltage("out") == pytest.approx(expected, abs=1e-6)
+
+
+def test_share_of_time_high_gives_the_average_behind_the_drive_resistance(solve: Solve) -> None:
+    solution = solve(SUPPLY, controller(drive_resistance=25.0), LOAD, situations=words(0.3))
+    assert solution.voltage("out")[0] == pytest.approx(0.3 * 5.0 * 1000 / 1025, rel=1e-6)
+
+
+def test_supply_pin_carries_its_own_current_and_the_driven_one(solve: Solve) -> None:
+    part = controller(supply_current=2e-3, drive_resistance=25.0)
+    solution = solve(SUPPLY, part, LOAD, situations=words("low", "high"))
+    assert solution.pin_current("U1", "8") == pytest.approx([2e-3, 2e-3 + 5.0 / 1025], rel=1e-6)
+
+
+def test_unpowered_controller_draws_nothing(solve: Solve) -> None:
+    off = [Situation(name="off", settings={"V1": {"connected": "disconnected"}})]
+    solution = solve(SUPPLY, controller(), LOAD, situations=off)
+    assert solution.voltage("vcc")[0] == pytest.approx(0.0, abs=1e-9)
+
+
+def test_clamp_lets_a_driven_pin_feed_an_unpowered_supply(solve: Solve) -> None:
+    outside = ("V2", "dc_supply", {"plus": "x", "minus": "gnd"}, {"voltage": 5.0})
+    feed = ("R2", "resistor", {"1": "x", "2": "out"}, {"resistance": 1e3})
+    rail = ("R3", "resistor", {"1": "vcc", "2": "gnd"}, {"resistance": 10e3})
+    part = controller(clamp_drop=0.6, supply_current=0.0)
+    solution = solve(outside, feed, part, rail)
+    assert 3.8 < solution.voltage("vcc")[0] < 4.1
+
+
+def test_pattern_drives_the_pin_in_its_rhythm(circuit_of: Callable[..., Circuit]) -> None:
+    told: dict[str, float | str] = {
+        "2": "pattern",
+        "2_period": 1e-3,
+        "2_share": 0.25,
+        "drive_resistance": 25.0,
+    }
+    part = controller(**told)
+    wave = waveform(circuit_of(SUPPLY, part, LOAD), until=3e-3)
+    late = wave.times > 1e-3
+    high = wave.voltage("out")[late] > 2.5
+    share = np.trapezoid(high.astype(float), wave.times[late]) / (wave.times[late][-1] - wave.times[late][0])
+    assert share == pytest.approx(0.25, abs=0.01)
+
+
+def test_pattern_without_a_period_is_no_word_of_the_pin() -> None:
+    with pytest.raises(UnknownName, match="'pattern' is not understood"):
+        settings_of(controller(**{"2": "pattern"}))
+
+
+def test_share_above_one_is_refused() -> None:
+    with pytest.raises(ImpossibleValue, match="cannot be"):
+        settings_of(controller(**{"2": 1.5}))
+
+
+def test_controller_without_a_supply_role_is_refused_with_the_cure() -> None:
+    part = Part(reference="U1", kind="controller", pins={"1": "gnd"}, pin_roles={"1": "ground"})
+    with pytest.raises(CircuitFault, match="role supply; name its supply pin in pin_roles"):
+        kind_of(part).elements(part)

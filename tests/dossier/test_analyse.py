@@ -202,6 +202,14 @@ def test_an_unplugged_situation_is_only_noted() -> None:
     assert ("note", ("off",)) == (finding.severity, finding.situations)
 
 
+def test_an_alternating_supply_is_told_to_be_seen_at_one_instant() -> None:
+    analysis = divider(
+        '[parts.V2]\nkind = "ac_supply"\nvalue = "230 V"\npins = { plus = "tap", minus = "gnd" }\nresistance = "1 Ω"\n'
+    )
+    (finding,) = named(analysis, "alternating supply")
+    assert ("caution", ("V2",)) == (finding.severity, finding.parts)
+
+
 def test_a_net_that_nothing_fixes_has_no_voltage() -> None:
     loose = '[parts.C1]\nkind = "capacitor"\nvalue = "1 nF"\npins = { 1 = "tap", 2 = "far" }\n'
     result = solved(divider(loose), "on")

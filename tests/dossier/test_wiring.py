@@ -78,6 +78,13 @@ def test_an_impossible_value_is_refused() -> None:
         part_of(resistor("-1 Ω"))
 
 
+def test_limits_that_reach_what_cannot_be_are_refused() -> None:
+    with pytest.raises(
+        ImpossibleValue, match=r"the limits of '10 Ω ± 200 %' are too wide: resistance = -1\.5"
+    ):
+        part_of(resistor("10 Ω ± 200 %"))
+
+
 def test_a_situation_sets_numbers_in_si_units() -> None:
     lit = situations_of(lamp())[0]
     assert dict(lit.settings["J1"]) == {"voltage": 5.02}

@@ -11,7 +11,7 @@ from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage, Target
 from lidoff.quantities import Quantity
 
-__all__ = ["answer", "asked_of", "quantity_at", "spread_quantity"]
+__all__ = ["answer", "asked_of", "spread_quantity"]
 
 
 def asked_of(target: Target) -> Callable[[Solution], Array]:
@@ -70,11 +70,6 @@ def spread_quantity(prediction: Prediction, index: int, unit: str) -> Quantity:
     if not (math.isfinite(value) and math.isfinite(spread)):
         raise ImpossibleValue("the prediction is not a finite number", remedy="check the parts around it")
     return Quantity(value + 0.0, unit, spread)
-
-
-def quantity_at(spreading: Spreading, index: int, ask: Callable[[Solution], Array], unit: str) -> Quantity:
-    """Any number of the solution in one situation, with its spread."""
-    return spread_quantity(spreading.of(ask), index, unit)
 
 
 def answer(spreading: Spreading, index: int, target: Target) -> tuple[Quantity, Prediction]:

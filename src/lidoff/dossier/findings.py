@@ -72,6 +72,7 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             )
             continue
         found.extend(_undriven(circuit, result))
+        found.extend(_alternating(circuit, result))
         if result.undetermined:
             nets = ", ".join(result.undetermined)
             many = len(result.undetermined) > 1
@@ -104,10 +105,8 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
 
 def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
     """Finding where no supply is connected."""
-    for reference in result.supplies:
-        part = circuit.part(reference)
-        if settings_of(part, result.situation.settings.get(reference)).get("connected", 1.0) > 0.0:
-            return []
+    if any(_is_connected(circuit, result, reference) for reference in result.supplies):
+        return []
     why = "all supplies are disconnected" if result.supplies else "the circuit has no supply"
     return [
         Finding(
@@ -120,6 +119,38 @@ def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
             remedy="fine for the unplugged device; else connect a supply or add one",
         )
     ]
+
+
+def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
+    """Finding where a supply that changes with time is connected, which an operating point does not show."""
+    timed = [
+        reference
+        for reference in result.supplies
+        if any(
+            element.law.timed
+            for element in kind_of(circuit.part(reference)).elements(circuit.part(reference))
+        )
+        and _is_connected(circuit, result, reference)
+    ]
+    if not timed:
+        return []
+    return [
+        Finding(
+            name="alternating supply",
+            title=f"Only one instant of {result.name}",
+            severity="caution",
+            what=f"In {result.name} {', '.join(timed)} changes with time. What is told here holds at the instant 0 s only: no "
+            "mean, no root mean square, nothing of what capacitors pass.",
+            parts=tuple(timed),
+            situations=(result.name,),
+            remedy="for averages, put in place of the supply and its dropper a steady one that gives the same mean",
+        )
+    ]
+
+
+def _is_connected(circuit: Circuit, result: SolvedSituation, reference: str) -> bool:
+    part = circuit.part(reference)
+    return settings_of(part, result.situation.settings.get(reference)).get("connected", 1.0) > 0.0
 
 
 def reading_findings(measured: Sequence[Measured]) -> tuple[Finding, ...]:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from lidoff.circuit import (
     Circuit,
+    Part,
+    Prediction,
     Situation,
     Solution,
     Spreading,
@@ -21,7 +24,7 @@ from lidoff.dossier.analysis import (
     SupplyState,
     UnsolvedSituation,
 )
-from lidoff.dossier.asking import quantity_at
+from lidoff.dossier.asking import spread_quantity
 from lidoff.errors import CircuitFault
 from lidoff.quantities import Quantity
 
@@ -70,18 +73,18 @@ def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solve
     """
     if not circuit.parts:
         return Solved(results=(), place={}, unsettled_spread={})
-    good, refused = _set_up(circuit, situations)
-    if not good:
+    good, refused, solution = _set_up(circuit, situations)
+    if solution is None:
         results = tuple(refused[situation.name] for situation in situations)
         return Solved(results=results, place={}, unsettled_spread={})
-    solution = operating_point(circuit, situations=good)
     spreading = predict_spread(circuit, good)
+    told = _Told.of(circuit, spreading)
     place: dict[str, int] = {}
     by_name: dict[str, SituationResult] = dict(refused)
     for index, situation in enumerate(good):
         if solution.settled[index] and spreading.solution.settled[index]:
             place[situation.name] = index
-            by_name[situation.name] = _solved(circuit, situation, spreading, index)
+            by_name[situation.name] = told.situation(situation, index)
         else:
             error = solution.unsettled(index)
             by_name[situation.name] = UnsolvedSituation(
@@ -98,15 +101,12 @@ def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solve
 
 def _set_up(
     circuit: Circuit, situations: Sequence[Situation]
-) -> tuple[tuple[Situation, ...], dict[str, UnsolvedSituation]]:
-    """Situations whose equations can be set up, and those that cannot, with the reason."""
+) -> tuple[tuple[Situation, ...], dict[str, UnsolvedSituation], Solution | None]:
+    """Situations whose equations can be set up, those that cannot with the reason, and the solution of the former."""
     try:
-        operating_point(circuit, situations=situations)
+        return tuple(situations), {}, operating_point(circuit, situations=situations)
     except CircuitFault:
-        pass
-    else:
-        return tuple(situations), {}
-    good, refused = [], {}
+        good, refused = [], {}
     for situation in situations:
         try:
             operating_point(circuit, situations=[situation])
@@ -116,7 +116,7 @@ def _set_up(
             )
         else:
             good.append(situation)
-    return tuple(good), refused
+    return tuple(good), refused, operating_point(circuit, situations=good) if good else None
 
 
 def _unsettled_spread(spreading: Spreading, place: Mapping[str, int]) -> Mapping[str, tuple[str, ...]]:
@@ -133,37 +133,61 @@ def _unsettled_spread(spreading: Spreading, place: Mapping[str, int]) -> Mapping
     return found
 
 
-def _solved(circuit: Circuit, situation: Situation, spreading: Spreading, index: int) -> SolvedSituation:
-    loose = spreading.solution.undetermined[index]
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Told:
+    """Predictions of all nets and parts, each for all situations at once."""
 
-    def voltage(net: str) -> Quantity:
-        return quantity_at(spreading, index, lambda solution: solution.voltage(net), "V")
+    circuit: Circuit
+    spreading: Spreading
+    nets: Mapping[str, Prediction]
+    voltages: Mapping[str, Prediction]
+    currents: Mapping[str, Prediction]
+    powers: Mapping[str, Prediction]
 
-    parts = {part.reference: _part_state(circuit, spreading, index, part.reference) for part in circuit.parts}
-    return SolvedSituation(
-        situation=situation,
-        nets={net: voltage(net) for net in circuit.nets if net not in loose},
-        undetermined=tuple(sorted(loose)),
-        parts=parts,
-        supplies={
-            reference: SupplyState(
-                current=_negative(parts[reference].current), power=_turned(parts[reference].power)
-            )
-            for reference in supplies_of(circuit)
-        },
-    )
+    @classmethod
+    def of(cls, circuit: Circuit, spreading: Spreading) -> _Told:
+        references = [part.reference for part in circuit.parts]
+        along = [reference for reference in references if spreading.solution.has_path(reference)]
+        return cls(
+            circuit=circuit,
+            spreading=spreading,
+            nets={net: spreading.of(partial(Solution.voltage, net=net)) for net in circuit.nets},
+            voltages={one: spreading.of(partial(Solution.part_voltage, reference=one)) for one in along},
+            currents={one: spreading.of(partial(Solution.current, reference=one)) for one in along},
+            powers={one: spreading.of(partial(Solution.power, reference=one)) for one in references},
+        )
 
+    def situation(self, situation: Situation, index: int) -> SolvedSituation:
+        loose = self.spreading.solution.undetermined[index]
+        parts = {part.reference: self.part(part, index, loose) for part in self.circuit.parts}
+        return SolvedSituation(
+            situation=situation,
+            nets={
+                net: spread_quantity(prediction, index, "V")
+                for net, prediction in self.nets.items()
+                if net not in loose
+            },
+            undetermined=tuple(sorted(loose)),
+            parts=parts,
+            supplies={
+                reference: SupplyState(
+                    current=_negative(parts[reference].current), power=_turned(parts[reference].power)
+                )
+                for reference in supplies_of(self.circuit)
+            },
+        )
 
-def _part_state(circuit: Circuit, spreading: Spreading, index: int, reference: str) -> PartState:
-    solution = spreading.solution
-    loose = solution.undetermined[index]
-    voltage = current = None
-    if solution.has_path(reference):
-        current = quantity_at(spreading, index, lambda one: one.current(reference), "A")
-        if not loose.intersection(circuit.part(reference).pins.values()):
-            voltage = quantity_at(spreading, index, lambda one: one.part_voltage(reference), "V")
-    power = quantity_at(spreading, index, lambda one: one.power(reference), "W")
-    return PartState(voltage=voltage, current=current, power=power)
+    def part(self, part: Part, index: int, loose: frozenset[str]) -> PartState:
+        voltage = current = None
+        if part.reference in self.currents:
+            current = spread_quantity(self.currents[part.reference], index, "A")
+            if not loose.intersection(part.pins.values()):
+                voltage = spread_quantity(self.voltages[part.reference], index, "V")
+        return PartState(
+            voltage=voltage,
+            current=current,
+            power=spread_quantity(self.powers[part.reference], index, "W"),
+        )
 
 
 def _turned(quantity: Quantity) -> Quantity:

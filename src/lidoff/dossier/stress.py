@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from lidoff.circuit import Circuit, Part, Rating, Situation, Solution, kind_of, settings_of
+from lidoff.circuit import Circuit, Part, Prediction, Rating, Situation, Solution, kind_of, settings_of
 from lidoff.circuit.kind import Array
 from lidoff.dossier.analysis import Stress
-from lidoff.dossier.asking import quantity_at
+from lidoff.dossier.asking import spread_quantity
 from lidoff.dossier.solving import Solved
 from lidoff.quantities import Quantity
 
@@ -34,22 +34,27 @@ def stresses_of(circuit: Circuit, solved: Solved) -> tuple[Stress, ...]:
     situations = {result.name: result.situation for result in solved.results}
     for part in circuit.parts:
         for rating in kind_of(part).ratings:
+            ask = _load(part, rating)
+            if ask is None:
+                continue
+            prediction = solved.spreading.of(ask)
             loads = [
                 stress
                 for name, index in solved.place.items()
-                if (stress := _stress(part, rating, situations[name], solved, index)) is not None
+                if (stress := _stress(part, rating, situations[name], prediction, index)) is not None
             ]
             if loads:
                 found.append(max(loads, key=lambda stress: stress.share))
     return tuple(sorted(found, key=lambda stress: (-stress.share, stress.reference, stress.rating)))
 
 
-def _stress(part: Part, rating: Rating, situation: Situation, solved: Solved, index: int) -> Stress | None:
+def _stress(
+    part: Part, rating: Rating, situation: Situation, prediction: Prediction, index: int
+) -> Stress | None:
     settings = settings_of(part, situation.settings.get(part.reference))
-    ask = _load(part, rating)
-    if ask is None or rating.name not in settings or solved.spreading is None:
+    if rating.name not in settings:
         return None
-    load = quantity_at(solved.spreading, index, ask, rating.unit)
+    load = spread_quantity(prediction, index, rating.unit)
     size = max(load.value, 0.0) if rating.of == "reverse voltage" else abs(load.value)
     return Stress(
         reference=part.reference,

@@ -11,6 +11,7 @@ from lidoff.circuit.kind import Parameter
 from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry, Wire
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage, Target, read_text
+from lidoff.quantities import Quantity
 
 __all__ = ["circuit_of", "joined_nets", "part_of", "retarget", "setting_of", "situation_of", "situations_of"]
 
@@ -53,17 +54,30 @@ def setting_of(text: str, parameter: Parameter) -> tuple[float | str, Spread | N
         return number, None
     quantity = read_text(text, parameter.unit)
     parameter.check(quantity.value)
+    spread = _stated_spread(text, quantity, parameter)
+    if spread is not None:
+        for value in (
+            quantity.value - spread.standard(quantity.value),
+            quantity.value + spread.standard(quantity.value),
+        ):
+            try:
+                parameter.check(value)
+            except ImpossibleValue as error:
+                raise ImpossibleValue(
+                    f"the limits of {text!r} are too wide: {error.what}", remedy=error.remedy
+                ) from None
+    return quantity.value, spread
+
+
+def _stated_spread(text: str, quantity: Quantity, parameter: Parameter) -> Spread | None:
+    """Limits that a ``±`` states, or the standard uncertainty that digits in brackets state."""
     halves = _LIMITS.split(text)
     width = quantity.expanded
     if len(halves) == 1:
-        # Digits in brackets state a standard uncertainty, of what was measured rather than printed.
-        return quantity.value, Spread(half_width=width, relative=False, normal=True) if width else None
+        # Digits in brackets tell what was measured rather than printed.
+        return Spread(half_width=width, relative=False, normal=True) if width else None
     relative = "%" in halves[-1] and parameter.unit != "1" and quantity.value != 0.0
-    spread = Spread(
-        half_width=width / abs(quantity.value) if relative else width,
-        relative=relative,
-    )
-    return quantity.value, spread
+    return Spread(half_width=width / abs(quantity.value) if relative else width, relative=relative)
 
 
 def part_of(entry: PartEntry) -> Part:

@@ -18,21 +18,27 @@ AMBER_INK = "#8a5808"
 _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 
 
-def schematic_picture(drawing: Drawing, name: str) -> Picture:
-    """Picture of a drawing for page and paper.
+def schematic_picture(drawing: Drawing, name: str, *, sheet: int = 0) -> Picture:
+    """Picture of one sheet of a drawing for page and paper.
 
     Parameters
     ----------
     drawing : Drawing
     name : str
         Of the figure; every id in the page's SVG starts with it.
+    sheet : int, optional
+        Number of the sheet, from zero.
 
     Returns
     -------
     Picture
     """
-    wide, width, height = restyled(drawing.to_svg(theme="light"), name, _variables(theme_named("light")))
-    paper, _, _ = restyled(drawing.to_svg(theme="print"), name, {theme_named("print").accent: AMBER_INK})
+    wide, width, height = restyled(
+        drawing.to_svg(theme="light", sheet=sheet), name, _variables(theme_named("light"))
+    )
+    paper, _, _ = restyled(
+        drawing.to_svg(theme="print", sheet=sheet), name, {theme_named("print").accent: AMBER_INK}
+    )
     return Picture(wide=wide, paper=paper, width=width, height=height, scrolls=True)
 
 

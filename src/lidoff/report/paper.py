@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import fields, is_dataclass
-from datetime import UTC, datetime
 from importlib import resources
 from typing import Any
 
@@ -15,8 +14,6 @@ from lidoff.report.words import typeset
 
 __all__ = ["pdf_of"]
 
-UNDATED = datetime(1970, 1, 1, tzinfo=UTC)
-"""Stands in for the time of making where the dossier prints no date, so that equal pages give equal bytes."""
 PLACEHOLDER = "□"
 """Printed for a character that the shipped typefaces lack."""
 NOT_IN_TYPEFACE = "could not be displayed"
@@ -58,14 +55,13 @@ def _typeset(pages: ReportPages, replaced: Mapping[str, str]) -> bytes:
         if replaced
         else ""
     )
-    made = pages.dated
-    stamp = UNDATED if made is None else datetime(made.year, made.month, made.day, tzinfo=UTC)
-    return _compiled("paper.typ", {"pages": json.dumps(data)}, stamp)
+    return _compiled("paper.typ", {"pages": json.dumps(data)})
 
 
-def _compiled(template: str, inputs: dict[str, str], stamp: datetime) -> bytes:
+def _compiled(template: str, inputs: dict[str, str]) -> bytes:
     import typst
 
+    # The template writes the dossier's date, or none, so that no clock is asked and equal pages give equal bytes.
     with resources.as_file(resources.files("lidoff.report") / "templates" / template) as source:
         return typst.compile(
             str(source),
@@ -74,7 +70,6 @@ def _compiled(template: str, inputs: dict[str, str], stamp: datetime) -> bytes:
             ignore_system_fonts=True,
             sys_inputs=inputs,
             pdf_standards=["ua-1"],
-            timestamp=stamp,
         )
 
 
@@ -118,7 +113,7 @@ def _can_set(text: str) -> bool:
     import typst
 
     try:
-        _compiled("letters.typ", {"letters": " ".join(text), "family": FAMILY}, UNDATED)
+        _compiled("letters.typ", {"letters": " ".join(text), "family": FAMILY})
     except typst.TypstError as error:
         if NOT_IN_TYPEFACE not in error.message:
             raise

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from lidoff.dossier import Analysis, PartState, SolvedSituation, UnsolvedSituation
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Notice, Paragraph, Row, Subheading, Table
-from lidoff.report.sections.schematic import liveliest, schematic_figure
+from lidoff.report.sections.schematic import liveliest, schematic_figures
 from lidoff.report.subject import NEXT_TO_NOTHING, delivered, net_cell, part_cell, situation_title
 from lidoff.report.words import amount, anchor, heading, joined, listed
 
@@ -116,9 +116,7 @@ def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) 
     )
     shown = liveliest(analysis)
     figure = (
-        ()
-        if shown is None or shown.name == result.name
-        else (schematic_figure(analysis, result, folded=True),)
+        () if shown is None or shown.name == result.name else schematic_figures(analysis, result, folded=True)
     )
     return (head, Paragraph(text=_supplies(result)), *_parts_table(analysis, result), *loose, *figure)
 

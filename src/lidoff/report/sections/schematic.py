@@ -10,13 +10,13 @@ from functools import lru_cache
 from lidoff.dossier import Analysis, SolvedSituation
 from lidoff.report.chapter import Chapter
 from lidoff.report.inline import schematic_picture
-from lidoff.report.model import Block, Cell, Column, Figure, Paragraph, Row, Table
+from lidoff.report.model import Block, Figure, Paragraph
 from lidoff.report.subject import situation_title, title_of_kind
-from lidoff.report.words import joined
-from lidoff.schematic import Drawing, Repeat, draw
+from lidoff.report.words import counted, joined
+from lidoff.schematic import Drawing, draw
 from lidoff.schematic.text import engineering
 
-__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "liveliest", "schematic_figure", "with_voltages"]
+__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "liveliest", "schematic_figures", "with_voltages"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,12 +118,15 @@ def with_voltages(drawing: Drawing, result: SolvedSituation | None) -> Drawing:
     return replace(drawing, sheets=sheets, voltages=figures.voltages, currents=figures.currents)
 
 
-def schematic_figure(analysis: Analysis, result: SolvedSituation | None, *, folded: bool = False) -> Figure:
-    """Schematic with the solved voltages of a situation.
+def schematic_figures(
+    analysis: Analysis, result: SolvedSituation | None, *, folded: bool = False
+) -> tuple[Figure, ...]:
+    """Schematic with the solved voltages of a situation, a figure a sheet.
 
     Parameters
     ----------
     analysis : Analysis
+        With a circuit.
     result : SolvedSituation or None
         None for the circuit alone.
     folded : bool, optional
@@ -131,62 +134,54 @@ def schematic_figure(analysis: Analysis, result: SolvedSituation | None, *, fold
 
     Returns
     -------
-    Figure
+    tuple of Figure
     """
-    name = "schematic" if result is None or not folded else f"schematic-{result.name}"
-    if result is None:
-        caption = "Schematic of the circuit as redrawn."
-    else:
-        title = situation_title(analysis, result.name)
-        caption = f"Schematic of the circuit as redrawn, with its solved voltages: {title}."
-    parts = ", ".join(f"{part.reference} {title_of_kind(part)}" for part in analysis.circuit.parts)
-    nets = len(analysis.circuit.nets)
-    return Figure(
-        name=name,
-        caption=caption,
-        alt=f"{caption} {len(analysis.circuit.parts)} parts on {nets} nets: {parts}. The part list and the tables of "
-        "operating points hold the same in text.",
-        picture=schematic_picture(with_voltages(_layout(analysis), result), name),
-        folded=folded,
-    )
-
-
-def _repeats(drawing: Drawing) -> tuple[Block, ...]:
-    """Table of what is drawn once and stands for several."""
-    if not drawing.repeats:
-        return ()
-    rows = tuple(row for repeat in drawing.repeats for row in _repeat_rows(repeat))
-    columns = (
-        Column(title="Drawn", share=1.2),
-        Column(title="Also stands for", share=1.6),
-        Column(title="Between the nets", share=2.0),
-    )
-    return (Table(caption="Groups that are drawn once and stand for several.", columns=columns, rows=rows),)
-
-
-def _repeat_rows(repeat: Repeat) -> tuple[Row, ...]:
-    rows = []
-    for number, instance in enumerate(repeat.instances):
-        if number == 0:
-            continue
-        nets = repeat.nets[number] if number < len(repeat.nets) else {}
-        own = joined([f"{other} for {drawn}" for drawn, other in sorted(nets.items()) if other != drawn])
-        rows.append(
-            Row(
-                cells=(
-                    Cell(text=joined(repeat.drawn)),
-                    Cell(text=joined(instance)),
-                    Cell(text=own or "the same"),
-                )
+    drawing = with_voltages(_layout(analysis), result)
+    sheets = len(drawing.sheets)
+    figures = []
+    for number in range(sheets):
+        name = "schematic" if result is None or not folded else f"schematic-{result.name}"
+        caption = "Schematic of the circuit as redrawn"
+        if sheets > 1:
+            name, caption = f"{name}-{number + 1}", f"{caption}, sheet {number + 1} of {sheets}"
+        if result is not None:
+            caption = f"{caption}, with its solved voltages: {situation_title(analysis, result.name)}"
+        figures.append(
+            Figure(
+                name=name,
+                caption=f"{caption}.",
+                alt=f"{caption}. {_spoken(analysis)}{_stands_for(drawing)}",
+                picture=schematic_picture(drawing, name, sheet=number),
+                folded=folded,
             )
         )
-    return tuple(rows)
+    return tuple(figures)
+
+
+def _spoken(analysis: Analysis) -> str:
+    """The circuit in words, for those who do not see it."""
+    circuit = analysis.circuit
+    parts = ", ".join(f"{part.reference} {title_of_kind(part)}" for part in circuit.parts)
+    return (
+        f"{counted(len(circuit.parts), 'part')} on {counted(len(circuit.nets), 'net')}: {parts}. The part list and the "
+        "tables of operating points hold the same in text."
+    )
+
+
+def _stands_for(drawing: Drawing) -> str:
+    """What is drawn once and stands for several, as a sentence."""
+    told = [
+        f"{joined(repeat.drawn)} also {'stand' if len(repeat.drawn) > 1 else 'stands'} for "
+        + "; for ".join(joined(instance) for instance in repeat.instances[1:])
+        for repeat in drawing.repeats
+    ]
+    return f" {'. '.join(told)}." if told else ""
 
 
 def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.circuit.parts:
         return (Paragraph(text="No circuit was recorded, so there is no schematic."),)
-    return (schematic_figure(analysis, liveliest(analysis)), *_repeats(_layout(analysis)))
+    return schematic_figures(analysis, liveliest(analysis))
 
 
 MEMBERS = (

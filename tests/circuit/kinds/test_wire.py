@@ -28,7 +28,7 @@ def test_copper_of_one_square_millimetre_and_58_metres_has_one_ohm() -> None:
 
 @pytest.mark.parametrize(
     ("gauge", "inches"),
-    # ASTM B258 diameters of solid round wire as a public wire table prints them
+    # ASTM B258 diameters of solid round wire, as printed in T. R. Kuphaldt, Lessons In Electric Circuits, wire gauge table
     [(10, "0.1019"), (18, "0.0403"), (20, "0.03196"), (24, "0.0201"), (28, "0.01264"), (30, "0.01003")],
 )
 def test_gauge_gives_the_printed_diameter(gauge: int, inches: str) -> None:

@@ -70,7 +70,9 @@ def solved_value(circuit: Circuit, situation: Situation, reading: Reading, instr
     ends = _touched(circuit, reading)
     if ends and instrument.input_ohms is not None:
         pins = dict(zip(("1", "2"), ends, strict=True))
-        meter = Part(reference="meter", kind="resistor", pins=pins, values={"resistance": instrument.input_ohms})
+        meter = Part(
+            reference="meter", kind="resistor", pins=pins, values={"resistance": instrument.input_ohms}
+        )
         circuit = circuit.with_parts([meter])
     point = operating_point(circuit, situations=[situation]).at(0)
     if ends:
@@ -170,7 +172,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
         0, or with ``--check`` 1 where a file would change.
     """
     parser = argparse.ArgumentParser(prog="python -m demos.make_readings", description=__doc__)
-    parser.add_argument("--check", action="store_true", help="write nothing; end with 1 if a file would change")
+    parser.add_argument(
+        "--check", action="store_true", help="write nothing; end with 1 if a file would change"
+    )
     check = parser.parse_args(arguments).check
     stale = False
     for truth in all_truths():

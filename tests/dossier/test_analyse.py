@@ -81,6 +81,31 @@ def test_a_meter_of_unknown_resistance_is_not_predicted() -> None:
     assert comparison.predicted.value == pytest.approx(5.0)
 
 
+def test_an_ammeter_lowers_the_current_that_it_reads() -> None:
+    # 0.2 MΩ in series with R1 and R2: 10 V / 2.2 MΩ
+    meter = '[[instruments.m.ranges]]\nmeasures = "current dc"\naccuracy = "1 %"\nburden = "200 kΩ"\n'
+    readings = "".join(
+        f'[readings.r{number}]\nsituation = "on"\ninstrument = "m"\ncurrent = "{target}"\nshown = "{sign}4.55 µA"\n'
+        for number, (target, sign) in enumerate((("R1", ""), ("V1", ""), ("R2.1", ""), ("R2.2", "-")))
+    )
+    for comparison in divider(meter + readings).comparisons:
+        assert comparison.loaded
+        assert abs(comparison.predicted.value) == pytest.approx(10 / 2.2e6, rel=LEAK)
+        assert comparison.fit == "agrees"
+
+
+def test_each_meter_is_there_for_its_own_reading_alone() -> None:
+    # Were both 1 MΩ meters there at once, the tap would stand at 2.5 V.
+    meter = '[instruments.m]\ninput_resistance = "1 MΩ"\n'
+    meter += '[[instruments.m.ranges]]\nmeasures = "voltage dc"\naccuracy = "1 %"\n'
+    readings = "".join(
+        f'[readings.r{number}]\nsituation = "on"\ninstrument = "m"\nvoltage = "tap"\nshown = "3.33 V"\n'
+        for number in range(2)
+    )
+    for comparison in divider(meter + readings).comparisons:
+        assert comparison.predicted.value == pytest.approx(10 / 3, rel=LEAK)
+
+
 TARGETS = [
     ('voltage = "tap"', 5.0),
     ('voltage = "top"\nagainst = "tap"', 5.0),

@@ -19,7 +19,7 @@ from lidoff.dossier.findings import (
     stress_findings,
     wiring_findings,
 )
-from lidoff.dossier.meter_load import loading_shifts
+from lidoff.dossier.meter_load import meter_shifts
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.stress import stresses_of
 from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of
@@ -81,7 +81,8 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         for reading in dossier.readings
     )
     settled = {one.name: one for one in situations if one.name in solved.place}
-    shifts = loading_shifts(circuit, settled, readings, instruments) if solved.place else {}
+    where = {one.name: settled[name] for one in readings if (name := _situation_of(solved, one)) in settled}
+    shifts = meter_shifts(circuit, where, readings, instruments)
     comparisons, uncompared = _compared(solved, readings, shifts)
     tell("judging the claims", 0.85)
     by_name = {one.name: one for one in readings}
@@ -144,7 +145,7 @@ def _compared(
 
 
 def _comparison(solved: Solved, one: Measured, shift: float | None) -> Comparison:
-    index = _sample(solved, one.reading.situation)
+    index = _sample(solved, _situation_of(solved, one))
     if solved.spreading is None:
         raise UnknownName("nothing was solved")
     predicted, prediction = answer(solved.spreading, index, one.reading.target)
@@ -154,9 +155,13 @@ def _comparison(solved: Solved, one: Measured, shift: float | None) -> Compariso
     return compare(one, predicted, causes=causes, loaded=shift is not None)
 
 
-def _sample(solved: Solved, situation: str) -> int:
-    """Sample of a situation; a reading that names none belongs to the only one."""
-    name = situation or (solved.results[0].name if len(solved.results) == 1 else "")
+def _situation_of(solved: Solved, one: Measured) -> str:
+    """Situation of a reading; one that names none belongs to the only one."""
+    return one.reading.situation or (solved.results[0].name if len(solved.results) == 1 else "")
+
+
+def _sample(solved: Solved, name: str) -> int:
+    """Sample of a situation."""
     if name not in solved.place:
         raise UnknownName(
             f"the situation {name!r} was not solved" if name else "the reading is in no situation"

@@ -53,7 +53,7 @@ def checks_of(
                 f"{AGREES_TO:g}, strained up to {STRAINED_TO:g} (convention)",
                 outcome=f"{_count(len(comparisons), 'reading')} of {len(dossier.readings)} compared: "
                 f"{fits['agrees']} agree, {fits['strained']} strained, {_count(fits['misfit'], 'misfit')}",
-                left_out="Voltmeters' input resistance is in the predictions where it is known; ammeters' burden is not.",
+                left_out="A meter's own load is in the prediction only where its input resistance or burden is told.",
             )
         )
     if dossier.claims:

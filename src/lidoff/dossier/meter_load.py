@@ -1,100 +1,165 @@
-"""What a voltmeter's own resistance does to the circuit that it touches."""
+"""What a meter does to the circuit that it touches: a voltmeter's input resistance, an ammeter's burden."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from lidoff.circuit import Circuit, Part, Situation, Spread, kind_of, operating_point
+from lidoff.circuit import Circuit, Part, Situation, kind_of, operating_point
 from lidoff.dossier.asking import asked_of
-from lidoff.errors import LidoffError
-from lidoff.evidence import AcrossPart, Instrument, Measured, NetVoltage
+from lidoff.evidence import AcrossPart, InPart, Instrument, IntoPin, Measured, NetVoltage
+from lidoff.quantities import parse_quantity
 
-__all__ = ["loading_shifts"]
+__all__ = ["meter_shifts"]
 
-ABSENT = 1e15  # [Ω] a meter that is not there; far below what ties a net to anything
+ABSENT = 1e15  # [Ω] a voltmeter that is not there; far below what ties a net to anything
 
 
-def loading_shifts(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Meter:
+    """One meter in the circuit.
+
+    Attributes
+    ----------
+    measured : Measured
+        The reading that it shows.
+    part : Part
+        The meter as a part, set as if it were not there.
+    moved : Part or None
+        For an ammeter: the part whose pin now hangs on the meter instead of the net.
+    resistance : float
+        Of the meter when it is there [Ω].
+    """
+
+    measured: Measured
+    part: Part
+    moved: Part | None
+    resistance: float
+
+
+def meter_shifts(
     circuit: Circuit,
     situations: Mapping[str, Situation],
     measured: Sequence[Measured],
     instruments: Mapping[str, Instrument],
 ) -> Mapping[str, float]:
-    """Change of each predicted voltage by the meter that reads it.
+    """Change of each predicted voltage or current by the meter that reads it.
 
     Parameters
     ----------
     circuit : Circuit
         Without meters.
     situations : mapping of str to Situation
-        Those that settled.
+        For each reading that counts, the situation it was taken in, which settles without the meter.
     measured : sequence of Measured
-        Readings; those of voltages by an instrument with known input resistance count.
+        Readings; those by an instrument of known input resistance, or on a range of known burden, count.
     instruments : mapping of str to Instrument
         By name.
 
     Returns
     -------
     mapping of str to float
-        By reading: with the meter minus without it [V]. Readings that do not settle with their meter are left out.
+        By reading: with the meter minus without it, in the reading's unit. Readings that do not settle with their meter
+        are left out.
     """
-    meters: dict[str, tuple[Measured, Part, float]] = {}
-    for one in measured:
-        instrument = instruments.get(one.reading.instrument)
-        resistance = instrument.input_ohms if instrument is not None else None
-        ends = _ends(circuit, one)
-        if resistance is None or ends is None or one.reading.situation not in situations:
-            continue
-        meter = Part(
-            reference=f"meter of {one.name}",
-            kind="resistor",
-            pins={"1": ends[0], "2": ends[1]},
-            values={"resistance": ABSENT},
-            spreads={"resistance": Spread(half_width=0.0)},
-        )
-        meters[one.name] = (one, meter, resistance)
-    if not meters:
-        return {}
-    extended = replace(circuit, parts=(*circuit.parts, *(meter for _, meter, _ in meters.values())))
-    samples: list[Situation] = []
-    for name, (one, meter, resistance) in meters.items():
-        before = situations[one.reading.situation]
-        samples.append(replace(before, name=f"{name} without its meter"))
-        samples.append(
-            replace(
-                before,
-                name=f"{name} with its meter",
-                settings={**before.settings, meter.reference: {"resistance": resistance}},
-            )
-        )
-    try:
-        solution = operating_point(extended, situations=samples)
-    except LidoffError:
-        return {}
     shifts: dict[str, float] = {}
-    for number, (name, (one, _, _)) in enumerate(meters.items()):
-        without, loaded = 2 * number, 2 * number + 1
-        if solution.settled[without] and solution.settled[loaded]:
-            values = asked_of(one.reading.target)(solution)
-            shifts[name] = float(values[loaded] - values[without])
+    meters = [
+        meter
+        for one in measured
+        if one.name in situations and (meter := _meter(circuit, one, instruments)) is not None
+    ]
+    # All voltmeters go into one circuit; an ammeter breaks a lead open, so each part that is moved has its own.
+    batches: dict[str, list[_Meter]] = {}
+    for meter in meters:
+        batches.setdefault(meter.part.reference if meter.moved else "voltmeters", []).append(meter)
+    for batch in batches.values():
+        shifts.update(_shifts(circuit, situations, batch))
     return shifts
 
 
-def _ends(circuit: Circuit, one: Measured) -> tuple[str, str] | None:
-    """The two nets that a voltmeter touches."""
+def _shifts(
+    circuit: Circuit, situations: Mapping[str, Situation], meters: Sequence[_Meter]
+) -> dict[str, float]:
+    """Solve one circuit with all these meters in it, each once there and once not."""
+    moved = [meter.moved for meter in meters if meter.moved is not None]
+    extended = circuit.with_parts((*moved, *(meter.part for meter in meters)))
+    solution = operating_point(extended, situations=tuple(_samples(situations, meters)))
+    shifts: dict[str, float] = {}
+    for number, meter in enumerate(meters):
+        without, present = 2 * number, 2 * number + 1
+        if solution.settled[without] and solution.settled[present]:
+            values = asked_of(meter.measured.reading.target)(solution)
+            shifts[meter.measured.name] = float(values[present] - values[without])
+    return shifts
+
+
+def _samples(situations: Mapping[str, Situation], meters: Iterable[_Meter]) -> Iterable[Situation]:
+    for meter in meters:
+        name = meter.measured.name
+        before = situations[name]
+        yield replace(before, name=f"{name} without its meter")
+        present = {**before.settings, meter.part.reference: {"resistance": meter.resistance}}
+        yield replace(before, name=f"{name} with its meter", settings=present)
+
+
+def _meter(circuit: Circuit, one: Measured, instruments: Mapping[str, Instrument]) -> _Meter | None:
+    """Meter of a reading, where it is known what the meter does."""
     target = one.reading.target
-    if isinstance(target, NetVoltage):
-        against = target.against or circuit.ground
-        nets = circuit.nets
-        return (
-            (target.net, against)
-            if target.net in nets and against in nets and target.net != against
-            else None
-        )
-    if isinstance(target, AcrossPart):
-        part = circuit.part(target.reference)
-        path = kind_of(part).path
-        if len(path) == 2 and all(pin in part.pins for pin in path):
-            return part.pins[path[0]], part.pins[path[1]]
+    reference = f"meter of {one.name}"
+    if isinstance(target, NetVoltage | AcrossPart):
+        instrument = instruments.get(one.reading.instrument)
+        resistance = instrument.input_ohms if instrument is not None else None
+        ends = _ends(circuit, target)
+        if resistance is None or ends is None:
+            return None
+        values = {"resistance": ABSENT}
+        part = Part(reference=reference, kind="resistor", pins={"1": ends[0], "2": ends[1]}, values=values)
+        return _Meter(measured=one, part=part, moved=None, resistance=resistance)
+    pin = _broken_lead(circuit, one)
+    if pin is None or one.span is None or not one.span.burden:
+        return None
+    broken = circuit.part(pin.reference)
+    inside = f"{reference} to {pin.reference}"
+    # A source of no volts is a lead without resistance, which a resistor cannot be.
+    part = Part(
+        reference=reference,
+        kind="dc_supply",
+        pins={"plus": broken.pins[pin.pin], "minus": inside},
+        values={"voltage": 0.0, "resistance": 0.0},
+    )
+    return _Meter(
+        measured=one,
+        part=part,
+        moved=replace(broken, pins={**broken.pins, pin.pin: inside}),
+        resistance=parse_quantity(one.span.burden, unit="Ω").value,
+    )
+
+
+def _broken_lead(circuit: Circuit, one: Measured) -> IntoPin | None:
+    """Pin whose lead an ammeter breaks open."""
+    target = one.reading.target
+    if isinstance(target, IntoPin):
+        return target
+    if isinstance(target, InPart) and target.what == "current":
+        path = _path(circuit, target.reference)
+        return IntoPin(reference=target.reference, pin=path[0]) if path else None
     return None
+
+
+def _path(circuit: Circuit, reference: str) -> tuple[str, ...]:
+    """Pins of a part's main path, if it has one with both pins in use."""
+    part = circuit.part(reference)
+    path = kind_of(part).path
+    return path if len(path) == 2 and all(pin in part.pins for pin in path) else ()
+
+
+def _ends(circuit: Circuit, target: NetVoltage | AcrossPart) -> tuple[str, str] | None:
+    """The two nets that a voltmeter touches."""
+    if isinstance(target, AcrossPart):
+        pins = circuit.part(target.reference).pins
+        path = _path(circuit, target.reference)
+        return (pins[path[0]], pins[path[1]]) if path else None
+    against = target.against or circuit.ground
+    if target.net == against or not {target.net, against} <= set(circuit.nets):
+        return None
+    return target.net, against

@@ -152,7 +152,8 @@ def judge(
     kind = claim_kind_of(claim)
     claimed = claim.quantity
     low, high = limits_of(claim)
-    stands = f"{claim.where or place} says {_shown(claimed, kind.shown_in)}"
+    where = claim.where or place
+    stands = f"{where}{',' if ',' in where else ''} says {_shown(claimed, kind.shown_in)}"
 
     def open_result(why: str, needs: str) -> ClaimResult:
         return ClaimResult(

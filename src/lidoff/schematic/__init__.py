@@ -1,7 +1,7 @@
 """From a circuit to a readable drawing, and from the drawing to SVG, PNG and PDF.
 
-This room knows symbols, places, wires and text, and how good a drawing is. It does not know what blocks a circuit has (`Group` is told to
-it), nor files of a dossier, nor pages of a report.
+This room knows symbols, places, wires and text, and how good a drawing is. It does not know what blocks a circuit has
+(`Group` is told to it), nor files of a dossier, nor pages of a report.
 """
 
 from lidoff.schematic.draw import draw

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from lidoff.schematic.route import room_of
-from lidoff.schematic.units import Flag, flag_room
+from lidoff.schematic.unit import Flag, flag_room
 
 __all__ = ["Bus", "join_buses", "mark_spot", "unit_steps"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -16,6 +17,11 @@ from lidoff.schematic.sheets import split_sheets
 
 __all__ = ["draw"]
 
+LEAST_VOLTAGE = 1e-6
+"""Below this a voltage is written as nought [V]: no bench meter tells it from nought."""
+LEAST_CURRENT = 1e-9
+"""Below this a current is written as nought [A]."""
+
 
 def draw(
     circuit: Circuit,
@@ -23,6 +29,7 @@ def draw(
     *,
     groups: Sequence[Group] = (),
     options: DrawingOptions = DrawingOptions(),  # noqa: B008
+    before: Drawing | None = None,
 ) -> Drawing:
     """Schematic of a circuit.
 
@@ -31,12 +38,15 @@ def draw(
     circuit : Circuit
         Whose parts are all of known kinds.
     solution : SolvedCircuit, optional
-        Voltages and currents of one situation, to be written in; the layout does not depend on it, so that the drawings of all
-        situations match.
+        Voltages and currents of one situation, to be written in, where they are finite numbers; the layout
+        does not depend on it, so that the drawings of all situations match.
     groups : sequence of Group
         Parts that belong together, with captions.
     options : DrawingOptions
         What a person chose.
+    before : Drawing, optional
+        An earlier drawing of nearly the same circuit: what it showed stays where it stood, and only what is
+        new looks for a place.
 
     Returns
     -------
@@ -71,6 +81,7 @@ def draw(
         options=options,
         voltages=voltages,
         currents=currents,
+        before=before,
     )
     title = options.title or circuit.title
     pieces = split_sheets(shown, levels, groups, options.parts_a_sheet)
@@ -102,11 +113,20 @@ def _natural(reference: str) -> tuple[str, int, str]:
     return (letters, int(digits) if digits else -1, reference)
 
 
+def _settled(value: float, least: float) -> float:
+    """Value as it is written: what is below the least is nought."""
+    return 0.0 if abs(value) < least else float(value)
+
+
 def _solved(circuit: Circuit, solution: SolvedCircuit | None) -> tuple[dict[str, float], dict[str, float]]:
     if solution is None:
         return {}, {}
-    voltages = {net: float(solution.voltage(net)) for net in circuit.nets}
+    voltages = {net: _settled(solution.voltage(net), LEAST_VOLTAGE) for net in circuit.nets}
     currents = {
-        part.reference: float(solution.current(part.reference)) for part in circuit.parts if kind_of(part).path
-    }  # fmt: skip
+        part.reference: _settled(solution.current(part.reference), LEAST_CURRENT)
+        for part in circuit.parts
+        if kind_of(part).path and all(pin in part.pins for pin in kind_of(part).path)
+    }
+    voltages = {net: volts for net, volts in voltages.items() if math.isfinite(volts)}
+    currents = {reference: amps for reference, amps in currents.items() if math.isfinite(amps)}
     return voltages, currents

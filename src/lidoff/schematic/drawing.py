@@ -1,4 +1,4 @@
-"""A finished drawing as frozen data, in grid steps: symbols, wires, junctions, rail marks and text, each with what it stands for."""
+"""A finished drawing as frozen data, in grid steps: symbols, wires, dots, rail marks and text, each with what it stands for."""
 
 from __future__ import annotations
 
@@ -213,7 +213,7 @@ class Drawing:
     potential: Mapping[str, float] = field(default_factory=dict)
     voltages: Mapping[str, float] = field(default_factory=dict)
     currents: Mapping[str, float] = field(default_factory=dict)
-    options: DrawingOptions = DrawingOptions()
+    options: DrawingOptions = field(default_factory=DrawingOptions)
 
     def to_svg(self, theme: str = "light", sheet: int | None = None) -> str:
         """SVG text of the drawing, all sheets under one another unless one is asked for.

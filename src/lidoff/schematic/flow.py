@@ -8,7 +8,7 @@ from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.shapes import pin_role
-from lidoff.schematic.units import Unit
+from lidoff.schematic.unit import Unit
 
 __all__ = ["reading_order", "signal_edges"]
 

@@ -71,23 +71,23 @@ def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[
     list of Area
         Where other parts stand inside, each part of the group gets its own frame.
     """
-    frames = []
+    frames: list[Area] = []
     for repeat in repeats:
         members = [s for s in symbols if s.reference in repeat.drawn]
         if repeat.series or not members:
             continue
         box = _around(members, 0.45)
         inside = [s for s in symbols if s.reference not in repeat.drawn and _meets(box, _inset(s))]
-        for some in [[s] for s in members] if inside else [members]:
-            frames.append(
-                Area(
-                    caption=f"×{len(repeat.instances)}",
-                    tint="",
-                    box=_around(some, 0.45),
-                    parts=tuple(s.reference for s in some),
-                    frame=True,
-                )
+        frames.extend(
+            Area(
+                caption=f"×{len(repeat.instances)}",
+                tint="",
+                box=_around(some, 0.45),
+                parts=tuple(s.reference for s in some),
+                frame=True,
             )
+            for some in ([[s] for s in members] if inside else [members])
+        )
     return frames
 
 

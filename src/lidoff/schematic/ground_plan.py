@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.schematic.units import Unit, Variant
+from lidoff.schematic.unit import Unit, Variant
 
 __all__ = [
     "BEND",

@@ -25,7 +25,6 @@ def place_labels(
     marks: Sequence[RailMark],
     text: Mapping[str, Sequence[str]],
     voltages: Mapping[str, float],
-    currents: Mapping[str, float],
     options: DrawingOptions,
     areas: Sequence[Area] = (),
 ) -> list[Label]:
@@ -39,8 +38,8 @@ def place_labels(
         What is on the page.
     text : mapping of str to sequence of str
         Lines beside each part.
-    voltages, currents : mapping of str to float
-        Solved values to be written [V] [A].
+    voltages : mapping of str to float
+        Solved voltages to be written [V].
     options : DrawingOptions
         Which of them are wanted.
     areas : sequence of Area
@@ -74,7 +73,7 @@ def place_labels(
                     (x1 - 0.1, y0, x1, y1),
                 ]
             )
-    labels: list[Label] = [_caption(area) for area in areas if area.caption]
+    labels: list[Label] = [_caption(area, lines) for area in areas if area.caption]
     for mark in marks:
         solid.append(mark_box(mark))
         label = _mark_label(mark)
@@ -86,7 +85,7 @@ def place_labels(
         if s.outline.name != "box":
             labels.extend(_beside(s, text[s.reference], solid, lines, labels))
     if options.voltages and voltages:
-        labels.extend(_voltages(wires, marks, voltages, solid, lines, labels))
+        labels.extend(_voltages(symbols, wires, voltages, solid, lines, labels))
     return labels  # fmt: skip
 
 
@@ -99,12 +98,17 @@ def mark_box(mark: RailMark) -> Box:
     return (mark.x - 0.2, mark.y - 0.2, mark.x + 0.2, mark.y + 0.2)
 
 
-def _caption(area: Area) -> Label:
-    """Over a group's upper left corner, or on the upper right corner of a frame."""
-    x0, y0, x1, _ = area.box
+def _caption(area: Area, wires: Sequence[Box]) -> Label:
+    """In a corner of a group's ground that no wire crosses, or on the upper right corner of a frame."""
+    x0, y0, x1, y1 = area.box
     if area.frame:
         return _label(area.caption, "repeat", area.parts[0], x1 - 0.15, y0 - 0.6, "end", SMALL)
-    return _label(area.caption, "caption", area.parts[0], x0 + 0.6, y0 + 0.9, "start", TEXT)
+    spots = [
+        (x0 + 0.6, y0 + 0.9, "start"), (x1 - 0.6, y0 + 0.9, "end"), (x0 + 0.6, y0 - 0.7, "start"),
+        (x1 - 0.6, y0 - 0.7, "end"), (x0 + 0.6, y1 + 0.8, "start"), (x1 - 0.6, y1 + 0.8, "end"),
+    ]  # fmt: skip
+    made = [_label(area.caption, "caption", area.parts[0], x, y, anchor, TEXT) for x, y, anchor in spots]
+    return min(made, key=lambda label: sum(_shared(label.box, wire) > 0 for wire in wires))
 
 
 def _mark_label(mark: RailMark) -> Label | None:
@@ -174,7 +178,7 @@ def _beside(
     rows = len(lines)
     if lying:
         low, high = bottom + 0.65, top - 0.65
-        sets.append([(0.0, high, "middle"), (0.0, low, "middle")][:rows])
+        sets.append([(0.0, high, "middle"), *((0.0, low + LINE * k, "middle") for k in range(rows - 1))])
         sets.append([(0.0, high - LINE * (rows - 1 - k), "middle") for k in range(rows)])
         sets.append([(0.0, low + LINE * k, "middle") for k in range(rows)])
     near = 0.35
@@ -238,25 +242,28 @@ def _shared(a: Box, b: Box) -> float:
 
 
 def _voltages(
+    symbols: Sequence[Symbol],
     wires: Sequence[Wire],
-    marks: Sequence[RailMark],
     voltages: Mapping[str, float],
     solid: Sequence[Box],
     lines: Sequence[Box],
     labels: Sequence[Label],
 ) -> list[Label]:
-    """One voltage a net, on its longest wire that has room."""
-    del marks
+    """One voltage a net, on its longest wire that has room, or else beside one of its pins."""
     made: list[Label] = []
     by_net: dict[str, list[Wire]] = {}
     for wire in wires:
         by_net.setdefault(wire.net, []).append(wire)
-    for net in sorted(by_net):
+    pins: dict[str, list[tuple[int, int]]] = {}
+    for s in symbols:
+        for lead in s.shape.leads:
+            pins.setdefault(lead.net, []).append((s.x + lead.x, s.y + lead.y))
+    for net in sorted(pins):
         if net not in voltages:
             continue
         text = engineering(voltages[net], "V")
         best: tuple[float, Label] | None = None
-        for wire in sorted(by_net[net], key=lambda w: (-w.length, w.x0, w.y0)):
+        for wire in sorted(by_net.get(net, ()), key=lambda w: (-w.length, w.x0, w.y0)):
             mx, my = (wire.x0 + wire.x1) / 2, (wire.y0 + wire.y1) / 2
             spots = (
                 [
@@ -272,6 +279,14 @@ def _voltages(
                 cost = 0.3 * rank - 0.02 * wire.length + _covering(label.box, solid, lines, [*labels, *made])
                 if best is None or cost < best[0] - 1e-9:
                     best = (cost, label)
+        if best is None or best[0] >= 8.0:
+            for x, y in sorted(set(pins[net])):
+                for dx, anchor in ((-0.35, "end"), (0.35, "start")):
+                    for dy in (0.0, -0.5, 0.5):
+                        label = _label(text, "voltage", net, x + dx, y + dy, anchor, SMALL)
+                        cost = 0.5 + abs(dy) + _covering(label.box, solid, lines, [*labels, *made])
+                        if best is None or cost < best[0] - 1e-9:
+                            best = (cost, label)
         if best is not None and best[0] < 8.0:
             made.append(best[1])
     return made  # fmt: skip

@@ -1,8 +1,8 @@
 """Which nets are rails, and how high each net stands on the page.
 
 The order of potentials decides what is drawn above what. It must not change from situation to situation, or the drawing would
-jump; so it comes from a linear stand-in of the circuit in which every switch is closed and every transistor conducts: resistors
-keep their values, other parts become resistors of a typical size, and diodes block one way.
+jump; so it comes from a linear stand-in of the circuit in which every switch is closed and every transistor conducts:
+resistors keep their values, other parts become resistors of a typical size, and diodes block one way.
 """
 
 from __future__ import annotations
@@ -21,8 +21,8 @@ __all__ = ["Levels", "find_levels", "main_number"]
 STAND_IN = {
     "capacitor": 1e8, "polarised_capacitor": 1e8, "inductor": 1.0, "diode": 60.0, "schottky": 40.0, "led": 150.0,
     "zener": 1e3, "suppressor": 1e7, "photodiode": 1e6, "phototransistor": 1e4, "light_resistor": 1e4, "fuse": 0.1,
-    "switch": 0.1, "button": 0.1, "link": 0.01, "motor": 10.0, "lamp": 50.0, "cell": 0.1, "battery": 0.1, "npn": 50.0, "pnp": 50.0,
-    "nmos": 10.0, "pmos": 10.0, "thyristor": 50.0, "triac": 50.0, "thermistor": 1e3, "shunt_reference": 1e3,
+    "switch": 0.1, "button": 0.1, "link": 0.01, "motor": 10.0, "lamp": 50.0, "cell": 0.1, "battery": 0.1, "npn": 50.0,
+    "pnp": 50.0, "nmos": 10.0, "pmos": 10.0, "thyristor": 50.0, "triac": 50.0, "thermistor": 1e3, "shunt_reference": 1e3,
 }  # fmt: skip
 """Typical resistance of the main path [Ω]; common practice, no source: only the order of the outcome is used."""
 
@@ -205,16 +205,13 @@ def _box_branches(part: Part) -> list[_Branch]:
     """Load between supply and ground pins; outputs stand between them, inputs hardly load."""
     supply = [net for pin, net in part.pins.items() if pin_role(part, pin) == "supply"]
     ground = [net for pin, net in part.pins.items() if pin_role(part, pin) == "ground"]
-    branches = []
+    branches: list[_Branch] = []
     for pin, net in part.pins.items():
         role = pin_role(part, pin)
-        for low in ground[:1]:
-            if role != "ground":
-                branches.append(_Branch(net, low, 1e-3 if role == "supply" else 1e-7))
-        for high in supply[:1]:
-            if role in ("output", ""):
-                branches.append(_Branch(net, high, 1e-3))
-                branches.extend(_Branch(net, low, 1e-3) for low in ground[:1])
+        if role != "ground":
+            branches.extend(_Branch(net, low, 1e-3 if role == "supply" else 1e-7) for low in ground[:1])
+        if role in ("output", ""):
+            branches.extend(_Branch(net, rail, 1e-3) for rail in (*supply[:1], *ground[:1]))
     return branches
 
 

@@ -67,7 +67,7 @@ class DrawingOptions:
     Attributes
     ----------
     voltages, currents : bool
-        Whether solved voltages stand at the nets and solved currents at the parts.
+        Whether solved voltages stand at the nets and solved currents at the parts; a source's is what it delivers.
     zigzag_resistors : bool
         Whether resistors are drawn in the zigzag of IEEE 315 in place of the rectangle of IEC 60617.
     abbreviate : bool

@@ -1,39 +1,30 @@
 """Placement: each unit goes where it costs least, first one by one, then again and again until none wants to move.
 
 The cost counts what a reader minds: wire, bends, crossings, wires through symbols and text, flow from right to left, rails at
-different heights, parts of a group apart, a sprawling page. Then neighbourhoods are taken up and put down anew in another order, and
-the better page is kept (large neighbourhood search: Shaw 1998). All is done in a fixed order with a seeded generator, so the same
-circuit always gives the same drawing.
+different heights, parts of a group apart, a sprawling page. Then neighbourhoods are taken up and put down anew in another
+order, and the better page is kept (large neighbourhood search: Shaw 1998). All is done in a fixed order with a seeded
+generator, so the same circuit always gives the same drawing.
 """
 
 from __future__ import annotations
 
 import random
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.schematic.flow import reading_order
-from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Spot, Whole, area, gaps, path_costs
+from lidoff.schematic.ground_plan import GroundPlan, Spot, Whole, area, gaps, path_costs
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.options import Group
-from lidoff.schematic.units import Unit, Variant, flag_room
+from lidoff.schematic.page_cost import Sizes, page_total, plain_costs, sizes_of
+from lidoff.schematic.unit import Unit
 
 __all__ = ["place_units"]
 
 ASPECT = 1.7
 """Width over height that the page tends to."""
-WIDE, HIGH, AREA, TOO_WIDE = 0.06, 0.2, 0.006, 0.5
-"""What each step of the page's width and height costs, each unit of its area, and each step of width above what suits its content."""
-UNEVEN = 0.8
-"""What each step between the heights of one rail costs."""
-SPLIT = 8.0
-"""The most that uneven heights of a rail cost."""
-HIDDEN = 2.5
-"""What a drop costs whose way to the edge of the page is built over."""
 SWEEPS = 6
 EFFORT = 260
 """Placements tried in the search of a small page; a page of more units gets less for each."""
@@ -43,27 +34,6 @@ REACH = 14
 """How far from what it is tied to a unit is tried, in grid steps."""
 KEPT = 48
 """Candidates of each variant whose wires are looked at closely."""
-Frame = tuple[int, int, int, int]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Table:
-    """Rooms and bodies of all variants of a unit, each with the number of its variant."""
-
-    rooms: Whole
-    room_owner: Whole
-    room_starts: Whole
-    bodies: Whole
-    body_owner: Whole
-    body_starts: Whole
-
-
-@dataclass(frozen=True, slots=True)
-class _Sizes:
-    """Frame of each variant of each unit, and what they cover."""
-
-    frames: list[list[Frame]]
-    tables: list[_Table]
 
 
 def place_units(
@@ -73,6 +43,7 @@ def place_units(
     groups: Sequence[Group] = (),
     *,
     effort: float = 1.0,
+    known: Mapping[int, Spot] | None = None,
 ) -> GroundPlan:
     """Place all units.
 
@@ -88,15 +59,15 @@ def place_units(
         Parts that should stay together.
     effort : float
         How long to search, 1 for the usual.
+    known : mapping of int to Spot, optional
+        Units that stay where they stood; the others find places among them, and nothing more is searched.
 
     Returns
     -------
     GroundPlan
         With a spot for every unit.
     """
-    sizes = _Sizes(
-        [[_frame(variant) for variant in unit.variants] for unit in units], [_table(unit) for unit in units]
-    )
+    sizes = sizes_of(units)
     total = sum((f[0][2] - f[0][0] + 2) * (f[0][3] - f[0][1] + 2) for f in sizes.frames)
     wide = (2.2 * ASPECT * total) ** 0.5
     edge = max(max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames) + 3
@@ -116,13 +87,32 @@ def place_units(
         assert pin is not None
         plan.put(number, Spot(0, plan.width // 2 + pin.x, plan.height // 2 + pin.y))
     loose = [number for number in order if number not in fixed]
+    stay = _recentred(plan, {n: spot for n, spot in (known or {}).items() if n in loose}, sizes)
+    for number, spot in stay.items():
+        plan.put(number, spot)
+    loose = [number for number in loose if number not in stay]
     for number in loose:
         plan.put(number, _best(plan, number, sizes))
     _settle(plan, loose, sizes, SWEEPS)
+    if stay:
+        return plan
     if len(loose) > 2:
         _search(plan, loose, sizes, effort)
     _by_name(plan, loose)
     return plan
+
+
+def _recentred(plan: GroundPlan, known: Mapping[int, Spot], sizes: Sizes) -> dict[int, Spot]:
+    """Known spots, moved together to the middle of the page; none if they do not fit on it."""
+    if not known:
+        return {}
+    frames = [(spot, sizes.frames[n][spot.variant]) for n, spot in known.items()]
+    x0, x1 = min(s.x + f[0] for s, f in frames), max(s.x + f[2] for s, f in frames)
+    y0, y1 = min(s.y + f[1] for s, f in frames), max(s.y + f[3] for s, f in frames)
+    if x1 - x0 > plan.width - 8 or y1 - y0 > plan.height - 8:
+        return {}
+    dx, dy = plan.width // 2 - (x0 + x1) // 2, plan.height // 2 - (y0 + y1) // 2
+    return {n: Spot(spot.variant, spot.x + dx, spot.y + dy) for n, spot in known.items()}
 
 
 def _by_name(plan: GroundPlan, loose: Sequence[int]) -> None:
@@ -147,7 +137,7 @@ def _by_name(plan: GroundPlan, loose: Sequence[int]) -> None:
             _restore(plan, dict(zip(sorted(numbers), spots, strict=True)))
 
 
-def _settle(plan: GroundPlan, order: Sequence[int], sizes: _Sizes, sweeps: int) -> None:
+def _settle(plan: GroundPlan, order: Sequence[int], sizes: Sizes, sweeps: int) -> None:
     for _ in range(sweeps):
         moved = False
         for number in order:
@@ -159,11 +149,11 @@ def _settle(plan: GroundPlan, order: Sequence[int], sizes: _Sizes, sweeps: int) 
             break
 
 
-def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes, effort: float) -> None:
+def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float) -> None:
     """Take up a few neighbours, put them down in another order; worse pages are borne less and less."""
     rng = random.Random(len(loose))
     neighbours = _neighbours(plan, loose)
-    now = best = _page_total(plan, sizes)
+    now = best = page_total(plan, sizes)
     kept = dict(plan.spots)
     spent = 0.0
     limit = effort * EFFORT * min(len(loose) / 8.0, (8.0 / len(loose)) ** 0.6)
@@ -180,7 +170,7 @@ def _search(plan: GroundPlan, loose: Sequence[int], sizes: _Sizes, effort: float
             before = plan.lift(number)
             plan.put(number, _best(plan, number, sizes, before))
         spent += 2 * len(picked) - 1
-        total = _page_total(plan, sizes)
+        total = page_total(plan, sizes)
         if total < now + patience * rng.random():
             now = total
             if now < best - 1e-6:
@@ -215,28 +205,6 @@ def _neighbours(plan: GroundPlan, loose: Sequence[int]) -> dict[int, list[int]]:
     return {n: [m for m in loose if m != n and nets[n] & nets[m]] for n in loose}
 
 
-def _table(unit: Unit) -> _Table:
-    rooms = [(k, r) for k, variant in enumerate(unit.variants) for r in variant.rooms]
-    bodies = [(k, r) for k, variant in enumerate(unit.variants) for r in variant.bodies]
-    room_owner = np.array([k for k, _ in rooms])
-    body_owner = np.array([k for k, _ in bodies])
-    return _Table(
-        rooms=np.array([r for _, r in rooms]),
-        room_owner=room_owner,
-        room_starts=np.flatnonzero(np.diff(room_owner, prepend=-1)),
-        bodies=np.array([r for _, r in bodies]),
-        body_owner=body_owner,
-        body_starts=np.flatnonzero(np.diff(body_owner, prepend=-1)),
-    )
-
-
-def _frame(variant: Variant) -> Frame:
-    return (
-        min(r[0] for r in variant.rooms), min(r[1] for r in variant.rooms),
-        max(r[2] for r in variant.rooms), max(r[3] for r in variant.rooms),
-    )  # fmt: skip
-
-
 def _mates(units: Sequence[Unit], groups: Sequence[Group]) -> dict[int, list[int]]:
     home = {reference: number for number, unit in enumerate(units) for reference in unit.references}
     mates: dict[int, list[int]] = {}
@@ -247,7 +215,7 @@ def _mates(units: Sequence[Unit], groups: Sequence[Group]) -> dict[int, list[int
     return mates
 
 
-def _order(plan: GroundPlan, units: Sequence[Unit], sizes: _Sizes) -> list[int]:
+def _order(plan: GroundPlan, units: Sequence[Unit], sizes: Sizes) -> list[int]:
     """Sources first, then always the unit with most ties to those already taken."""
     nets = [{lead.net for lead in unit.variants[0].wires} for unit in units]
     rails = [{flag.net for flag in unit.variants[0].flags if flag.role != "ground"} for unit in units]
@@ -268,13 +236,13 @@ def _order(plan: GroundPlan, units: Sequence[Unit], sizes: _Sizes) -> list[int]:
     return order
 
 
-def _best(plan: GroundPlan, number: int, sizes: _Sizes, old: Spot | None = None) -> Spot:
+def _best(plan: GroundPlan, number: int, sizes: Sizes, old: Spot | None = None) -> Spot:
     """Cheapest spot of a unit, all variants tried over the places that line up with what it is tied to."""
     unit = plan.units[number]
     if not plan.spots:
         return Spot(0, plan.width // 2, plan.height // 2)
     x, y = _candidates(plan, number, old)
-    cost = _plain_costs(plan, number, x, y, sizes)
+    cost = plain_costs(plan, number, x, y, sizes)
     pairs, starts, owner = _pairs(plan, unit)
     if pairs.size:
         guess = cost.copy()
@@ -320,16 +288,6 @@ def _pairs(plan: GroundPlan, unit: Unit) -> tuple[Whole, Whole, Whole]:
     return np.array(pairs, dtype=np.int64), np.array(starts, dtype=np.int64), np.array(owner, dtype=np.int64)
 
 
-def _extent(plan: GroundPlan, sizes: _Sizes) -> Frame:
-    frames = []
-    for number, spot in plan.spots.items():
-        f = sizes.frames[number][spot.variant]
-        frames.append((spot.x + f[0], spot.y + f[1], spot.x + f[2], spot.y + f[3]))
-    return (
-        min(f[0] for f in frames), min(f[1] for f in frames), max(f[2] for f in frames), max(f[3] for f in frames),
-    )  # fmt: skip
-
-
 def _candidates(plan: GroundPlan, number: int, old: Spot | None) -> tuple[Whole, Whole]:
     """Places in line with the ends of its nets or with its rails, and a coarse grid between."""
     unit = plan.units[number]
@@ -367,113 +325,3 @@ def _candidates(plan: GroundPlan, number: int, old: Spot | None) -> tuple[Whole,
         good[old.y, old.x] = True
     y, x = np.nonzero(good)
     return x, y
-
-
-def _plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: _Sizes) -> Real:
-    """Cost of every variant at every candidate, wires apart, shape (V, N)."""
-    unit = plan.units[number]
-    rooms, _ = plan.areas()
-    cost: Real = np.repeat(np.array([[variant.bias] for variant in unit.variants]), x.size, axis=1)
-    box = _extent(plan, sizes)
-    table = sizes.tables[number]
-    cost += OVERLAP * np.add.reduceat(area(rooms, table.rooms, x, y), table.room_starts, axis=0)
-    cost += _flow_cost(plan, number, x)[None, :]
-    if number in plan.mates:
-        cost += _mate_cost(plan, number, x, y)[None, :]
-    for choice, variant in enumerate(unit.variants):
-        if variant.flags:
-            cost[choice] += _rail_cost(plan, variant, x, y)
-    cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box, plan.limit)
-    return cost
-
-
-def _flow_cost(plan: GroundPlan, number: int, x: Whole) -> Real:
-    cost: Real = np.zeros(x.shape)
-    for other, weight, is_left in plan.flow.get(number, ()):
-        spot = plan.spots.get(other)
-        if spot is not None:
-            behind = (spot.x + 3 - x) if is_left else (x + 3 - spot.x)
-            cost += weight * np.clip(behind, 0, 12)
-    return cost
-
-
-def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
-    """Rails want one height and a free view up or down; neighbours on the same rail want to stand near each other."""
-    cost: Real = np.zeros(x.shape)
-    heights = plan.heights()
-    for flag in variant.flags:
-        there = [place for places in plan.drops.get(flag.net, {}).values() for place in places]
-        level, column = y + flag.level, x + flag.column
-        if there:
-            levels = np.unique([at for _, at in there])[:, None]
-            columns = np.unique([at for at, _ in there])[:, None]
-            near = 0.12 if flag.upward else 0.03
-            cost += np.minimum(np.abs(levels - level).min(axis=0) * UNEVEN, SPLIT)
-            cost += np.minimum(np.abs(columns - column).min(axis=0) * near, 4.0)
-        hidden = heights[level, column] if flag.upward else heights[-1, column] - heights[level + 1, column]
-        cost += HIDDEN * (hidden > 0)
-    return cost
-
-
-def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame, limit: float) -> Real:
-    """What the page grows by, for frames of shape (V, 4, 1)."""
-    x0 = np.minimum(box[0], x + frames[:, 0])
-    x1 = np.maximum(box[2], x + frames[:, 2])
-    y0 = np.minimum(box[1], y + frames[:, 1])
-    y1 = np.maximum(box[3], y + frames[:, 3])
-    wide, high = (x1 - x0).astype(float), (y1 - y0).astype(float)
-    result: Real = (
-        WIDE * wide
-        + HIGH * high
-        + AREA * wide * high
-        + TOO_WIDE * np.maximum(wide - limit, 0.0)
-        + 1e-4 * (x + y)
-    )
-    return result
-
-
-def _mate_cost(plan: GroundPlan, number: int, x: Whole, y: Whole) -> Real:
-    cost: Real = np.zeros(x.shape)
-    spots = [plan.spots[m] for m in plan.mates.get(number, ()) if m in plan.spots]
-    if not spots:
-        return cost
-    x0, x1 = min(s.x for s in spots), max(s.x for s in spots)
-    y0, y1 = min(s.y for s in spots), max(s.y for s in spots)
-    cost += 0.4 * (np.clip(x0 - x, 0, None) + np.clip(x - x1, 0, None))
-    cost += 0.4 * (np.clip(y0 - y, 0, None) + np.clip(y - y1, 0, None))
-    return cost
-
-
-def _page_total(plan: GroundPlan, sizes: _Sizes) -> float:
-    """Cost of the whole page."""
-    total = sum(plan.wire_cost.values())
-    total += OVERLAP * float(np.clip(plan.room - 1, 0, None).sum()) * 0.5
-    total += 8.0 * float(((plan.body > 0) & ((plan.across > 0) | (plan.along > 0))).sum()) * 0.5
-    box = _extent(plan, sizes)
-    wide, high = box[2] - box[0], box[3] - box[1]
-    total += WIDE * wide + HIGH * high + AREA * wide * high + TOO_WIDE * max(wide - plan.limit, 0.0)
-    flags: dict[tuple[str, str], list[tuple[int, int]]] = {}
-    heights = plan.heights()
-    for number, spot in plan.spots.items():
-        variant = plan.units[number].variants[spot.variant]
-        total += variant.bias
-        for other, weight, is_left in plan.flow.get(number, ()):
-            there = plan.spots.get(other)
-            if is_left and there is not None:
-                total += weight * min(max(there.x + 3 - spot.x, 0), 12)
-        for flag in variant.flags:
-            column, level = spot.x + flag.column, spot.y + flag.level
-            flags.setdefault((flag.net, flag.role), []).append((column, level))
-            room = flag_room(flag)
-            if flag.upward:
-                hidden = heights[min(level, spot.y + room[1]), column]
-            else:
-                hidden = heights[-1, column] - heights[max(level, spot.y + room[3]) + 1, column]
-            total += HIDDEN * float(hidden > 0)
-        total += float(_mate_cost(plan, number, np.array([spot.x]), np.array([spot.y]))[0])
-    for (_, role), places in flags.items():
-        near = 0.12 if role == "supply" else 0.03
-        places.sort()
-        for (ax, ay), (bx, by) in pairwise(places):
-            total += min(abs(ay - by) * UNEVEN, SPLIT) + min(abs(ax - bx) * near, 4.0)
-    return total

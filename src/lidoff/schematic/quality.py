@@ -1,8 +1,10 @@
 """How good a drawing is, in figures.
 
-Overlaps and wires through symbols are faults and should be none. Crossings, bends and length are what a reader's eye has to follow;
-Purchase ("Which aesthetic has the greatest effect on human understanding?", Graph Drawing 1997) found crossings to matter most, then
-bends. The shares say whether the drawing keeps the habits of the trade: current falls down the page, signals run left to right.
+Overlaps and wires through symbols are faults and should be none. Crossings, bends and length are what a reader's eye
+has to follow; Purchase ("Which aesthetic has the greatest effect on human understanding?", Graph Drawing 1997) found
+crossings to matter most, then
+bends. The shares say whether the drawing keeps the habits of the trade: current falls down the page, signals run left
+to right.
 """
 
 from __future__ import annotations

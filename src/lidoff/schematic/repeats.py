@@ -1,7 +1,8 @@
 """What repeats is drawn once: equal groups round shared nets, found by graph equality, and runs of equal parts in series.
 
-Parts and nets are coloured by what they are and what they hang on, until the colours settle (colour refinement: Weisfeiler and Leman
-1968). What has a colour of its own is shared; the rest falls into groups, and groups that can be laid on one another, part on part
+Parts and nets are coloured by what they are and what they hang on, until the colours settle (colour refinement:
+Weisfeiler and Leman 1968). What has a colour of its own is shared; the rest falls into groups, and groups that can be
+laid on one another, part on part
 and net on net, are repeats. The pairing that proves it is kept, and is what the table under the drawing shows.
 """
 

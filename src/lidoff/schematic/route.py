@@ -1,7 +1,7 @@
 """Right-angled wires: each net a tree that avoids symbols, bends little and crosses little.
 
-Each pin joins the tree of its net by a cheapest-path search over grid points and directions (A*, Hart, Nilsson, Raphael 1968);
-then nets that crossed or wandered are taken up and run again while that makes the page better.
+Each pin joins the tree of its net by a cheapest-path search over grid points and directions (A*, Hart, Nilsson,
+Raphael 1968); then nets that crossed or wandered are taken up and run again while that makes the page better.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from lidoff.schematic.shapes import Rect
 
@@ -68,7 +69,7 @@ class Page:
 
     def lay(self, net: str, path: Sequence[Point]) -> None:
         """Put a wire down."""
-        for a, b in zip(path, path[1:], strict=False):
+        for a, b in pairwise(path):
             step = (b[0] - a[0], b[1] - a[1])
             self.steps.setdefault(a, {})[step] = net
             self.steps.setdefault(b, {})[(-step[0], -step[1])] = net
@@ -118,7 +119,7 @@ def route_all(
     for net, paths in fixed.items():
         for path in paths:
             page.lay(net, path)
-            edges.setdefault(net, []).extend(zip(path, path[1:], strict=False))
+            edges.setdefault(net, []).extend(pairwise(path))
     order = sorted(nets, key=lambda net: (_span(nets[net]), net))
     failed: list[str] = []
     cost: dict[str, float] = {}
@@ -187,7 +188,7 @@ def _route_net(page: Page, pins: Sequence[PinEnd]) -> tuple[list[tuple[Point, Po
         path, cost = found
         total += cost
         page.lay(net, path)
-        laid.extend(zip(path, path[1:], strict=False))
+        laid.extend(pairwise(path))
         tree.update(path)
     return laid, total
 

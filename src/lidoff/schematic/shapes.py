@@ -133,9 +133,10 @@ def outline_of(
 
 
 USUAL_ROLES: Mapping[str, str] = {
-    "adjust": "programming", "battery": "output", "charged": "output", "charging": "output", "gnd": "ground",
-    "ground": "ground", "input": "input", "output": "output", "program": "programming", "switching": "output",
-    "vcc": "supply", "vdd": "supply", "vss": "ground",
+    "adjust": "programming", "battery": "output", "charged": "output", "charging": "output", "control": "programming",
+    "discharge": "input", "enable": "input", "feedback": "input", "gnd": "ground", "ground": "ground", "input": "input",
+    "output": "output", "program": "programming", "reset": "input", "supply": "supply", "switching": "output",
+    "threshold": "input", "trigger": "input", "vcc": "supply", "vdd": "supply", "vss": "ground",
 }  # fmt: skip
 """Roles of pins by their usual names, where the part tells none."""
 

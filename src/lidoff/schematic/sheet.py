@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
-from lidoff.schematic.drawing import Area, Label, RailMark, Repeat, Sheet, Symbol, Wire
+from lidoff.schematic.drawing import Area, Drawing, Label, RailMark, Repeat, Sheet, Symbol, Wire
+from lidoff.schematic.earlier import earlier_places, known_spots
 from lidoff.schematic.frames import group_areas, repeat_frames, repeat_table
 from lidoff.schematic.ground_plan import GroundPlan
 from lidoff.schematic.labels import place_labels
@@ -16,7 +18,8 @@ from lidoff.schematic.place import place_units
 from lidoff.schematic.route import PinEnd
 from lidoff.schematic.shapes import box_sides, outline_of
 from lidoff.schematic.text import engineering, lines_beside
-from lidoff.schematic.units import Unit, build_units
+from lidoff.schematic.unit import Unit
+from lidoff.schematic.units import build_units
 from lidoff.schematic.wiring import wire_up
 
 __all__ = ["Facts", "lay_out"]
@@ -44,6 +47,8 @@ class Facts:
         What a person chose.
     voltages, currents : mapping of str to float
         Solved values [V] [A].
+    before : Drawing or None
+        An earlier drawing whose places are kept.
     """
 
     levels: Levels
@@ -52,6 +57,7 @@ class Facts:
     options: DrawingOptions
     voltages: Mapping[str, float]
     currents: Mapping[str, float]
+    before: Drawing | None = None
 
 
 def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str] = frozenset()) -> Sheet:
@@ -84,7 +90,9 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
     if options.currents and facts.currents:
         for reference in text:
             if reference in facts.currents:
-                text[reference] = [*text[reference], engineering(facts.currents[reference], "A")]
+                delivers = kind_of(circuit.part(reference)).supplies
+                amps = -facts.currents[reference] if delivers else facts.currents[reference]
+                text[reference] = [*text[reference], engineering(amps + 0.0, "A")]
                 kept_free[reference] = [*kept_free[reference], WIDEST_CURRENT]
     plan, units, sides = _placed(circuit, facts, flagged, kept_free)
     symbols = _symbols(circuit, plan, units, options, sides)
@@ -98,9 +106,7 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
     marks, wires, junctions = wire_up(circuit, symbols, flags, ends, buses=options.buses)
     frames = repeat_frames(facts.repeats, symbols)
     areas = [*group_areas(facts.groups, symbols), *frames]
-    labels = place_labels(
-        circuit, symbols, wires, marks, text, facts.voltages, facts.currents, options, areas
-    )
+    labels = place_labels(circuit, symbols, wires, marks, text, facts.voltages, options, areas)
     box = _box(symbols, wires, marks, labels, areas)
     table = repeat_table(facts.repeats, circuit, box)
     return Sheet(
@@ -141,7 +147,14 @@ def _placed(
             sides=sides,
         )
 
-    sides: Sides = {}
+    earlier = earlier_places(facts.before, text)
+    if earlier is not None:
+        sides: Sides = earlier.sides(circuit)
+        made = units(sides)
+        known = known_spots(made, earlier)
+        if known:
+            return place_units(circuit, levels, made, together, known=known), made, sides
+    sides = {}
     if any(_sortable(circuit, reference) for reference in text):
         made = units({})
         first = place_units(circuit, levels, made, together, effort=0.15 * options.effort)

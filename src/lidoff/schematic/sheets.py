@@ -60,7 +60,8 @@ def _pieces(circuit: Circuit, levels: Levels, taken: set[str], limit: int) -> li
     left = [part.reference for part in circuit.parts if part.reference not in taken]
     pieces: list[list[str]] = []
     for most in (1000, 6, 4, 3, 2, 0):
-        fitting, large = [], []
+        fitting: list[list[str]] = []
+        large: list[list[str]] = []
         for piece in _joined(circuit, levels, left, most):
             (fitting if len(piece) <= max(limit // 3, 1) or most == 0 else large).append(piece)
         pieces.extend(fitting)
@@ -93,10 +94,8 @@ def _ties(circuit: Circuit, levels: Levels) -> dict[str, dict[str, float]]:
     ties: dict[str, dict[str, float]] = {part.reference: {} for part in circuit.parts}
     for net, pins in circuit.nets.items():
         legs = {pin.reference for pin in pins}
-        if levels.role[net] != "signal" and len(legs) > 4:
-            weight = 0.01
-        else:
-            weight = 1.0 / max(len(legs) - 1, 1)
+        rail = levels.role[net] != "signal" and len(legs) > 4
+        weight = 0.01 if rail else 1.0 / max(len(legs) - 1, 1)
         if len(legs) > 40:
             continue
         for a in legs:
@@ -112,7 +111,7 @@ def _grow(
     """One sheet, grown from the first block by always taking the block that hangs on it most."""
     sheet = [blocks[0]]
     count = len(blocks[0][1])
-    pull = {k: 0.0 for k in range(1, len(blocks))}
+    pull = dict.fromkeys(range(1, len(blocks)), 0.0)
 
     def draw_in(members: list[str]) -> None:
         for k in pull:

@@ -130,12 +130,11 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
             f'<rect class="area" x="{_n(x0)}" y="{_n(y0)}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}" rx="6"{fill}/>'
         )
     out.append('</g><g class="nets">')
-    nets = sorted({*(w.net for w in page.wires), *(m.net for m in page.marks), *(lead.net for s in page.symbols for lead in s.shape.leads)})  # fmt: skip
-    for net in nets:
-        out.append(_net(drawing, page, net))
+    nets = {wire.net for wire in page.wires} | {mark.net for mark in page.marks}
+    nets |= {lead.net for symbol in page.symbols for lead in symbol.shape.leads}
+    out.extend(_net(drawing, page, net) for net in sorted(nets))
     out.append('</g><g class="parts">')
-    for symbol in page.symbols:
-        out.append(_part(drawing, page, symbol))
+    out.extend(_part(drawing, page, symbol) for symbol in page.symbols)
     out.append("</g>")
     out.extend(
         _text(label) for label in page.labels if label.role in ("caption", "repeat", "table", "table-head")

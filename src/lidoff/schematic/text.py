@@ -61,12 +61,11 @@ def engineering(value: float, unit: str, digits: int = 3) -> str:
 
 
 def value_text(part: Part) -> str:
-    """Marking or main value that stands beside a part."""
+    """Main value or marking that stands beside a part."""
     kind = kind_of(part)
-    if part.marking:
-        return part.marking
+    # The value goes before the marking: "100" printed on a chip of 10 Ω would mislead on a drawing.
     if kind.main_value in UNWRITTEN or kind.main_value not in part.values:
-        return ""
+        return part.marking
     number = main_number(part)
     if number is None:
         return str(part.values[kind.main_value])

@@ -2,116 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
 from lidoff.circuit.outlines import Outline
-from lidoff.fonts import text_width
-from lidoff.schematic.levels import ALTERNATING, Levels
+from lidoff.schematic.levels import Levels
 from lidoff.schematic.options import Pinned
-from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, pin_role, shape_of
+from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, shape_of
+from lidoff.schematic.standing import standing_turn
+from lidoff.schematic.unit import Flag, Unit, Variant, flag_room
 
-__all__ = ["Flag", "Unit", "Variant", "build_units", "flag_room"]
-
-UPRIGHT, TURNED = Turn(0), Turn(2)
-
-
-@dataclass(frozen=True, slots=True)
-class Flag:
-    """A drop to a rail at a pin: supply bar, ground or named label, with its stub.
-
-    Attributes
-    ----------
-    net, role : str
-        ``supply``, ``ground`` or ``label``.
-    x, y : int
-        The pin.
-    dx, dy : int
-        Its way out.
-    stub : tuple of points
-        Corners from the pin to where the symbol or the drop to a bus begins.
-    level : int
-        Height at which a bus would run without a detour.
-    column : int
-        Where the drop runs up or down.
-    """
-
-    net: str
-    role: str
-    x: int
-    y: int
-    dx: int
-    dy: int
-    stub: tuple[tuple[int, int], ...] = field(init=False)
-    level: int = field(init=False)
-    column: int = field(init=False)
-
-    def __post_init__(self) -> None:
-        stub = self._stub()
-        object.__setattr__(self, "stub", stub)
-        object.__setattr__(self, "level", stub[-1][1] + (self.dy if len(stub) == 1 else 0))
-        object.__setattr__(self, "column", stub[-1][0])
-
-    @property
-    def upward(self) -> bool:
-        """Whether the rail lies above."""
-        return self.role == "supply"
-
-    def _stub(self) -> tuple[tuple[int, int], ...]:
-        pin = (self.x, self.y)
-        if self.role == "label" or (self.dy < 0 if self.upward else self.dy > 0):
-            return (pin,)
-        if self.dx:
-            return (pin, (self.x + self.dx, self.y))
-        return (pin, (self.x, self.y + self.dy), (self.x - 2, self.y + self.dy))
-
-    def moved(self, dx: int, dy: int) -> Flag:
-        """Return the same drop elsewhere."""
-        return Flag(self.net, self.role, self.x + dx, self.y + dy, self.dx, self.dy)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Variant:
-    """One way to draw a unit, round its own origin.
-
-    Attributes
-    ----------
-    shapes : tuple of (Shape, int, int)
-        Parts with the origin of each.
-    wires : tuple of Lead
-        Pins that need wires.
-    flags : tuple of Flag
-        Pins that end in a rail symbol.
-    bodies, rooms : tuple of rectangles
-        What is covered, and what must be kept free of other symbols.
-    bias : float
-        What this way costs against the best one.
-    """
-
-    shapes: tuple[tuple[Shape, int, int], ...]
-    wires: tuple[Lead, ...]
-    flags: tuple[Flag, ...]
-    bodies: tuple[Rect, ...]
-    rooms: tuple[Rect, ...]
-    bias: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
-    """Parts that move together, in the ways that they may be drawn; `alike` tells their kinds."""
-
-    references: tuple[str, ...]
-    variants: tuple[Variant, ...]
-    pinned: Pinned | None = None
-    alike: tuple[str, ...] = ()
-
-    @property
-    def name(self) -> str:
-        """First reference."""
-        return self.references[0]
+__all__ = ["build_units"]
 
 
 def build_units(
@@ -160,7 +62,7 @@ def build_units(
         reference: turn
         for reference, part in parts.items()
         if reference not in pinned
-        and (turn := _standing(part, outlines[reference], circuit, levels)) is not None
+        and (turn := standing_turn(part, outlines[reference], circuit, levels)) is not None
     }
     chains = _chains(circuit, levels, upright, flagged) if chained else [[ref] for ref in upright]
     units: list[Unit] = []
@@ -184,91 +86,11 @@ def build_units(
         elif reference in in_chain:
             chain = by_first[in_chain[reference]]
             done.update(chain)
-            units.append(_chain_unit(chain, parts, outlines, upright, flagged, text, levels))
+            units.append(_chain_unit(chain, parts, outlines, upright, flagged, text))
         else:
             done.add(reference)
             units.append(_single_unit(part, outlines[reference], flagged, text[reference], levels))
     return units
-
-
-def _standing(part: Part, outline: Outline, circuit: Circuit, levels: Levels) -> Turn | None:
-    """Turn of a part that belongs in a column, or None when it lies across or is a box."""
-    path = kind_of(part).path
-    if len(path) != 2 or not all(pin in part.pins for pin in path):
-        return None
-    if outline.pins[path[0]][0] != 0 or outline.pins[path[1]][0] != 0:
-        return None
-    high, low = part.pins[path[0]], part.pins[path[1]]
-    v_high, v_low = levels.potential[high], levels.potential[low]
-    roles = (levels.role[high], levels.role[low])
-    turn = UPRIGHT if v_high >= v_low - 1e-12 or (outline.pins[path[0]][1] > 0) else TURNED
-    if kind_of(part).supplies:
-        return UPRIGHT
-    if len(part.pins) > 2:
-        return turn if v_high >= v_low - 1e-12 else turn
-    if "ground" in roles:
-        return UPRIGHT if roles[1] == "ground" else TURNED
-    if roles == ("supply", "supply"):
-        return None
-    if "supply" in roles:
-        near, other = (high, low) if roles[0] == "supply" else (low, high)
-        if _feeds_on(circuit, levels, near, other, part):
-            return None
-        return UPRIGHT if roles[0] == "supply" else TURNED
-    if _feeds_on(circuit, levels, "", low, part) and _feeds_on(circuit, levels, "", high, part):
-        return None
-    if _across(circuit, levels, part, high, low):
-        return None
-    return turn
-
-
-def _feeds_on(circuit: Circuit, levels: Levels, near: str, net: str, part: Part) -> bool:
-    """Whether the part only passes a supply on: from its far net a plain string leads to a source or another rail."""
-    before = part.reference
-    for _ in range(8):
-        pins = circuit.nets[net]
-        if levels.role[net] == "supply":
-            return net != near
-        if levels.role[net] == "ground":
-            return False
-        others = [pin for pin in pins if pin.reference != before]
-        for pin in others:
-            kind = kind_of(circuit.part(pin.reference))
-            if kind.supplies and kind.path[:1] == (pin.pin,):
-                return levels.potential[net] > 0 and (kind.outline.name not in ALTERNATING or len(pins) == 2)
-        if len(others) != 1 or len(circuit.part(others[0].reference).pins) != 2:
-            return False
-        before = others[0].reference
-        net = next(n for p, n in circuit.part(before).pins.items() if p != others[0].pin)
-    return False
-
-
-def _across(circuit: Circuit, levels: Levels, part: Part, high: str, low: str) -> bool:
-    """Whether a part between two signal nets lies across: it carries little of what flows at either end."""
-    mine = abs(levels.current.get(part.reference, 0.0))
-    if mine < 1e-9:
-        return True
-    for net in (high, low):
-        total = sum(
-            abs(levels.current.get(pin.reference, 0.0))
-            for pin in circuit.nets[net]
-            if pin.pin in kind_of(circuit.part(pin.reference)).path
-        )
-        if mine < 0.2 * total / 2:
-            return True
-    return _leads_in(circuit, high, low, part) or _leads_in(circuit, low, high, part)
-
-
-def _leads_in(circuit: Circuit, driver: str, driven: str, part: Part) -> bool:
-    """Whether the part leads from what drives (a source, a box's pin) to a controlling pin."""
-    drives = steers = False
-    for pin in circuit.nets[driver]:
-        other = circuit.part(pin.reference)
-        drives |= kind_of(other).supplies or (other is not part and pin_role(other, pin.pin) != "")
-    for pin in circuit.nets[driven]:
-        controls = kind_of(circuit.part(pin.reference)).controls
-        steers |= any(g == pin.pin for g, _ in controls)
-    return drives and steers
 
 
 def _ends(part: Part, turn: Turn, outline: Outline) -> tuple[str, str]:
@@ -325,7 +147,6 @@ def _chain_unit(
     upright: Mapping[str, Turn],
     flagged: Mapping[str, str],
     text: Mapping[str, Sequence[str]],
-    levels: Levels,
 ) -> Unit:
     mirrors = [False, True] if any(len(parts[ref].pins) > 2 for ref in chain) else [False]
     variants = []
@@ -432,21 +253,6 @@ def _simplified(rects: Sequence[Rect]) -> tuple[Rect, ...]:
         else:
             joined.append(r)
     return tuple(joined)
-
-
-def flag_room(flag: Flag) -> Rect:
-    """Room that a rail symbol takes, its stub included."""
-    x, y = flag.x, flag.y
-    if flag.role == "label":
-        wide = math.ceil(text_width(flag.net)) + 1
-        half = wide // 2 if flag.dy else 0
-        far = (x + wide * flag.dx, y + 2 * flag.dy)
-        return (min(x - half, far[0]), min(y, far[1]), max(x + half, far[0]), max(y, far[1]))
-    reach = -2 if flag.upward else 2
-    xs = [x for x, _ in flag.stub]
-    ys = [y for _, y in flag.stub]
-    x, y = flag.stub[-1]
-    return (min(*xs, x - 1), min(*ys, y + reach), max(*xs, x + 1), max(*ys, y + reach))
 
 
 def _moved(rect: Rect, dx: int, dy: int) -> Rect:

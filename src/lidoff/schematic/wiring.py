@@ -8,7 +8,7 @@ from lidoff.circuit.netlist import Circuit
 from lidoff.schematic.buses import join_buses, mark_spot, unit_steps
 from lidoff.schematic.drawing import Junction, RailMark, Symbol, Wire
 from lidoff.schematic.route import Page, PinEnd, room_of, route_all
-from lidoff.schematic.units import Flag, flag_room
+from lidoff.schematic.unit import Flag, flag_room
 
 __all__ = ["wire_up"]
 
@@ -110,9 +110,9 @@ def _stretches(
             arms[b] = arms.get(b, 0) + 1
         lying = sorted((a, b) for a, b in steps if a[1] == b[1])
         standing = sorted((a, b) for a, b in steps if a[0] == b[0])
-        for runs, key in (
-            (sorted(lying, key=lambda e: (e[0][1], e[0][0])), 0),
-            (sorted(standing, key=lambda e: (e[0][0], e[0][1])), 1),
+        for runs in (
+            sorted(lying, key=lambda e: (e[0][1], e[0][0])),
+            sorted(standing, key=lambda e: (e[0][0], e[0][1])),
         ):
             current: list[Point] | None = None
             for a, b in runs:
@@ -124,10 +124,9 @@ def _stretches(
                     current = [a, b]
             if current is not None:
                 wires.append(Wire(net, *current[0], *current[1]))
-            del key
-        for point in sorted(arms):
-            if arms[point] + (1 if point in pins else 0) >= 3:
-                junctions.append(Junction(net, *point))
+        junctions.extend(
+            Junction(net, *point) for point in sorted(arms) if arms[point] + (point in pins) >= 3
+        )
     return wires, junctions
 
 

@@ -126,6 +126,7 @@ HEATER = Kind(
 )
 BUZZER = Kind(
     name="buzzer",
+    outline=outlines.BUZZER,
     title="buzzer with its own oscillator",
     letters=("LS", "BZ", "HA"),
     pins=("plus", "minus"),
@@ -144,6 +145,7 @@ BUZZER = Kind(
 )
 PIEZO = Kind(
     name="piezo",
+    outline=outlines.PIEZO,
     title="piezo sounder",
     letters=("LS", "BZ"),
     pins=("1", "2"),

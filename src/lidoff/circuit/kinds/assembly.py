@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter
 from lidoff.circuit.kinds.diode import breakdown_junction, forward_junction
 from lidoff.circuit.laws import JUNCTION
@@ -44,6 +45,7 @@ _AC, _AC_RATING = rating(
 
 BRIDGE_RECTIFIER = Kind(
     name="bridge_rectifier",
+    outline=outlines.BRIDGE_RECTIFIER,
     title="bridge rectifier",
     letters=("BR", "DB", "D"),
     pins=("ac_1", "ac_2", "plus", "minus"),
@@ -73,6 +75,7 @@ BRIDGE_RECTIFIER = Kind(
 )
 TWO_WAY_SUPPRESSOR = Kind(
     name="two_way_suppressor",
+    outline=outlines.TWO_WAY_SUPPRESSOR,
     title="two-way transient suppressor",
     letters=("D", "TVS"),
     pins=("1", "2"),
@@ -86,6 +89,7 @@ TWO_WAY_SUPPRESSOR = Kind(
 )
 VARISTOR = Kind(
     name="varistor",
+    outline=outlines.VARISTOR,
     title="varistor",
     letters=("RV", "VR", "MOV"),
     pins=("1", "2"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameters
 from lidoff.circuit.laws import CAPACITANCE, INDUCTANCE
 from lidoff.circuit.netlist import Part
@@ -35,6 +36,7 @@ _POWER, _POWER_RATING = rating("power_rating", "W", "power", 100e-6, "drive leve
 
 CRYSTAL = Kind(
     name="crystal",
+    outline=outlines.CRYSTAL,
     title="crystal",
     letters=("Y", "X", "XTAL"),
     pins=("1", "2"),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
+from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Response
 from lidoff.circuit.laws import STEADY_DRAW, steady_draw
 from lidoff.circuit.netlist import Part
@@ -185,6 +186,7 @@ def _gate(
         letters=("U", "IC"),
         pins=(*inputs, "output", "supply", "ground"),
         elements=elements,
+        outline=outlines.LOGIC[name],
         parameters=(
             positive(
                 "threshold_share", "1", 0.5, "input threshold over supply voltage", spread=0.2, maximum=1.0

@@ -15,7 +15,6 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from tests.circuit.build import capacitor, circuit, diode, inductor, mains, resistor, supply
 
 from lidoff.circuit import (
     Circuit,
@@ -29,6 +28,7 @@ from lidoff.circuit import (
     transfer,
     waveform,
 )
+from tests.circuit.build import capacitor, circuit, diode, inductor, mains, resistor, supply
 
 Case = Mapping[str, Any]
 FINE = Tolerance(relative=1e-8, voltage=1e-11, current=1e-15)

@@ -9,6 +9,7 @@ import numpy as np
 
 from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit
+from lidoff.circuit.solve.assemble import parameters_of
 from lidoff.circuit.solve.islands import Union
 
 __all__ = ["WiringFault", "check_circuit", "check_pins"]
@@ -107,7 +108,7 @@ def _ideal_branches(circuit: Circuit, table: Mapping[tuple[str, str], Array]) ->
         for element in kind_of(part).elements(part):
             if element.law.unknowns != ("current",) or any(join.startswith("~") for join in element.joins):
                 continue
-            own = {name: values for (owner, name), values in table.items() if owner == part.reference}
+            own = dict(parameters_of(part.reference, table))
             derived = element.derive(own)
             if "resistance" not in derived or "connected" not in derived:
                 continue

@@ -16,6 +16,7 @@ References
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
@@ -187,7 +188,7 @@ class Parameter:
             The value is not finite or out of range.
         """
         low_enough = value > self.minimum if self.above else value >= self.minimum
-        if not (np.isfinite(value) and low_enough and value <= self.maximum):
+        if not (math.isfinite(value) and low_enough and value <= self.maximum):
             sign = ">" if self.above else "≥"
             upper = "" if np.isinf(self.maximum) else f" and ≤ {self.maximum:g} {self.unit}"
             lower = "" if np.isinf(self.minimum) else f" {sign} {self.minimum:g} {self.unit}"

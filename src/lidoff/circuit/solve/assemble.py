@@ -97,11 +97,12 @@ def _in_all(name: str, columns: Sequence[Parameters]) -> bool:
 def _part_parameters(part: Part, table: Table, rows: slice) -> dict[str, Array]:
     return {
         name: values if values.shape[0] == 1 else values[rows]
-        for (name, values) in _of_part(part.reference, table)
+        for (name, values) in parameters_of(part.reference, table)
     }
 
 
-def _of_part(reference: str, table: Table) -> Sequence[tuple[str, Array]]:
+def parameters_of(reference: str, table: Table) -> Sequence[tuple[str, Array]]:
+    """Parameters of one part, by name."""
     if isinstance(table, IndexedTable):
         return table.by_part.get(reference, ())
     return [(name, values) for (owner, name), values in table.items() if owner == reference]

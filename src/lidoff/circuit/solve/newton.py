@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from lidoff.circuit.kind import Array, Parameters
 from lidoff.circuit.solve.assemble import Group, Matrices, System, Table
 from lidoff.circuit.solve.linear import solve_stack
+from lidoff.circuit.solve.reduce import reduced
 
 __all__ = ["LEAST_CONDUCTANCE", "Equations", "Settled", "limited_ports", "responses", "solve_batch"]
 
@@ -326,7 +327,24 @@ Method = Callable[[Equations, Array], tuple[Array, NDArray[np.bool_], Array, NDA
 
 
 def _plain(equations: Equations, start: Array) -> tuple[Array, NDArray[np.bool_], Array, NDArray[np.intp]]:
-    return newton(equations, start)
+    small = (
+        reduced(equations.system, equations.base, equations.constant, equations.samples)
+        if equations.dense
+        else None
+    )
+    if small is None:
+        return newton(equations, start)
+    fewer = replace(
+        equations,
+        system=small.system,
+        base=small.base,
+        base_cells=np.arange(len(small.kept) ** 2, dtype=np.intp),
+        constant=small.constant,
+    )
+    x, settled, moved, steps = newton(fewer, start[:, small.kept])
+    last = np.zeros_like(start)
+    last[:, small.kept] = moved
+    return small.expand(x), settled, last, steps
 
 
 def _stepped(

@@ -131,8 +131,9 @@ class Dynamics:
 
     def curved_part(self, ports: Array, time: float) -> tuple[Array, Array]:
         """Responses and slopes of the curved groups at their ports."""
-        for _, parameters in self.curved:
-            parameters["time"] = np.array([[time]])
+        for group, parameters in self.curved:
+            if group.law.timed or "time" not in parameters:
+                parameters["time"] = np.array([[time]])
         return responses(self.curved, ports)
 
     def ports(self, x: Array) -> Array:
@@ -195,7 +196,7 @@ class Dynamics:
             self.kept.base = (self.storage + weight * self.conductance).reshape(-1, size * size)
         base = self.kept.base
         right_linear = known + weight * self.drive(time)
-        jacobian = np.repeat(base, self.samples // base.shape[0], axis=0)
+        jacobian = base.copy() if base.shape[0] == self.samples else np.repeat(base, self.samples, axis=0)
         cells = matrices.cells
         if not self.curved:
             return solve_stack(jacobian.reshape(-1, size, size), right_linear), guess_ports, jacobian

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from lidoff.circuit import Parameter, all_kinds
+from lidoff.circuit import Kind, Parameter, Spread, all_kinds
+from lidoff.circuit.parameters import NO_SOURCE
 from lidoff.dossier.forms import Choice, Either, Flag, Form, ListOf, NamedEntries, Table, Text, Value
 from lidoff.dossier.tables import DOSSIER
 from lidoff.evidence import all_claim_kinds
@@ -114,7 +115,8 @@ def _part_kinds() -> Iterator[str]:
     yield ""
     yield "Made from the catalogue of kinds by `scripts/write_dossier_reference.py`: do not edit."
     yield ""
-    yield "Where a parameter is left out, the typical value counts, with the limits that are usual for it."
+    yield "Where a parameter is not told, its typical value counts, with the limits that are usual for it; what says"
+    yield f'"only if told" is left out otherwise. Where no source stands in the last column, the value is {NO_SOURCE}.'
     for kind in all_kinds().values():
         yield ""
         yield f"## `{kind.name}`: {kind.title}"
@@ -125,11 +127,32 @@ def _part_kinds() -> Iterator[str]:
         main = f" `value` sets its {kind.main_value.replace('_', ' ')}." if kind.main_value else ""
         yield f"{kind.says[:1].upper()}{kind.says[1:]}. Pins: {pins or 'its own'}.{main}"
         yield ""
-        yield "| parameter | unit or words | typical | says |"
-        yield "|---|---|---|---|"
-        for parameter in kind.parameters_of(kind.example_part()).values():
-            holds = ", ".join(f"`{word}`" for word in parameter.words) or parameter.unit
-            yield f"| `{parameter.name}` | {holds} | {_typical(parameter)} | {_cell(parameter.says)} |"
+        yield from _parameter_rows(kind)
+        yield ""
+        yield f"Equations: {_cell(kind.source)}."
+
+
+def _parameter_rows(kind: Kind) -> Iterator[str]:
+    usual = (*kind.parameters, *kind.own_parameters(kind.example_part()))
+    if not (usual or kind.only_if_told):
+        return
+    yield "| parameter | unit or words | typical | usual limits | says | from |"
+    yield "|---|---|---|---|---|---|"
+    for parameter, typical in (
+        *((parameter, _typical(parameter)) for parameter in usual),
+        *((parameter, "only if told") for parameter in kind.only_if_told),
+    ):
+        holds = ", ".join(f"`{word}`" for word in parameter.words) or parameter.unit
+        source = "" if parameter.source == NO_SOURCE else _cell(parameter.source)
+        limits = _limits(parameter.spread, parameter.unit)
+        yield f"| `{parameter.name}` | {holds} | {typical} | {limits} | {_cell(parameter.says)} | {source} |"
+
+
+def _limits(spread: Spread, unit: str) -> str:
+    """Usual limits round a value, as a person writes them; empty where none are assumed."""
+    if not spread.half_width:
+        return ""
+    return f"± {100 * spread.half_width:g} %" if spread.relative else f"± {Quantity(spread.half_width, unit)}"
 
 
 def _typical(parameter: Parameter) -> str:

@@ -82,3 +82,14 @@ def test_long_cable_lowers_the_current_by_the_headroom_left(solve: Solve) -> Non
     solution = solve(source, cable, CHARGER, SET, *PULL_UPS, cell(3.9))
     assert charge_current(solution)[0] < 0.4
     assert solution.between("in", "bat")[0] < 0.1
+
+
+def test_charger_without_input_gives_the_cell_less_than_a_hundred_nanoamperes(solve: Solve) -> None:
+    pins = {"input": "in", "ground": "gnd", "battery": "bat", "program": "set"}
+    solution = solve(
+        ("U1", "linear_charger", pins),
+        ("R1", "resistor", {"1": "set", "2": "gnd"}, {"resistance": 3e3}),
+        ("R2", "resistor", {"1": "in", "2": "gnd"}, {"resistance": 20e3}),
+        cell(4.12),
+    )
+    assert abs(solution.current("BT1")[0]) < 100e-9

@@ -112,7 +112,7 @@ def align_back(
         correction, model = _fit(source, target, weights)
     source, target, _ = _pairs(a, b, size_a, size_b, correction, 0.35)
     residual = np.linalg.norm(apply_homography(correction, source) - target, axis=1)
-    by_place = {tuple(np.round(spot.at, 9)): spot.diameter for spot in front}
+    by_place = {(round(spot.at[0], 9), round(spot.at[1], 9)): spot.diameter for spot in front}
     pairs = [
         HolePair(
             front=(float(t[0]), float(t[1])),
@@ -126,7 +126,10 @@ def align_back(
         left = np.linalg.norm(apply_homography(correction, hand_b) - hand_a, axis=1)
         pairs += [
             HolePair(
-                front=(float(t[0]), float(t[1])), back=(float(s[0]), float(s[1])), residual=float(r), manual=True
+                front=(float(t[0]), float(t[1])),
+                back=(float(s[0]), float(s[1])),
+                residual=float(r),
+                manual=True,
             )
             for s, t, r in zip(hand_b, hand_a, left, strict=True)
         ]
@@ -181,7 +184,10 @@ def _best_shift(
 
     near = cKDTree(a).query_ball_point(b, reach)
     shifts = [
-        a[i] - b[j] for j, group in enumerate(near) for i in group if _similar(size_a[i : i + 1], size_b[j : j + 1])[0]
+        a[i] - b[j]
+        for j, group in enumerate(near)
+        for i in group
+        if _similar(size_a[i : i + 1], size_b[j : j + 1])[0]
     ]
     if not shifts:
         return np.eye(3)
@@ -209,8 +215,8 @@ def _pairs(
     if len(a) == 0 or len(b) == 0:
         return nothing
     moved = apply_homography(correction, b)
-    distance, to_a = cKDTree(a).query(moved)
-    _, to_b = cKDTree(moved).query(a)
+    distance, to_a = (np.asarray(values) for values in cKDTree(a).query(moved))
+    to_b = np.asarray(cKDTree(moved).query(a)[1])
     index = np.arange(len(b))
     good = (to_b[to_a] == index) & (distance < limit) & _similar(size_a[to_a], size_b)
     weights = (1 - (distance[good] / limit) ** 2) ** 2

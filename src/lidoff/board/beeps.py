@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -15,7 +16,15 @@ from lidoff.board.nets import Link
 if TYPE_CHECKING:
     import networkx
 
-__all__ = ["Beep", "Change", "Contradiction", "Explanation", "contradictions", "least_changes", "with_changes"]
+__all__ = [
+    "Beep",
+    "Change",
+    "Contradiction",
+    "Explanation",
+    "contradictions",
+    "least_changes",
+    "with_changes",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,7 +46,7 @@ class Contradiction:
     beep : Beep
         What was read.
     chain : tuple of Link
-        Where the board joins what the beep parts: the chain; where the board parts what the beep joins: the likeliest missing links.
+        Where the board joins what the beep parts: the chain that joins them; else the likeliest missing links.
     at : place
         Where to look first [mm].
     side : str
@@ -141,9 +150,7 @@ def _all_graph(links: Sequence[Link]) -> networkx.Graph:
     return graph
 
 
-def _chain(
-    links: Sequence[Link], graph: networkx.Graph, beep: Beep, *, made_only: bool
-) -> tuple[Link, ...]:
+def _chain(links: Sequence[Link], graph: networkx.Graph, beep: Beep, *, made_only: bool) -> tuple[Link, ...]:
     import networkx as nx
 
     if made_only:
@@ -154,7 +161,7 @@ def _chain(
         path = nx.shortest_path(graph, beep.first, beep.second, weight="cost")
     except (nx.NetworkXNoPath, nx.NodeNotFound):
         return ()
-    return tuple(links[graph.edges[a, b]["index"]] for a, b in zip(path, path[1:], strict=False))
+    return tuple(links[graph.edges[a, b]["index"]] for a, b in itertools.pairwise(path))
 
 
 def least_changes(links: Sequence[Link], beeps: Sequence[Beep]) -> Explanation:
@@ -191,7 +198,8 @@ def least_changes(links: Sequence[Link], beeps: Sequence[Beep]) -> Explanation:
             bounds.append(bound)
         flipped = frozenset(free[position] for position in _solved(costs, rows, bounds))
     changes = tuple(
-        Change(link=links[index], made=not links[index].made) for index in sorted(flipped, key=lambda i: links[i].at)
+        Change(link=links[index], made=not links[index].made)
+        for index in sorted(flipped, key=lambda i: links[i].at)
     )
     return Explanation(changes=changes, unexplained=unexplained)
 
@@ -215,7 +223,7 @@ def _possible(links: Sequence[Link], beeps: Sequence[Beep]) -> tuple[list[Beep],
         if beep.joined:
             must.add_edge(beep.first, beep.second)
             kept.append(beep)
-    final = []
+    final: list[Beep] = []
     for beep in possible:
         clash = (
             not beep.joined
@@ -242,7 +250,7 @@ def _broken_row(
     if joined:
         # One link of this chain must be open: Σ open ≥ 1, where open = x for a made link and 1 − x for an open one.
         path = nx.shortest_path(nx.Graph(graph), beep.first, beep.second)
-        for a, b in zip(path, path[1:], strict=False):
+        for a, b in itertools.pairwise(path):
             for data in list(graph.get_edge_data(a, b).values())[:1]:
                 index = data["index"]
                 if links[index].stated:
@@ -273,7 +281,7 @@ def _solved(
     result = milp(
         costs,
         constraints=LinearConstraint(matrix.tocsr(), lb=np.array(bounds), ub=np.inf),
-        integrality=np.ones(len(costs)),
+        integrality=np.ones(len(costs), dtype=np.int64),
         bounds=Bounds(0, 1),
     )
     if result.x is None:
@@ -285,6 +293,8 @@ def with_changes(links: Sequence[Link], explanation: Explanation) -> tuple[Link,
     """Links after an explanation is accepted: the changed ones are certain, and say so."""
     changed = {id(change.link): change.made for change in explanation.changes}
     return tuple(
-        replace(link, probability=1.0 if changed[id(link)] else 0.0, stated=True) if id(link) in changed else link
+        replace(link, probability=1.0 if changed[id(link)] else 0.0, stated=True)
+        if id(link) in changed
+        else link
         for link in links
     )

@@ -80,7 +80,7 @@ def painted(stroke: Stroke, shape: tuple[int, int], px_per_mm: float) -> NDArray
     if len(points) == 1:
         centre = (int(points[0, 0]), int(points[0, 1]))
         cv2.circle(canvas, centre, (thickness << fraction) // 2, [1], -1, cv2.LINE_8, fraction)
-        column, row = (int(round(v / (1 << fraction))) for v in points[0])
+        column, row = (round(v / (1 << fraction)) for v in points[0])
         if 0 <= row < shape[0] and 0 <= column < shape[1]:
             canvas[row, column] = 1
     else:

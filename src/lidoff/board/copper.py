@@ -138,10 +138,11 @@ def learn(
     .. [1] P. Geurts, D. Ernst, L. Wehenkel, *Extremely randomized trees*, Machine Learning 63 (2006).
     """
     seed_index, seed_label = _drawn(guess.labels, _SEEDS_PER_CLASS, rng)
-    taught = np.full(guess.labels.shape, -1, np.int8)
+    taught: NDArray[np.int8] = np.full(guess.labels.shape, -1, np.int8)
+    shape = (picture.shape[0], picture.shape[1])
     for stroke in strokes:
         if stroke.says in CLASSES:
-            taught[painted(stroke, taught.shape, px_per_mm)] = CLASSES.index(stroke.says)
+            taught[painted(stroke, shape, px_per_mm)] = CLASSES.index(stroke.says)
     stroke_index, stroke_label = _drawn(taught, _STROKE_SAMPLES, rng)
     seed_keep = taught.ravel()[seed_index] < 0
     seed_index, seed_label = seed_index[seed_keep], seed_label[seed_keep]
@@ -302,7 +303,9 @@ def classify(
             rows = slice(max(top - reach, 0), min(bottom + reach, picture.shape[0]))
             columns = slice(max(left - reach, 0), min(right + reach, picture.shape[1]))
             values = pixel_features(even_light(picture[rows, columns], light[rows, columns]), px_per_mm)
-            core = values[top - rows.start : bottom - rows.start, left - columns.start : right - columns.start]
+            core = values[
+                top - rows.start : bottom - rows.start, left - columns.start : right - columns.start
+            ]
         start = coarse // 2 if min(core.shape[:2]) > coarse // 2 else 0
         picked = core[start::coarse, start::coarse]
         flat = model.trees.predict_proba(picked.reshape(-1, picked.shape[-1]))  # type: ignore[attr-defined]
@@ -379,7 +382,9 @@ def prepare_side(
     picture, scale = _working_picture(side, px_per_mm or max(side.px_per_mm, 10.0))
     shape = (picture.shape[0], picture.shape[1])
     inside = board if board is not None else side.seen
-    inside = cv2.resize(inside.astype(np.uint8), (shape[1], shape[0]), interpolation=cv2.INTER_NEAREST) > 0
+    inside = (
+        cv2.resize(inside.astype(np.uint8), (shape[1], shape[0]), interpolation=cv2.INTER_NEAREST_EXACT) > 0
+    )
     guess = first_guess(
         picture,
         scale,
@@ -417,7 +422,7 @@ def copper_of_prepared(
     Copper
         With the analyst's strokes obeyed.
     """
-    shape, scale = prepared.picture.shape[:2], prepared.px_per_mm
+    shape, scale = prepared.picture.shape, prepared.px_per_mm
     model = learn(
         prepared.picture,
         scale,

@@ -7,6 +7,7 @@ the clearance where that clearance is below 3 mm.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -97,7 +98,9 @@ def counted_grooves(
     if clearance_mm is not None and clearance_mm < 3.0:
         least = min(least, clearance_mm / 3.0)
     return tuple(
-        tuple((float(x), float(y)) for x, y in slot) for slot in slots if _narrowest(Polygon(slot)) >= least - 1e-9
+        tuple((float(x), float(y)) for x, y in slot)
+        for slot in slots
+        if _narrowest(Polygon(slot)) >= least - 1e-9
     )
 
 
@@ -145,7 +148,9 @@ def clearance(
 def _group(group: Sequence[BaseGeometry], name: str) -> list[BaseGeometry]:
     kept = [item for item in group if not item.is_empty]
     if not kept:
-        raise ImpossibleValue(f"the {name} group has no conductor", remedy="name a net that has copper on this side")
+        raise ImpossibleValue(
+            f"the {name} group has no conductor", remedy="name a net that has copper on this side"
+        )
     return kept
 
 
@@ -234,10 +239,11 @@ def creepage(
         way = nx.shortest_path(graph, "first", "second", weight="weight")
     except (nx.NetworkXNoPath, nx.NodeNotFound) as error:
         raise ImpossibleValue(
-            "no surface of this side joins the two groups", remedy="measure over the board's edge on the other side"
+            "no surface of this side joins the two groups",
+            remedy="measure over the board's edge on the other side",
         ) from error
     path: list[Place] = []
-    for a, b in zip(way, way[1:], strict=False):
+    for a, b in itertools.pairwise(way):
         ends = graph.edges[a, b]["ends"]
         for node in (a, b):
             place = (float(ends[node][0]), float(ends[node][1]))
@@ -260,7 +266,9 @@ def _bends(surface: BaseGeometry) -> list[Place]:
         for ring in (part.exterior, *part.interiors):
             points = np.asarray(ring.coords, dtype=float)[:-1]
             ahead, behind = np.roll(points, -1, axis=0), np.roll(points, 1, axis=0)
-            turn = (points - behind)[:, 0] * (ahead - points)[:, 1] - (points - behind)[:, 1] * (ahead - points)[:, 0]
+            turn = (points - behind)[:, 0] * (ahead - points)[:, 1] - (points - behind)[:, 1] * (
+                ahead - points
+            )[:, 0]
             # Inside lies to the left of an anticlockwise shell; a corner juts into the surface where the ring turns right.
             inward = turn < 0 if ring.is_ccw else turn > 0
             if ring is not part.exterior:
@@ -272,7 +280,7 @@ def _bends(surface: BaseGeometry) -> list[Place]:
 def _shortest_views(
     one: BaseGeometry, other: BaseGeometry, nearest_points: object
 ) -> list[tuple[tuple[float, float], tuple[float, float]]]:
-    """Straight lines between two shapes, shortest first: from parts and vertices of conductors as well as from the nearest points."""
+    """Straight lines between two shapes, shortest first, from their nearest points and from their corners."""
     from shapely.geometry import Point
 
     def parts(shape: BaseGeometry) -> list[BaseGeometry]:

@@ -1,7 +1,7 @@
 """Four long straight lines that enclose a board: found among the line segments of a photo, judged by their support.
 
-A board's edge changes colour along its whole length, whatever lies on the board; a track, a print or a grain of the table does so
-only in part. So each side of a candidate is judged by the share of its length that is an edge.
+A board's edge changes colour along its whole length, whatever lies on the board; a track, a print or a grain of the table
+does so only in part. So each side of a candidate is judged by the share of its length that is an edge.
 """
 
 from __future__ import annotations
@@ -41,7 +41,9 @@ class _Line:
 
     def share(self, a: Points, b: Points) -> float:
         """Share of the stretch from a to b that is an edge."""
-        first, last = sorted((float((a - self.point) @ self.direction), float((b - self.point) @ self.direction)))
+        first, last = sorted(
+            (float((a - self.point) @ self.direction), float((b - self.point) @ self.direction))
+        )
         low = int(np.clip((first - self.start) / _STEP, 0, len(self.running) - 1))
         high = int(np.clip((last - self.start) / _STEP, 0, len(self.running) - 1))
         wanted = max((last - first) / _STEP, 1.0)
@@ -112,12 +114,12 @@ def _lines(lab: NDArray[np.float32]) -> list[_Line]:
         else:
             groups.append([segment])
             frames.append((middle, direction))
-    lines = [_sampled(lab, point, direction) for point, direction in frames]
+    lines: list[_Line] = [_sampled(lab, centre, along) for centre, along in frames]
     lines.sort(key=lambda line: -line.total)
     # A narrow board's short edges are outnumbered by lines along it: each direction has its own places.
-    along = [line for line in lines if abs(float(line.direction @ lines[0].direction)) > 0.7]
+    lengthwise = [line for line in lines if abs(float(line.direction @ lines[0].direction)) > 0.7]
     across = [line for line in lines if abs(float(line.direction @ lines[0].direction)) <= 0.7]
-    return [*along[:_KEPT], *across[:_KEPT]]
+    return [*lengthwise[:_KEPT], *across[:_KEPT]]
 
 
 def _refit(group: list[NDArray[np.float64]]) -> tuple[Points, Points]:
@@ -192,7 +194,9 @@ def _search(lines: list[_Line], shape: tuple[int, int]) -> list[Quadrilateral]:
     for first in range(len(pairs)):
         for second in range(first + 1, len(pairs)):
             (a, b), (c, d) = pairs[first], pairs[second]
-            if not ((a, c) in crossings and (b, d) in crossings and (a, d) in crossings and (b, c) in crossings):
+            if not (
+                (a, c) in crossings and (b, d) in crossings and (a, d) in crossings and (b, c) in crossings
+            ):
                 continue
             corners = np.array([crossings[a, c], crossings[a, d], crossings[b, d], crossings[b, c]])
             area = _area(corners)
@@ -208,9 +212,7 @@ def _search(lines: list[_Line], shape: tuple[int, int]) -> list[Quadrilateral]:
             )
             if support.min() < 0.3:
                 continue
-            score = float(
-                support.mean() * np.sqrt(support.min()) * (abs(area) / (rows * columns)) ** 0.25
-            )
+            score = float(support.mean() * np.sqrt(support.min()) * (abs(area) / (rows * columns)) ** 0.25)
             found.append(Quadrilateral(corners=corners, support=support, score=score))
     found.sort(key=lambda item: -item.score)
     # Frames inside the board (the rim of a pour, a printed line) are as well supported as its edge: the outermost wins.
@@ -218,7 +220,9 @@ def _search(lines: list[_Line], shape: tuple[int, int]) -> list[Quadrilateral]:
     found = [*sorted(level, key=lambda item: -abs(_area(item.corners))), *found[len(level) :]]
     kept: list[Quadrilateral] = []
     for item in found:
-        centre_gap = [float(np.max(np.linalg.norm(_sorted(item.corners) - _sorted(k.corners), axis=1))) for k in kept]
+        centre_gap = [
+            float(np.max(np.linalg.norm(_sorted(item.corners) - _sorted(k.corners), axis=1))) for k in kept
+        ]
         if not centre_gap or min(centre_gap) > 0.01 * max(shape):
             kept.append(item)
         if len(kept) == 8:
@@ -233,6 +237,4 @@ def _area(corners: Points) -> float:
 
 def _sorted(corners: Points) -> Points:
     centre = corners.mean(axis=0)
-    return np.asarray(
-        corners[np.argsort(np.arctan2(corners[:, 1] - centre[1], corners[:, 0] - centre[0]))]
-    )
+    return np.asarray(corners[np.argsort(np.arctan2(corners[:, 1] - centre[1], corners[:, 0] - centre[0]))])

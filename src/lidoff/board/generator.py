@@ -42,13 +42,13 @@ FINISHES: Mapping[str, Finish] = {
     "green": Finish(
         over_copper=(0.13, 0.42, 0.22),
         over_laminate=(0.06, 0.27, 0.15),
-        laminate=(0.55, 0.58, 0.35),
+        laminate=(0.40, 0.42, 0.24),
         bare=(0.76, 0.76, 0.74),
     ),
     "blue": Finish(
         over_copper=(0.12, 0.28, 0.60),
         over_laminate=(0.05, 0.16, 0.40),
-        laminate=(0.50, 0.52, 0.38),
+        laminate=(0.40, 0.42, 0.28),
         bare=(0.80, 0.80, 0.79),
     ),
     "black": Finish(

@@ -19,7 +19,8 @@ from lidoff.board.holes import RoundSpot
 __all__ = ["FirstGuess", "first_guess"]
 
 UNSURE = -1
-_WORKING = 12.0  # raster of the guess, at most [pixels/mm]
+_WORKING = 20.0  # raster of the guess, at most [pixels/mm]
+_MOST_PIXELS = 3_000_000  # pixels of the guess, at most
 _BESIDE = 0.16  # how far from an edge its two levels are read [mm]
 
 
@@ -81,10 +82,11 @@ def first_guess(
     """
     import cv2
 
-    shrink = min(1.0, _WORKING / px_per_mm)
+    count = picture.shape[0] * picture.shape[1]
+    shrink = min(1.0, _WORKING / px_per_mm, (_MOST_PIXELS / count) ** 0.5)
     size = (max(round(picture.shape[1] * shrink), 8), max(round(picture.shape[0] * shrink), 8))
     small = cv2.resize(picture, size, interpolation=cv2.INTER_AREA)
-    inside = cv2.resize(board.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST) > 0
+    inside = cv2.resize(board.astype(np.uint8), size, interpolation=cv2.INTER_NEAREST_EXACT) > 0
     scale = px_per_mm * size[0] / picture.shape[1]
     lab = cv2.cvtColor(small.astype(np.float32) / 255, cv2.COLOR_RGB2LAB)
     detail = max(detail_mm * scale, 1.0)
@@ -114,10 +116,10 @@ def first_guess(
     _mark_others(labels, lab, inside, ground, scale, spots)
     labels[cv2.erode(inside.astype(np.uint8), _square(0.35 * scale), borderValue=0) == 0] = UNSURE
     labels[~inside] = CLASSES.index(BACKGROUND)
-    labels = _filled(labels, lab)
+    labels = _filled(labels, small)
     full = (picture.shape[1], picture.shape[0])
     return FirstGuess(
-        labels=cv2.resize(labels, full, interpolation=cv2.INTER_NEAREST),
+        labels=cv2.resize(labels, full, interpolation=cv2.INTER_NEAREST_EXACT),
         light=cv2.resize(light, full, interpolation=cv2.INTER_LINEAR),
         step=(float(step[0]), float(step[1]), float(step[2])),
         separation=float(np.sqrt(size2)) / scatter,
@@ -125,7 +127,7 @@ def first_guess(
     )
 
 
-def _filled(labels: NDArray[np.int8], lab: NDArray[np.float32]) -> NDArray[np.int8]:
+def _filled(labels: NDArray[np.int8], picture: NDArray[np.uint8]) -> NDArray[np.int8]:
     """Unsure pixels taken by the sure ones beside them, up to where the colour changes most.
 
     So the seeds hold the mixed pixels along every edge as well, on the side of the edge where they belong: pixels between
@@ -134,13 +136,15 @@ def _filled(labels: NDArray[np.int8], lab: NDArray[np.float32]) -> NDArray[np.in
     import cv2
     from skimage.segmentation import watershed
 
-    smooth = cv2.GaussianBlur(lab, (0, 0), 0.6)
+    # Steps of plain values: those of lightness or of logarithms are steepest on an edge's dark side, not in its middle.
+    smooth = cv2.GaussianBlur(picture.astype(np.float32), (0, 0), 0.6)
     slope = np.zeros(labels.shape, np.float32)
     for channel in range(3):
         x = cv2.Sobel(smooth[..., channel], cv2.CV_32F, 1, 0)
         y = cv2.Sobel(smooth[..., channel], cv2.CV_32F, 0, 1)
         slope += x * x + y * y
-    return (watershed(np.sqrt(slope), labels.astype(np.int32) + 1) - 1).astype(np.int8)
+    flooded = watershed(np.sqrt(slope), labels.astype(np.int32) + 1)
+    return np.asarray(flooded - 1, np.int8)
 
 
 def _square(radius: float) -> NDArray[np.uint8]:
@@ -227,7 +231,9 @@ def _edge_levels(
     fits = good
     for _ in range(4):
         along = (difference @ step) / max(float(step @ step), 1e-9)
-        off = np.linalg.norm(difference - along[:, None] * step, axis=1) / max(float(np.linalg.norm(step)), 1e-9)
+        off = np.linalg.norm(difference - along[:, None] * step, axis=1) / max(
+            float(np.linalg.norm(step)), 1e-9
+        )
         fits = good & (along > 0.5) & (along < 1.8) & (off < 0.6)
         if fits.sum() < 20:
             break
@@ -293,9 +299,7 @@ def _carried_on(
         keep = np.ones(len(chosen), bool)
         for _ in range(4):
             ridge = 1e-3 * keep.sum() * np.diag([0, 1, 1, 1, 1, 1])
-            solution = np.linalg.solve(
-                design[keep].T @ design[keep] + ridge, design[keep].T @ target[keep]
-            )
+            solution = np.linalg.solve(design[keep].T @ design[keep] + ridge, design[keep].T @ target[keep])
             rest = np.linalg.norm(target - design @ solution, axis=1)
             keep = rest < 3 * max(float(np.median(rest)), 0.01)
         field = (terms @ solution).astype(np.float32)
@@ -317,7 +321,9 @@ def _carried_on(
     return field
 
 
-def _copper_is_lighter(lab: NDArray[np.float32], ground: NDArray[np.bool_], step: NDArray[np.float32]) -> bool:
+def _copper_is_lighter(
+    lab: NDArray[np.float32], ground: NDArray[np.bool_], step: NDArray[np.float32]
+) -> bool:
     a, b = float(np.median(lab[..., 1][ground])), float(np.median(lab[..., 2][ground]))
     lightness = float(np.median(lab[..., 0][ground]))
     if np.hypot(a, b) < 12.0:
@@ -353,7 +359,8 @@ def _mark_others(
     gold = lab[..., 2] > 18.0
     white_mask = usual > 60.0
     metal = (away & ((lift < -8.0) if white_mask else (lift > 10.0))).astype(np.uint8)
-    broad = cv2.morphologyEx(metal, cv2.MORPH_OPEN, disc)
+    discs = _ringed_discs(metal, scale, spots)
+    broad = cv2.morphologyEx(((metal > 0) | (discs > 0)).astype(np.uint8), cv2.MORPH_OPEN, disc)
     # A land ends within a pixel or two, a patch of glare fades: metal is taken only near a sharp rim.
     rim = (slope > 3.0) & (cv2.morphologyEx(metal, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)) > 0)
     broad &= cv2.dilate(rim.astype(np.uint8), _square(0.5 * scale))
@@ -365,25 +372,43 @@ def _mark_others(
     labels[(cv2.erode(broad, small) > 0) & (lightness > 32.0)] = CLASSES.index(BARE)
     thin = (metal > 0) & (cv2.dilate(broad, disc) == 0)
     if white_mask:
-        ink = away & (lightness < usual - 30.0) & (cv2.dilate(body, disc) == 0) & (cv2.dilate(broad, small) == 0)
+        ink = (
+            away
+            & (lightness < usual - 30.0)
+            & (cv2.dilate(body, disc) == 0)
+            & (cv2.dilate(broad, small) == 0)
+        )
     else:
         ink = thin & ~gold & (lift > 18.0) & (slope > 1.0)
     labels[ink] = CLASSES.index(LEGEND)
     labels[cv2.erode(body, small) > 0] = CLASSES.index(BODY)
-    rows, columns = np.indices(labels.shape)
+    # A hole's own rim is metal that the erosion above has thinned: give the rim back, and the inside to the hole.
+    labels[(discs == 2) & (metal > 0)] = CLASSES.index(BARE)
+    labels[discs == 1] = CLASSES.index(HOLE)
+
+
+def _ringed_discs(metal: NDArray[np.uint8], scale: float, spots: tuple[RoundSpot, ...]) -> NDArray[np.uint8]:
+    """Insides (1) and rims (2) of dark round spots with metal all round them.
+
+    The bow of a printed letter is round too, but its stroke is thin: the rim must be metal for 0.2 mm outwards.
+    """
+    discs = np.zeros(metal.shape, np.uint8)
     for spot in spots:
-        if spot.darker and spot.metal_rim > 0.25 and spot.roundness > 0.8 and not white_mask:
-            radius = max(0.5 * spot.diameter * scale - 0.7, 0.7)
-            reach = int(radius + max(0.25 * scale, 2.0)) + 2
-            column, row = int(spot.at[0] * scale), int(spot.at[1] * scale)
-            window = (
-                slice(max(row - reach, 0), row + reach + 1),
-                slice(max(column - reach, 0), column + reach + 1),
-            )
-            distance = np.hypot(
-                columns[window] + 0.5 - spot.at[0] * scale, rows[window] + 0.5 - spot.at[1] * scale
-            )
-            rim = (distance > radius + 0.7) & (distance < radius + max(0.25 * scale, 2.0))
-            # The bow of a printed letter is round too; a hole has metal round it.
-            if np.mean(labels[window][rim] == CLASSES.index(BARE)) > 0.4:
-                labels[window][distance < radius] = CLASSES.index(HOLE)
+        if not spot.darker or spot.roundness < 0.75:
+            continue
+        radius = 0.5 * spot.diameter * scale
+        width = max(0.22 * scale, 2.0)
+        reach = int(radius + width) + 2
+        column, row = int(spot.at[0] * scale), int(spot.at[1] * scale)
+        if not (0 <= row < metal.shape[0] and 0 <= column < metal.shape[1]):
+            continue
+        top, left = max(row - reach, 0), max(column - reach, 0)
+        window = (slice(top, row + reach + 1), slice(left, column + reach + 1))
+        own = metal[window]
+        y, x = np.ogrid[: own.shape[0], : own.shape[1]]
+        distance = np.hypot(x + left + 0.5 - spot.at[0] * scale, y + top + 0.5 - spot.at[1] * scale)
+        rim = (distance > radius + 0.8) & (distance < radius + width)
+        if float(np.mean(own[rim] > 0)) > 0.85:
+            discs[window][rim] = 2
+            discs[window][distance < max(radius - 0.5, 0.7)] = 1
+    return discs

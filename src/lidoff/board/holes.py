@@ -104,7 +104,11 @@ def _candidates(
         sigma = radius / math.sqrt(2.0)
         # Large spots are looked for on a smaller copy: the answer is the same and the blur cheaper.
         step = max(1, int(sigma / 3.0))
-        copy = cv2.resize(lightness, None, fx=1.0 / step, fy=1.0 / step, interpolation=cv2.INTER_AREA) if step > 1 else lightness
+        copy = (
+            cv2.resize(lightness, None, fx=1.0 / step, fy=1.0 / step, interpolation=cv2.INTER_AREA)
+            if step > 1
+            else lightness
+        )
         factor = lightness.shape[1] / copy.shape[1]
         inner = sigma / factor
         response = (inner**2) * cv2.Laplacian(cv2.GaussianBlur(copy, (0, 0), inner), cv2.CV_32F)
@@ -214,7 +218,9 @@ def _circles(
     return centre + shift, np.clip(fit[:, 0], 0.5 * middle[:, 0], 1.5 * middle[:, 0])
 
 
-def _rim_metal(picture: NDArray[np.uint8], centre: Points, radius: NDArray[np.float64]) -> NDArray[np.float64]:
+def _rim_metal(
+    picture: NDArray[np.uint8], centre: Points, radius: NDArray[np.float64]
+) -> NDArray[np.float64]:
     """How far the rim's colour stands out from the board round it, 0…1."""
     import cv2
 
@@ -225,7 +231,9 @@ def _rim_metal(picture: NDArray[np.uint8], centre: Points, radius: NDArray[np.fl
     for share in (1.25, 2.6):
         places = centre[:, None, :] + (share * radius + 1.0)[:, None, None] * _directions()[None]
         flat = places.astype(np.float32)
-        sampled = cv2.remap(lab, flat[..., 0], flat[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+        sampled = cv2.remap(
+            lab, flat[..., 0], flat[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        )
         colours.append(np.median(sampled, axis=1))
     lift = (colours[0][:, 0] - colours[1][:, 0]) / 255.0
     return np.asarray(np.clip(lift / 0.25, 0.0, 1.0))

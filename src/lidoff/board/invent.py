@@ -230,7 +230,7 @@ def _outline_print(pattern: LandPattern, where: PlacedPart) -> list[Legend]:
         at=(x - 0.45 * len(where.reference), y - height / 2 - 0.35),
         height=0.9,
     )
-    half_x, half_y = width / 2 + 0.2, height / 2 + 0.2
+    half_x, half_y = width / 2 + 0.35, height / 2 + 0.2
     corners = [
         (x - half_x, y - half_y),
         (x + half_x, y - half_y),

@@ -7,6 +7,7 @@ doubtful neck that the analyst is asked to check.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -19,7 +20,16 @@ from lidoff.board.layout import Place
 if TYPE_CHECKING:
     from shapely.geometry import Polygon
 
-__all__ = ["Island", "Join", "Pieces", "doubtful_necks", "island_polygons", "pieces_of"]
+__all__ = [
+    "Island",
+    "Join",
+    "Pieces",
+    "doubtful_necks",
+    "island_polygons",
+    "piece_polygons",
+    "pieces_from_polygons",
+    "pieces_of",
+]
 
 SURE = 0.8
 """Probability from which a pixel counts as sure copper, and below one minus which as surely none."""
@@ -108,7 +118,9 @@ def pieces_of(copper: Copper, *, smallest: float = 0.03) -> Pieces:
     from skimage.segmentation import watershed
 
     scale = copper.px_per_mm
-    probability = np.where(copper.fixed, np.where(copper.mask, 1.0, 0.0), copper.probability).astype(np.float32)
+    probability = np.where(copper.fixed, np.where(copper.mask, 1.0, 0.0), copper.probability).astype(
+        np.float32
+    )
     # A mask that strokes changed rules over the probability on either side of one half.
     probability = np.where(copper.mask, np.maximum(probability, 0.501), np.minimum(probability, 0.499))
     eight = np.ones((3, 3), bool)
@@ -198,9 +210,7 @@ def _inner_places(labels: NDArray[np.int32], count: int, scale: float) -> tuple[
 
 def doubtful_necks(pieces: Pieces, *, margin: float = 0.25) -> tuple[Join, ...]:
     """Joins near one half, most doubtful first: the places marked "check here"."""
-    doubtful = [
-        join for join in pieces.joins if abs(join.probability - 0.5) < margin and not join.stated
-    ]
+    doubtful = [join for join in pieces.joins if abs(join.probability - 0.5) < margin and not join.stated]
     return tuple(sorted(doubtful, key=lambda join: (abs(join.probability - 0.5), join.first, join.second)))
 
 
@@ -219,12 +229,123 @@ def island_polygons(pieces: Pieces, *, smallest: float = 0.03) -> tuple[Island, 
     tuple of Island
         Numbered from 1 by falling area.
     """
+    found = [
+        item
+        for item in _traced(pieces.labels > 0, pieces.labels, pieces.px_per_mm)
+        if item[0].area >= smallest
+    ]
+    found.sort(key=lambda item: (-item[0].area, item[0].bounds))
+    return tuple(
+        _island(pieces.side, number + 1, polygon, touched) for number, (polygon, touched) in enumerate(found)
+    )
+
+
+def piece_polygons(pieces: Pieces) -> tuple[Island, ...]:
+    """Every piece as polygons, under its own number; a piece in several parts appears once for each.
+
+    Parameters
+    ----------
+    pieces : Pieces
+        Of the side.
+
+    Returns
+    -------
+    tuple of Island
+        By number. `pieces_from_polygons` makes pieces of them again.
+    """
+    from scipy import ndimage
+
+    found = []
+    for number, window in enumerate(ndimage.find_objects(pieces.labels), start=1):
+        if window is None:
+            continue
+        own = pieces.labels[window] == number
+        offset = (window[1].start / pieces.px_per_mm, window[0].start / pieces.px_per_mm)
+        for polygon, _ in _traced(own, own.astype(np.int32), pieces.px_per_mm, offset):
+            found.append(_island(pieces.side, number, polygon, (number,)))
+    return tuple(found)
+
+
+def pieces_from_polygons(
+    side: str,
+    polygons: Sequence[Island],
+    joins: Sequence[Join],
+    *,
+    px_per_mm: float,
+    size: tuple[float, float],
+) -> Pieces:
+    """Pieces as drawn from stored polygons.
+
+    Parameters
+    ----------
+    side : str
+        "front" or "back".
+    polygons : sequence of Island
+        Each under the number of its piece.
+    joins : sequence of Join
+        Between the pieces.
+    px_per_mm : float
+        Raster.
+    size : tuple of float
+        Width and height of the board frame [mm].
+
+    Returns
+    -------
+    Pieces
+        Of the same numbers.
+    """
     import cv2
+
+    shape = (max(round(size[1] * px_per_mm), 1), max(round(size[0] * px_per_mm), 1))
+    labels = np.zeros(shape, np.int32)
+    for item in sorted(polygons, key=lambda island: -island.area):
+        # Openings are drawn as such, so that a piece within another's opening is not painted over.
+        low = np.floor(np.min(item.shell, axis=0) * px_per_mm).astype(int) - 1
+        high = np.ceil(np.max(item.shell, axis=0) * px_per_mm).astype(int) + 2
+        canvas = np.zeros((high[1] - low[1], high[0] - low[0]), np.uint8)
+        rings = [
+            np.round((np.array(ring) * px_per_mm - 0.5 - low) * 16).astype(np.int32)
+            for ring in (item.shell, *item.openings)
+        ]
+        cv2.fillPoly(canvas, rings, [1], cv2.LINE_8, 4)
+        top, left = max(low[1], 0), max(low[0], 0)
+        part = canvas[top - low[1] : shape[0] - low[1], left - low[0] : shape[1] - low[0]]
+        view = labels[top : top + part.shape[0], left : left + part.shape[1]]
+        view[part > 0] = item.number
+    count = max((item.number for item in polygons), default=0)
+    areas = np.bincount(labels.ravel(), minlength=count + 1)[1:] / px_per_mm**2
+    return Pieces(
+        side=side,
+        px_per_mm=px_per_mm,
+        labels=labels,
+        count=count,
+        joins=tuple(joins),
+        areas=tuple(float(value) for value in areas),
+        places=_inner_places(labels, count, px_per_mm),
+    )
+
+
+def _island(side: str, number: int, polygon: Polygon, touched: tuple[int, ...]) -> Island:
+    return Island(
+        side=side,
+        number=number,
+        shell=_places(polygon.exterior.coords),
+        openings=tuple(_places(ring.coords) for ring in polygon.interiors),
+        area=float(polygon.area),
+        pieces=touched,
+    )
+
+
+def _traced(
+    mask: NDArray[np.bool_], labels: NDArray[np.int32], scale: float, offset: tuple[float, float] = (0.0, 0.0)
+) -> list[tuple[Polygon, tuple[int, ...]]]:
+    """Polygons of a mask, simplified within half a pixel, with the labels along their rim."""
+    import cv2
+    from shapely.affinity import translate
     from shapely.geometry import Polygon
 
-    scale = pieces.px_per_mm
     # On a doubled raster the traced pixel centres lie a quarter pixel inside the copper's edge; half of the tolerance is left.
-    doubled = np.repeat(np.repeat((pieces.labels > 0).astype(np.uint8), 2, axis=0), 2, axis=1)
+    doubled = np.repeat(np.repeat(mask.astype(np.uint8), 2, axis=0), 2, axis=1)
     contours, tree = cv2.findContours(np.pad(doubled, 2), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
     found: list[tuple[Polygon, tuple[int, ...]]] = []
     for index, contour in enumerate(contours):
@@ -240,28 +361,17 @@ def island_polygons(pieces: Pieces, *, smallest: float = 0.03) -> tuple[Island, 
         polygon = polygon.buffer(0.25 / scale, join_style="mitre").simplify(0.25 / scale)
         if not polygon.is_valid:
             polygon = polygon.buffer(0)
-        for part in getattr(polygon, "geoms", (polygon,)):
-            if part.area >= smallest:
-                inside = contour[:, 0, :] // 2 - 1
-                touched = np.unique(
-                    pieces.labels[
-                        np.clip(inside[:, 1], 0, pieces.labels.shape[0] - 1),
-                        np.clip(inside[:, 0], 0, pieces.labels.shape[1] - 1),
-                    ]
-                )
-                found.append((part, tuple(int(value) for value in touched if value > 0)))
-    found.sort(key=lambda item: (-item[0].area, item[0].bounds))
-    return tuple(
-        Island(
-            side=pieces.side,
-            number=number + 1,
-            shell=_places(polygon.exterior.coords),
-            openings=tuple(_places(ring.coords) for ring in polygon.interiors),
-            area=float(polygon.area),
-            pieces=touched,
+        inside = contour[:, 0, :] // 2 - 1
+        touched = np.unique(
+            labels[
+                np.clip(inside[:, 1], 0, labels.shape[0] - 1), np.clip(inside[:, 0], 0, labels.shape[1] - 1)
+            ]
         )
-        for number, (polygon, touched) in enumerate(found)
-    )
+        numbers = tuple(int(value) for value in touched if value > 0)
+        for part in getattr(polygon, "geoms", (polygon,)):
+            if not part.is_empty:
+                found.append((translate(part, *offset), numbers))
+    return found
 
 
 def _millimetres(contour: NDArray[np.int32], scale: float) -> NDArray[np.float64]:

@@ -146,9 +146,14 @@ def check_layout(layout: Layout) -> None:
         faults.append(
             ImpossibleValue(f"the outline has {len(layout.outline)} corners", remedy="give three or more")
         )
-    for item in (*layout.tracks, *layout.pads, *layout.pours, *layout.legends, *layout.bodies):
-        if item.side not in SIDES:
-            faults.append(ImpossibleValue(f"side {item.side!r}", remedy=f"one of {FRONT}, {BACK}"))
+    sides = [track.side for track in layout.tracks] + [pad.side for pad in layout.pads]
+    sides += [pour.side for pour in layout.pours] + [legend.side for legend in layout.legends]
+    sides += [body.side for body in layout.bodies]
+    faults += [
+        ImpossibleValue(f"side {side!r}", remedy=f"one of {FRONT}, {BACK}")
+        for side in sides
+        if side not in SIDES
+    ]
     faults += [
         ImpossibleValue(f"track of net {track.net!r} has width {track.width} mm", remedy="above zero")
         for track in layout.tracks

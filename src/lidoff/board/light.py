@@ -40,7 +40,7 @@ def flat_field(picture: Picture, *, share: float = 0.12) -> Picture:
     small = cv2.GaussianBlur(cv2.resize(grey, size, interpolation=cv2.INTER_AREA), (0, 0), sigma / step)
     light = cv2.resize(small, (grey.shape[1], grey.shape[0]), interpolation=cv2.INTER_LINEAR)
     gain = float(np.median(light)) / np.maximum(light, 1.0)
-    return np.clip(picture * gain[..., None], 0, 255).astype(np.uint8)
+    return np.asarray(np.clip(picture * gain[..., None], 0, 255), np.uint8)
 
 
 def _matches(moving: Picture, fixed: Picture, longest: int = 1400) -> tuple[Points, Points]:
@@ -58,7 +58,7 @@ def _matches(moving: Picture, fixed: Picture, longest: int = 1400) -> tuple[Poin
         size = (round(picture.shape[1] * scale), round(picture.shape[0] * scale))
         grey = cv2.cvtColor(cv2.resize(picture, size, interpolation=cv2.INTER_AREA), cv2.COLOR_RGB2GRAY)
         grey = cv2.createCLAHE(2.0, (8, 8)).apply(grey)
-        keys, values = cv2.SIFT_create(nfeatures=4000).detectAndCompute(grey, None)
+        keys, values = cv2.SIFT.create(nfeatures=4000).detectAndCompute(grey, None)
         places = np.array([key.pt for key in keys], dtype=float).reshape(-1, 2)
         found.append(((places + 0.5) / scale - 0.5, values))
     (a, da), (b, db) = found
@@ -155,14 +155,18 @@ def glare_free(shots: Sequence[Picture], *, align: bool = True) -> Picture:
     evened = [level * (usual / max(float(np.median(level[everywhere])), 1.0)) for level in levels]
     sigma = 0.008 * max(rows, columns)
     smooth = [cv2.GaussianBlur(level.max(axis=2), (0, 0), sigma) for level in evened]
-    lowest = np.min([np.where(cover > 0.99, s, np.inf) for s, cover in zip(smooth, seen, strict=True)], axis=0)
+    lowest = np.min(
+        [np.where(cover > 0.99, s, np.inf) for s, cover in zip(smooth, seen, strict=True)], axis=0
+    )
     weights = []
     for s, cover in zip(smooth, seen, strict=True):
         excess = np.clip(s - lowest, 0, None) / np.maximum(lowest, 8.0)
         weights.append(np.exp(-((excess / 0.06) ** 2)) * (cover > 0.99) + 1e-6)
-    total = np.sum(weights, axis=0)
-    mixed = sum(level * (weight / total)[..., None] for level, weight in zip(evened, weights, strict=True))
-    return np.clip(np.round(mixed), 0, 255).astype(np.uint8)
+    total = np.add.reduce(weights)
+    mixed = np.zeros_like(evened[0])
+    for level, weight in zip(evened, weights, strict=True):
+        mixed += level * (weight / total)[..., None]
+    return np.asarray(np.clip(np.round(mixed), 0, 255), np.uint8)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

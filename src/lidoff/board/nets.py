@@ -7,6 +7,7 @@ than not.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -120,7 +121,7 @@ class Nets:
             path = nx.shortest_path(graph, first, second, weight="cost")
         except (nx.NetworkXNoPath, nx.NodeNotFound):
             return ()
-        return tuple(graph.edges[a, b]["link"] for a, b in zip(path, path[1:], strict=False))
+        return tuple(graph.edges[a, b]["link"] for a, b in itertools.pairwise(path))
 
 
 def _graph(links: Iterable[Link]) -> networkx.Graph:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -268,7 +267,9 @@ def _steepest(profile: NDArray[np.float32], places: Points, steps: NDArray[np.fl
     rows = np.arange(len(best))
     left, mid, right = slope[rows, best - 1], slope[rows, best], slope[rows, best + 1]
     bend = left - 2 * mid + right
-    shift = np.where(np.abs(bend) > 1e-6, 0.5 * (left - right) / np.where(np.abs(bend) > 1e-6, bend, 1.0), 0.0)
+    shift = np.where(
+        np.abs(bend) > 1e-6, 0.5 * (left - right) / np.where(np.abs(bend) > 1e-6, bend, 1.0), 0.0
+    )
     index = best + 0.5 + np.clip(shift, -0.5, 0.5)
     whole = np.clip(index.astype(int), 0, places.shape[1] - 2)
     part = (index - whole)[:, None]

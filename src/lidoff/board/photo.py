@@ -183,11 +183,19 @@ def _decode(pipe: Connection) -> None:
                 )
                 return
             name = str(image.format)
-            turned = image.getexif().get(0x0112, 1) not in (0, 1) or bool(image.info.get("original_orientation"))
+            turned = image.getexif().get(0x0112, 1) not in (0, 1) or bool(
+                image.info.get("original_orientation")
+            )
             image.load()
             upright = np.asarray(ImageOps.exif_transpose(image).convert("RGB"))
     except UnidentifiedImageError:
-        pipe.send(("refused", "this is no JPEG, PNG, TIFF or HEIC picture", "save the photo in one of these formats"))
+        pipe.send(
+            (
+                "refused",
+                "this is no JPEG, PNG, TIFF or HEIC picture",
+                "save the photo in one of these formats",
+            )
+        )
         return
     except MemoryError:
         pipe.send(("refused", "decoding needed more memory than a photo may", "save the photo again as JPEG"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -20,7 +21,7 @@ __all__ = ["Probe", "ProbePlan", "probe_plan"]
 class Probe:
     """Hold the two tips here and there; what is expected, and which doubtful links the answer settles.
 
-    When the answer is the expected one, all `settles` are settled at once; otherwise one of them is wrong and the plan is made anew.
+    When the answer is the expected one, all `settles` are settled at once; otherwise one is wrong and a new plan is due.
     """
 
     first: str
@@ -99,9 +100,7 @@ def probe_plan(
         if probe is not None:
             probes.append(probe)
     ordered = _walk(probes)
-    length = sum(
-        math.dist(one.second_at, other.first_at) for one, other in zip(ordered, ordered[1:], strict=False)
-    )
+    length = sum(math.dist(one.second_at, other.first_at) for one, other in itertools.pairwise(ordered))
     return ProbePlan(probes=tuple(ordered), walk=length)
 
 
@@ -124,7 +123,7 @@ def _chains(tree: networkx.Graph, touch: Mapping[int, Sequence[tuple[str, Place]
         if ends[index] == ends[other]:
             continue
         path = nx.shortest_path(tree, ends[index], ends[other])
-        steps = [frozenset(pair) for pair in zip(path, path[1:], strict=False)]
+        steps = [frozenset(pair) for pair in itertools.pairwise(path)]
         settled = [link for step in steps if step in left for link in tree.edges[tuple(step)]["links"]]
         left -= set(steps)
         probe = _probe(touch, ends[index], ends[other], expected=True, settles=tuple(settled))
@@ -134,7 +133,12 @@ def _chains(tree: networkx.Graph, touch: Mapping[int, Sequence[tuple[str, Place]
 
 
 def _probe(
-    touch: Mapping[int, Sequence[tuple[str, Place]]], a: int, b: int, *, expected: bool, settles: tuple[Link, ...]
+    touch: Mapping[int, Sequence[tuple[str, Place]]],
+    a: int,
+    b: int,
+    *,
+    expected: bool,
+    settles: tuple[Link, ...],
 ) -> Probe | None:
     """The two touchable nodes nearest to each other; pins before bare copper."""
     if a not in touch or b not in touch:
@@ -167,7 +171,7 @@ def _walk(probes: list[Probe]) -> list[Probe]:
         order.append(nearest)
 
     def length(sequence: list[Probe]) -> float:
-        return sum(math.dist(a.second_at, b.first_at) for a, b in zip(sequence, sequence[1:], strict=False))
+        return sum(math.dist(a.second_at, b.first_at) for a, b in itertools.pairwise(sequence))
 
     best = length(order)
     improved = True

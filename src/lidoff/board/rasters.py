@@ -5,6 +5,7 @@ Pixel (row, column) of a raster covers the square from (column, row) / px_per_mm
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -92,7 +93,7 @@ class _Canvas:
     def line(
         self, picture: NDArray[np.uint8], points: tuple[Place, ...], width: float, value: int = 1
     ) -> None:
-        for start, end in zip(points, points[1:], strict=False):
+        for start, end in itertools.pairwise(points):
             a, b = np.array(start), np.array(end)
             length = float(np.hypot(*(b - a)))
             if length > 0.0:
@@ -181,6 +182,8 @@ def side_rasters(layout: Layout, side: str, px_per_mm: float, *, populated: bool
     SideRasters
         Coverage pictures of one shape.
     """
+    import cv2
+
     canvas = _Canvas(layout, px_per_mm)
     pads = [pad for pad in layout.pads if pad.side == side]
     board, through = canvas.blank(), canvas.blank()
@@ -194,7 +197,7 @@ def side_rasters(layout: Layout, side: str, px_per_mm: float, *, populated: bool
     opening, solder = canvas.blank(), canvas.blank()
     for pad in pads:
         if pad.pin or not pad.round:  # vias without a pin stay under the mask
-            canvas.polygon(opening, pad_corners(pad, 0.08))
+            canvas.polygon(opening, pad_corners(pad, 0.06))
             if populated:
                 canvas.polygon(solder, pad_corners(pad, -0.04))
     for hole in layout.holes:
@@ -206,7 +209,9 @@ def side_rasters(layout: Layout, side: str, px_per_mm: float, *, populated: bool
             canvas.text(legend, item.text, item.at, item.height, side == BACK)
         else:
             canvas.line(legend, item.points, item.width)
-    legend[opening > 0] = 0
+    # Board houses keep print off the lands by about 0.15 mm (common practice, no source).
+    reach = np.ones((2 * round(0.15 * canvas.scale) + 1,) * 2, np.uint8)
+    legend[cv2.dilate(opening, reach) > 0] = 0
     colours = np.zeros((*canvas.shape, 3), np.float32)
     if populated:
         for part in (part for part in layout.bodies if part.side == side):

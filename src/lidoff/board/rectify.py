@@ -98,8 +98,12 @@ def aspect_of_outline(outline: Outline) -> Aspect:
     straight = straightened(outline.corners, outline.lens, outline.photo_shape) - centre
     top_left, top_right, low_right, low_left = (np.array([x, y, 1.0]) for x, y in straight)
     across = np.cross(top_left, low_right)
-    n_width = float(across @ low_left) / float(np.cross(top_right, low_right) @ low_left) * top_right - top_left
-    n_height = float(across @ top_right) / float(np.cross(low_left, low_right) @ top_right) * low_left - top_left
+    n_width = (
+        float(across @ low_left) / float(np.cross(top_right, low_right) @ low_left) * top_right - top_left
+    )
+    n_height = (
+        float(across @ top_right) / float(np.cross(low_left, low_right) @ top_right) * low_left - top_left
+    )
     diagonal = math.hypot(rows, columns)
     usual = np.array([0.6, 0.9, 1.4]) * diagonal
     product = n_width[2] * n_height[2] * diagonal**2
@@ -253,7 +257,12 @@ def register_by_points(
 
 
 def rescaled_by_length(
-    registration: Registration, first_px: Points, second_px: Points, length: float, *, uncertainty: float = 0.0
+    registration: Registration,
+    first_px: Points,
+    second_px: Points,
+    length: float,
+    *,
+    uncertainty: float = 0.0,
 ) -> Registration:
     """Scale a registration so that two clicked places lie a known length apart, as on a ruler.
 
@@ -281,7 +290,9 @@ def rescaled_by_length(
     places = registration.to_board(np.array([first_px, second_px], dtype=float))
     seen = float(np.linalg.norm(places[1] - places[0]))
     if length <= 0.0 or seen < 1e-6:
-        raise ImpossibleValue(f"a known length of {length} mm over {seen:.3f} mm", remedy="mark two places apart")
+        raise ImpossibleValue(
+            f"a known length of {length} mm over {seen:.3f} mm", remedy="mark two places apart"
+        )
     middle = places.mean(axis=0)
     click = CLICK_SCATTER / registration.pixels_per_mm((float(middle[0]), float(middle[1]))) * math.sqrt(2.0)
     relative = math.hypot(click / seen, uncertainty / length)
@@ -312,7 +323,9 @@ def rescaled_by_pitch(registration: Registration, pins_px: Points, pitch: float)
     """
     pins = registration.to_board(np.asarray(pins_px, dtype=float))
     if len(pins) < 2 or pitch <= 0.0:
-        raise ImpossibleValue(f"{len(pins)} pins of pitch {pitch} mm", remedy="mark two or more pins in a row")
+        raise ImpossibleValue(
+            f"{len(pins)} pins of pitch {pitch} mm", remedy="mark two or more pins in a row"
+        )
     index = np.arange(len(pins), dtype=float)
     index -= index.mean()
     step = (index @ (pins - pins.mean(axis=0))) / float(index @ index)

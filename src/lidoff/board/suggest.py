@@ -67,7 +67,9 @@ def bare_lands(copper: Copper, *, smallest: float = 0.06, largest: float = 60.0)
             width, height, turn = height, width, turn + 90.0
         found.append(
             BareLand(
-                at=((x + 0.5) / scale, (y + 0.5) / scale), size=(width, height), turn=(turn + 90.0) % 180.0 - 90.0
+                at=((x + 0.5) / scale, (y + 0.5) / scale),
+                size=(width, height),
+                turn=(turn + 90.0) % 180.0 - 90.0,
             )
         )
     return tuple(sorted(found, key=lambda land: (round(land.at[1], 1), land.at[0])))
@@ -150,7 +152,7 @@ def _fits(
         for a, b in ((i, j), (j, i)):
             part = place_part(pattern.name, reference="?", side=side, first=lands[a].at, second=lands[b].at)
             pads = [pad for pad in part.pads if pad.side == side]
-            distance, index = tree.query(np.array([pad.at for pad in pads]))
+            distance, index = (np.asarray(v) for v in tree.query(np.array([pad.at for pad in pads])))
             if len(set(index.tolist())) < len(pads) or float(distance.max()) > 0.35:
                 continue
             fits = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -97,7 +98,8 @@ def ipc_2221_current(width: float, thickness: float, *, rise: float = 20.0, inte
     """
     if min(width, thickness, rise) <= 0.0:
         raise ImpossibleValue(
-            f"track of {width * 1e3:g} mm × {thickness * 1e6:g} µm warmed by {rise:g} K", remedy="all above zero"
+            f"track of {width * 1e3:g} mm × {thickness * 1e6:g} µm warmed by {rise:g} K",
+            remedy="all above zero",
         )
     area = width * thickness / MIL**2
     factor = _IPC_INTERNAL if internal else _IPC_EXTERNAL
@@ -150,9 +152,7 @@ def measure_track(
     if min(widths) <= 0.0:
         raise ImpossibleValue(f"a width of {min(widths):g} mm", remedy="above zero")
     length = squares = leverage = 0.0
-    for (a, b), (w_a, w_b) in zip(
-        zip(places, places[1:], strict=False), zip(widths, widths[1:], strict=False), strict=False
-    ):
+    for (a, b), (w_a, w_b) in zip(itertools.pairwise(places), itertools.pairwise(widths), strict=False):
         step = math.dist(a, b)
         # A run of linear taper has the logarithmic mean as its effective width; the harmonic-like form below is exact.
         width = w_a if math.isclose(w_a, w_b, rel_tol=1e-9) else (w_b - w_a) / math.log(w_b / w_a)

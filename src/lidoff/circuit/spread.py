@@ -69,12 +69,9 @@ class Spreading:
         values = quantity(self.solution).reshape(1 + 2 * len(self.parameters), self.situations)
         settled = self.solution.settled.reshape(values.shape)
         nominal = values[0]
-        shares = np.zeros((self.situations, len(self.parameters)))
-        for number in range(len(self.parameters)):
-            up, down = values[1 + 2 * number], values[2 + 2 * number]
-            both = settled[1 + 2 * number] & settled[2 + 2 * number]
-            one_sided = np.where(settled[1 + 2 * number], up - nominal, nominal - down)
-            shares[:, number] = np.where(both, (up - down) / 2.0, one_sided)
+        up, down = values[1::2], values[2::2]
+        one_sided = np.where(settled[1::2], up - nominal, nominal - down)
+        shares = np.where(settled[1::2] & settled[2::2], (up - down) / 2.0, one_sided).T
         return Prediction(value=nominal, uncertainty=np.sqrt((shares**2).sum(axis=1)), shares=shares)
 
 

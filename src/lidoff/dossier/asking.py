@@ -47,7 +47,7 @@ def asked_of(target: Target) -> Callable[[Solution], Array]:
 
 def _net_voltage(solution: Solution, target: NetVoltage) -> Array:
     ground = solution.circuit.ground
-    against = target.against or (ground if ground in solution.circuit.nets else "")
+    against = target.against or (ground if ground in solution.system.references else "")
     return solution.between(target.net, against) if against else solution.voltage(target.net)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lidoff.circuit import Circuit, Part, Situation, kind_of, operating_point
@@ -63,43 +63,37 @@ def meter_shifts(
         are left out.
     """
     shifts: dict[str, float] = {}
-    meters = [
-        meter
-        for one in measured
-        if one.name in situations and (meter := _meter(circuit, one, instruments)) is not None
-    ]
-    # All voltmeters go into one circuit; an ammeter breaks a lead open, so each part that is moved has its own.
-    batches: dict[str, list[_Meter]] = {}
-    for meter in meters:
-        batches.setdefault(meter.part.reference if meter.moved else "voltmeters", []).append(meter)
+    # Voltmeters of one situation share a circuit; an ammeter breaks a lead open, so each has a circuit of its own.
+    batches: dict[tuple[str, str], list[_Meter]] = {}
+    for one in measured:
+        meter = _meter(circuit, one, instruments) if one.name in situations else None
+        if meter is not None:
+            own = meter.part.reference if meter.moved is not None else ""
+            batches.setdefault((situations[one.name].name, own), []).append(meter)
     for batch in batches.values():
-        shifts.update(_shifts(circuit, situations, batch))
+        shifts.update(_shifts(circuit, situations[batch[0].measured.name], batch))
     return shifts
 
 
-def _shifts(
-    circuit: Circuit, situations: Mapping[str, Situation], meters: Sequence[_Meter]
-) -> dict[str, float]:
-    """Solve one circuit with all these meters in it, each once there and once not."""
+def _shifts(circuit: Circuit, situation: Situation, meters: Sequence[_Meter]) -> dict[str, float]:
+    """Solve one circuit without any of these meters in the first sample, and with one each in the others."""
     moved = [meter.moved for meter in meters if meter.moved is not None]
-    extended = circuit.with_parts((*moved, *(meter.part for meter in meters)))
-    solution = operating_point(extended, situations=tuple(_samples(situations, meters)))
+    variations: dict[tuple[str, str], list[float]] = {}
+    for number, meter in enumerate(meters, start=1):
+        column = [float(meter.part.values["resistance"])] * (1 + len(meters))
+        column[number] = meter.resistance
+        variations[meter.part.reference, "resistance"] = column
+    solution = operating_point(
+        circuit.with_parts((*moved, *(meter.part for meter in meters))),
+        situations=[situation],
+        variations=variations,
+    )
     shifts: dict[str, float] = {}
-    for number, meter in enumerate(meters):
-        without, present = 2 * number, 2 * number + 1
-        if solution.settled[without] and solution.settled[present]:
+    for number, meter in enumerate(meters, start=1):
+        if solution.settled[0] and solution.settled[number]:
             values = asked_of(meter.measured.reading.target)(solution)
-            shifts[meter.measured.name] = float(values[present] - values[without])
+            shifts[meter.measured.name] = float(values[number] - values[0])
     return shifts
-
-
-def _samples(situations: Mapping[str, Situation], meters: Iterable[_Meter]) -> Iterable[Situation]:
-    for meter in meters:
-        name = meter.measured.name
-        before = situations[name]
-        yield replace(before, name=f"{name} without its meter")
-        present = {**before.settings, meter.part.reference: {"resistance": meter.resistance}}
-        yield replace(before, name=f"{name} with its meter", settings=present)
 
 
 def _meter(circuit: Circuit, one: Measured, instruments: Mapping[str, Instrument]) -> _Meter | None:

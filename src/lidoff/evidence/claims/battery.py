@@ -4,12 +4,20 @@ from __future__ import annotations
 
 from lidoff.evidence.claim import ClaimKind, Role, Way
 
-CURRENT = Role(name="current", unit="A", title="steady discharge current")
-TIME = Role(name="time", unit="s", title="time until the cut-off")
+CURRENT = Role(name="current", unit="A", title="steady current")
+TIME = Role(name="time", unit="s", title="time as clocked")
 CHARGE = Role(name="charge", unit="Ah", title="charge as counted by a meter or logger")
 VOLTAGE = Role(name="voltage", unit="V", title="mean voltage over the discharge")
 ENERGY = Role(name="energy", unit="Wh", title="energy as counted by a meter or logger")
 SECONDS_AN_HOUR = 3600.0
+TIMED_OR_DIVIDED = (
+    Way(inputs=(TIME,), combine=lambda time: time, written="{time}"),
+    Way(
+        inputs=(CHARGE, CURRENT),
+        combine=lambda charge, current: charge / current * SECONDS_AN_HOUR,
+        written="{charge} ÷ {current}",
+    ),
+)
 
 MEMBERS = (
     ClaimKind(
@@ -56,14 +64,7 @@ MEMBERS = (
         name="run_time",
         title="run time",
         unit="s",
-        ways=(
-            Way(inputs=(TIME,), combine=lambda time: time, written="{time}"),
-            Way(
-                inputs=(CHARGE, CURRENT),
-                combine=lambda charge, current: charge / current * SECONDS_AN_HOUR,
-                written="{charge} ÷ {current}",
-            ),
-        ),
+        ways=TIMED_OR_DIVIDED,
         sense="at least",
         says="how long the device runs from full",
         source="timed from switching on to switching off, or charge over current",
@@ -72,14 +73,7 @@ MEMBERS = (
         name="charge_time",
         title="charging time",
         unit="s",
-        ways=(
-            Way(inputs=(TIME,), combine=lambda time: time, written="{time}"),
-            Way(
-                inputs=(CHARGE, CURRENT),
-                combine=lambda charge, current: charge / current * SECONDS_AN_HOUR,
-                written="{charge} ÷ {current}",
-            ),
-        ),
+        ways=TIMED_OR_DIVIDED,
         sense="at most",
         says="how long an empty battery takes to be full",
         source="timed from plugging in to the charger's end, or charge over current as a lower bound",

@@ -215,7 +215,11 @@ def test_a_situation_without_supply_is_told() -> None:
         '[device]\ntitle = "x"\n[parts.R1]\nkind = "resistor"\nvalue = "1 Ω"\npins = { 1 = "a", 2 = "gnd" }\n'
     )
     (finding,) = named(analyse(dossier_from_text(circuit)), "situation without supply")
-    assert ("caution", "In as it stands the circuit has no supply, so all voltages are zero.") == (
+    assert (
+        "caution",
+        "In as it stands the circuit has no supply, so the solved voltages are zero. "
+        "Charge that capacitors keep is not in them.",
+    ) == (
         finding.severity,
         finding.what,
     )

@@ -113,7 +113,7 @@ def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
             name="situation without supply",
             title=f"Nothing drives {result.name}",
             severity="note" if result.supplies else "caution",
-            what=f"In {result.name} {why}, so all voltages are zero.",
+            what=f"In {result.name} {why}, so the solved voltages are zero. Charge that capacitors keep is not in them.",
             parts=tuple(result.supplies),
             situations=(result.name,),
             remedy="fine for the unplugged device; else connect a supply or add one",

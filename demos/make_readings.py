@@ -64,7 +64,9 @@ def true_situations(situations: Sequence[Situation], truth: Invention) -> Mappin
     return found
 
 
-def solved_value(circuit: Circuit, situation: Situation, reading: Reading, instrument: Instrument) -> float:
+def solved_value(
+    circuit: Circuit, situation: Situation, reading: Reading, instrument: Instrument, burden: str = ""
+) -> float:
     """What the true circuit has where the instrument touches it, the instrument's own load included."""
     target = reading.target
     ends = _touched(circuit, reading)
@@ -74,6 +76,8 @@ def solved_value(circuit: Circuit, situation: Situation, reading: Reading, instr
             reference="meter", kind="resistor", pins=pins, values={"resistance": instrument.input_ohms}
         )
         circuit = circuit.with_parts([meter])
+    if burden and isinstance(target, InPart):
+        circuit = with_ammeter(circuit, target.reference, parse_quantity(burden, unit="Ω").value)
     point = operating_point(circuit, situations=[situation]).at(0)
     if ends:
         return point.voltage(ends[0]) - point.voltage(ends[1])
@@ -83,6 +87,19 @@ def solved_value(circuit: Circuit, situation: Situation, reading: Reading, instr
         taken = point.current(target.reference) if target.what == "current" else point.power(target.reference)
         return -taken if kind_of(circuit.part(target.reference)).supplies else taken
     raise TypeError(f"{reading.name} is not about the circuit")
+
+
+def with_ammeter(circuit: Circuit, reference: str, ohms: float) -> Circuit:
+    """Circuit with a meter's burden in the lead to the first pin of a part."""
+    part = circuit.part(reference)
+    pin = kind_of(part).path[0]
+    meter = Part(
+        reference="meter",
+        kind="wire",
+        pins={"1": part.pins[pin], "2": "behind the meter"},
+        values={"resistance": ohms},
+    )
+    return circuit.with_parts([replace(part, pins={**part.pins, pin: "behind the meter"}), meter])
 
 
 def _touched(circuit: Circuit, reading: Reading) -> tuple[str, str] | None:
@@ -101,8 +118,7 @@ def shown_texts(value: float, reading: Reading, instrument: Instrument, truth: I
 
     The instrument's error is one draw for each of its ranges, so that two readings on one range are off alike.
     """
-    unit = reading.target.unit or read_text(reading.shown[0]).unit
-    span = instrument.range_for(reading.measures or usual_measure(unit), value, reading.on_range)
+    span = _range_of(reading, instrument, value)
     step = span.step if span.step is not None else resolution_of(reading.shown[0], unit=span.unit).value
     off = random.Random(f"{truth.seed}, {reading.instrument}, {span}").uniform(-USED_ACCURACY, USED_ACCURACY)
     error = off * span.limits.half_width(value, step, full_scale=span.full_scale)
@@ -113,6 +129,11 @@ def shown_texts(value: float, reading: Reading, instrument: Instrument, truth: I
         value + error + width * 6.0**0.5 * (chance.random() + chance.random() - 1.0) for _ in reading.shown
     ]
     return tuple(_displayed(repeat, step, span) for repeat in repeats)
+
+
+def _range_of(reading: Reading, instrument: Instrument, value: float) -> Range:
+    unit = reading.target.unit or read_text(reading.shown[0]).unit
+    return instrument.range_for(reading.measures or usual_measure(unit), value, reading.on_range)
 
 
 def _displayed(value: float, step: float, span: Range) -> str:
@@ -140,7 +161,10 @@ def invented_readings(folder: Path, truth: Invention) -> Mapping[str, tuple[str,
         if isinstance(reading.target, NamedQuantity):
             value = told[reading.name]
         else:
-            value = solved_value(circuit, situations[reading.situation], reading, instrument)
+            situation = situations[reading.situation]
+            value = solved_value(circuit, situation, reading, instrument)
+            span = _range_of(reading, instrument, value)
+            value = solved_value(circuit, situation, reading, instrument, span.burden)
         found[reading.name] = shown_texts(value, reading, instrument, truth)
     return found
 

@@ -65,7 +65,7 @@ def analysed(name: str) -> Analysis:
 @pytest.mark.parametrize("name", NAMES)
 def test_a_demo_says_that_device_and_readings_are_invented(name: str) -> None:
     dossier = analysed(name).dossier
-    assert "device, brand, claims and readings are made up" in dossier.invented
+    assert "Device, brand, claims and readings are made up" in dossier.invented
     assert dossier.device.maker.endswith("(invented)")
 
 

@@ -24,8 +24,8 @@ from lidoff.report.pages import date_of
 from tests.report.build import bare, changed, fan, fan_pages, hostile, section_of, words_of
 
 ORDER = [
-    "What we found", "Cautions", "Claims", "Readings", "Schematic", "Parts", "Operating points", "Misfits", "Findings",
-    "How it was checked", "Sources",
+    "What we found", "Cautions", "Claims", "Readings", "Schematic", "Parts", "Operating points", "Misfits", "Hazards",
+    "Findings", "How it was checked", "Sources",
 ]  # fmt: skip
 
 
@@ -162,7 +162,31 @@ def test_nets_stand_side_by_side_over_the_situations() -> None:
 def test_what_hardly_carries_current_is_named_together() -> None:
     told = words_of(section_of(fan_pages(), "operating-points"))
     assert "Next to no current in C1" in told
-    assert "B1 delivers next to nothing." in told
+    assert "The supplies deliver next to nothing." in told
+
+
+def test_the_schematic_bears_the_voltages_of_the_situation_most_read() -> None:
+    figure = next(b for b in section_of(fan_pages(), "circuit").blocks if isinstance(b, Figure))
+    assert figure.caption.endswith("with its solved voltages: light alone.")
+    assert ">3.92 V<" in figure.picture.wide
+
+
+def test_every_other_situation_has_its_own_folded_schematic() -> None:
+    blocks = section_of(fan_pages(), "operating-points").blocks
+    figures = [block for block in blocks if isinstance(block, Figure)]
+    assert ["fan on full, light on.", "switched off."] == [
+        f.caption.partition("voltages: ")[2] for f in figures
+    ]
+    assert all(figure.folded for figure in figures)
+    assert ">3.86 V<" in figures[0].picture.wide
+
+
+def test_a_long_title_of_a_situation_gives_way_to_its_name_in_tables() -> None:
+    long = changed(('title = "light alone"', 'title = "light alone, a minute after switching on"'))
+    section = section_of(pages_of(long), "operating-points")
+    table = next(b for b in section.blocks if isinstance(b, Table))
+    assert "Reading" in [column.title for column in table.columns]
+    assert "Reading: light alone, a minute after switching on" in words_of(section)
 
 
 def test_a_misfit_tells_what_its_prediction_hangs_on() -> None:

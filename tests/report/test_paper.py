@@ -9,7 +9,7 @@ from typing import Any
 import pypdf
 import pytest
 
-from lidoff.report import Figure, Paragraph, ReportPages, Section, pages_of, pdf_of
+from lidoff.report import Figure, Paragraph, Picture, ReportPages, Section, pages_of, pdf_of
 from tests.report.build import bare, fan_pages, hostile
 
 
@@ -137,7 +137,17 @@ def test_a_report_without_author_date_or_chapter_can_be_set() -> None:
 
 
 def test_a_folded_figure_is_left_to_the_page() -> None:
-    assert "with its solved voltages: light alone" not in fan_text()
+    assert "with its solved voltages: light alone." in fan_text()
+    assert "with its solved voltages: fan on full, light on." not in fan_text()
+
+
+def test_a_wide_drawing_gets_a_page_on_its_side() -> None:
+    drawn = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 2000 800" width="2000" height="800"/>'
+    picture = Picture(wide=drawn, paper=drawn, width=2000.0, height=800.0, scrolls=True)
+    figure = Figure(name="schematic", caption="A wide one.", alt="a wide drawing", picture=picture)
+    section = Section(name="circuit", title="Schematic", blocks=(figure, Paragraph(text="Then on.")))
+    boxes = [page.mediabox for page in read(pdf_of(ReportPages(title="t", sections=(section,)))).pages]
+    assert [False, True, False] == [box.width > box.height for box in boxes]
 
 
 def test_another_date_changes_the_file() -> None:

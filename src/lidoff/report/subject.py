@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from lidoff.circuit import Kind, Part, all_kinds, kind_of
-from lidoff.dossier import Analysis, Stress, SupplyState
+from lidoff.dossier import Analysis, SolvedSituation, Stress, SupplyState
 from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage
 from lidoff.quantities import Quantity
 from lidoff.report.model import Cell
-from lidoff.report.words import amount, anchor, plain_name
+from lidoff.report.words import amount, anchor, heading, joined, plain_name
 
 __all__ = [
     "NEXT_TO_NOTHING",
-    "delivered",
+    "deliveries",
     "net_cell",
     "part_cell",
     "part_value",
     "rating_name",
     "reading_cell",
+    "situation_heading",
+    "situation_short",
     "situation_title",
     "title_of_kind",
 ]
 
+SHORT = 24
+"""Letters up to which the title of a situation stands in tables and brackets."""
 NEXT_TO_NOTHING = 1e-9
 """Currents [A] and powers [W] below this are not told one by one: leakage that the solver assumes is of that size."""
 
@@ -33,11 +37,33 @@ def situation_title(analysis: Analysis, name: str) -> str:
     return plain_name(name)
 
 
-def delivered(state: SupplyState) -> str:
-    """What a supply delivers, as the rest of a sentence."""
+def situation_short(analysis: Analysis, name: str) -> str:
+    """Title of a situation where it is short, else its name: for tables and brackets."""
+    title = situation_title(analysis, name)
+    return title if len(title) <= SHORT else plain_name(name)
+
+
+def situation_heading(analysis: Analysis, name: str) -> str:
+    """Name and title of a situation, for a heading; the title alone where it is short."""
+    title = situation_title(analysis, name)
+    return heading(title) if len(title) <= SHORT else f"{heading(plain_name(name))}: {title}"
+
+
+def deliveries(result: SolvedSituation) -> str:
+    """What the supplies deliver in a situation, without those that deliver next to nothing."""
+    told = [f"{name} {_delivered(state)}" for name, state in result.supplies.items() if not _idle(state)]
+    if told:
+        return joined(told)
+    return "the supplies deliver next to nothing" if result.supplies else "the circuit has no supply"
+
+
+def _idle(state: SupplyState) -> bool:
     current = 0.0 if state.current is None else state.current.value
-    if abs(current) < NEXT_TO_NOTHING and abs(state.power.value) < NEXT_TO_NOTHING:
-        return "delivers next to nothing"
+    return abs(current) < NEXT_TO_NOTHING and abs(state.power.value) < NEXT_TO_NOTHING
+
+
+def _delivered(state: SupplyState) -> str:
+    """What a supply delivers, as the rest of a sentence."""
     if state.power.value < 0.0:
         taken = f"{amount(_reversed(state.current))} and " if state.current is not None else ""
         return f"takes up {taken}{amount(_reversed(state.power))}"

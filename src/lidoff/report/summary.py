@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from textwrap import TextWrapper
 
-from lidoff.dossier import Analysis, SolvedSituation, UnsolvedSituation
+from lidoff.dossier import Analysis, UnsolvedSituation
 from lidoff.evidence import CannotTell, ClaimResult
 from lidoff.report.sections.cautions import DEFERENCE, NONE_NAMED, caution_texts
 from lidoff.report.sections.findings import own_findings
 from lidoff.report.sections.found import plain_summary
 from lidoff.report.sections.misfits import misfit_lines
-from lidoff.report.subject import delivered, situation_title
-from lidoff.report.words import clean, heading, joined, odds, plain_name, sentence, verdict_words
+from lidoff.report.subject import deliveries, situation_heading
+from lidoff.report.words import heading, odds, plain_name, sentence, typeset, verdict_words
 
 __all__ = ["WIDTH", "summary_text"]
 
@@ -68,7 +68,8 @@ def _wrapped(text: str, depth: int, width: int) -> list[str]:
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return wrapper.wrap(clean(text).replace("\n", " "))
+    lines = wrapper.wrap(typeset(text).replace("\n", " "))
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in lines]
 
 
 def _titled(title: str, lines: Lines) -> Iterator[tuple[int, str]]:
@@ -134,17 +135,12 @@ def _findings(analysis: Analysis) -> Lines:
 def _situations(analysis: Analysis) -> Lines:
     lines: list[tuple[int, str]] = []
     for result in analysis.situations:
-        title = heading(situation_title(analysis, result.name))
+        title = situation_heading(analysis, result.name)
         if isinstance(result, UnsolvedSituation):
             lines.append((0, f"{title}: no operating point was found; {result.what}"))
         else:
-            lines.append((0, f"{title}: {_supplies(result)}"))
+            lines.append((0, f"{title}: {deliveries(result)}"))
     return _titled("Situations, solved at rest", lines)
-
-
-def _supplies(result: SolvedSituation) -> str:
-    told = [f"{reference} {delivered(state)}" for reference, state in result.supplies.items()]
-    return joined(told) if told else "no supply"
 
 
 def _cautions(analysis: Analysis) -> Lines:

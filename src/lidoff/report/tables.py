@@ -12,7 +12,7 @@ from lidoff.dossier import Analysis, SolvedSituation
 from lidoff.quantities import Quantity
 from lidoff.report.sections.parts import highest_stresses
 from lidoff.report.subject import part_value
-from lidoff.report.words import VANISHING, clean
+from lidoff.report.words import clean, without_traces
 
 __all__ = ["nets_csv", "parts_csv", "readings_csv"]
 
@@ -118,11 +118,12 @@ def nets_csv(analysis: Analysis) -> str:
 
 
 def _numbers(quantity: Quantity) -> tuple[str, str]:
-    return _number(quantity.value), _number(quantity.expanded)
+    told = without_traces(quantity)
+    return _number(told.value), _number(told.expanded)
 
 
 def _number(number: float) -> str:
-    return f"{0.0 if abs(number) < VANISHING else number:.9g}"
+    return f"{number:.9g}"
 
 
 def _words(text: str) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
 from lidoff.evidence import BorneOut, Comparison, NotBorneOut, Verdict
 from lidoff.quantities import Quantity, format_quantity
@@ -28,14 +29,15 @@ __all__ = [
     "typeset",
     "verdict_tone",
     "verdict_words",
+    "without_traces",
 ]
 
 _UNSEEN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff\u202a-\u202e\u2066-\u2069]")
 _BEFORE_UNIT = re.compile(
     r"(?<=\d) (?=(?:%|u|s|min|h|mAh|[kmµnpMG]?(?:V|A|W|Ω|F|H|Hz|Wh|Ah|Pa|lm|lx|m|g|VA|C)|°C|K)(?:[\s.,;:)²³/]|$))"
 )
-VANISHING = 1e-13
-"""Sizes below this, in any unit, are rounding of the solver and are printed as 0."""
+VANISHING: Mapping[str, float] = MappingProxyType({"V": 1e-10, "A": 1e-10, "W": 1e-10})
+"""Sizes told as 0, by unit: no bench meter sees them, and the leakage that the solver assumes is of that size."""
 _NUMBERS = (
     "no",
     "one",
@@ -188,9 +190,14 @@ def amount(quantity: Quantity | None, *, shown_in: str = "", with_uncertainty: b
     """
     if quantity is None:
         return "–"
-    if abs(quantity.value) + quantity.expanded < VANISHING:
-        quantity = Quantity(0.0, quantity.unit)
+    quantity = without_traces(quantity)
     return format_quantity(quantity, shown_in=shown_in or None, with_uncertainty=with_uncertainty)
+
+
+def without_traces(quantity: Quantity) -> Quantity:
+    """Quantity, or 0 where it is smaller than anything that `VANISHING` lets through."""
+    size = abs(quantity.value) + quantity.expanded
+    return Quantity(0.0, quantity.unit) if size < VANISHING.get(quantity.unit, 0.0) else quantity
 
 
 def score(comparison: Comparison) -> str:
@@ -213,7 +220,7 @@ def difference_words(comparison: Comparison) -> str:
     """Comparison of a reading with its prediction, in a few words."""
     size = abs(comparison.difference)
     unit = comparison.measured.quantity.unit
-    if size < VANISHING:
+    if size <= VANISHING.get(unit, 0.0):
         return "agrees exactly"
     apart = format_quantity(Quantity(size, "K" if unit == "°C" else unit), digits=2)
     way = "more" if comparison.difference > 0 else "less"
@@ -241,7 +248,7 @@ def listed(texts: Sequence[str], most: int) -> str:
     """Texts as one list in a sentence, cut after the first few."""
     if len(texts) <= most:
         return joined(texts)
-    return f"{', '.join(texts[:most])} and {len(texts) - most} more"
+    return f"{', '.join(texts[:most])} and {counted(len(texts) - most, 'more', 'more')}"
 
 
 def counted(number: int, one: str, several: str = "") -> str:

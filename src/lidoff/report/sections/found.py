@@ -10,7 +10,8 @@ from lidoff.evidence import CannotTell, ClaimResult, Comparison
 from lidoff.report.chapter import Chapter
 from lidoff.report.charts import claims_chart
 from lidoff.report.model import Block, Figure, Paragraph, VerdictRow, Verdicts
-from lidoff.report.subject import rating_name, situation_title
+from lidoff.report.sections.parts import NEAR, highest_stresses
+from lidoff.report.subject import rating_name, situation_short
 from lidoff.report.words import (
     amount,
     anchor,
@@ -26,9 +27,6 @@ from lidoff.report.words import (
 )
 
 __all__ = ["MEMBERS", "plain_summary"]
-
-NEAR = 0.8
-"""Share of a rating from which the summary names the part; common practice, no source."""
 
 
 def plain_summary(analysis: Analysis) -> tuple[str, ...]:
@@ -98,22 +96,23 @@ def _readings_sentence(comparisons: Sequence[Comparison], uncompared: int) -> st
 
 
 def _stress_sentence(analysis: Analysis) -> str:
-    over = [one for one in analysis.stresses if one.share > 1.0]
+    highest = sorted(highest_stresses(analysis).values(), key=lambda one: -one.share)
+    over = [one for one in highest if one.share > 1.0]
     if over:
         return sentence(f"over a rating: {listed([_stress_words(analysis, one) for one in over], 3)}")
-    near = [one for one in analysis.stresses if one.share >= NEAR]
+    near = [one for one in highest if one.share >= NEAR]
     if near:
         return sentence(f"near a rating: {listed([_stress_words(analysis, one) for one in near], 3)}")
-    if analysis.stresses:
+    if highest:
         return sentence(
-            f"no part was found over a rating at rest; the nearest is {_stress_words(analysis, analysis.stresses[0])}"
+            f"no part was found over a rating at rest; the nearest is {_stress_words(analysis, highest[0])}"
         )
     return ""
 
 
 def _stress_words(analysis: Analysis, stress: Stress) -> str:
     basis = "" if stress.told else ", a typical rating"
-    where = situation_title(analysis, stress.situation)
+    where = situation_short(analysis, stress.situation)
     return f"{stress.reference} at {loading(stress.share)} of its {rating_name(stress)} ({where}{basis})"
 
 

@@ -7,7 +7,7 @@ from lidoff.evidence import Comparison
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Item, Items, Paragraph
 from lidoff.report.sections.readings import FIT_TONES
-from lidoff.report.subject import situation_title
+from lidoff.report.subject import situation_short
 from lidoff.report.words import amount, anchor, heading, joined, percent, plain_name, score, sentence
 
 __all__ = ["MEMBERS", "misfit_lines"]
@@ -28,7 +28,7 @@ def misfit_lines(analysis: Analysis, one: Comparison) -> tuple[str, ...]:
     tuple of str
     """
     reading = one.measured.reading
-    where = f" ({situation_title(analysis, reading.situation)})" if reading.situation else ""
+    where = f" ({situation_short(analysis, reading.situation)})" if reading.situation else ""
     lines = [
         sentence(
             f"{reading.target}{where}: read as {amount(one.measured.quantity)}, predicted as {amount(one.predicted)}; "

@@ -7,9 +7,16 @@ from collections.abc import Sequence
 from lidoff.dossier import Analysis, PartState, SolvedSituation, UnsolvedSituation
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Notice, Paragraph, Row, Subheading, Table
-from lidoff.report.sections.schematic import liveliest, schematic_figures
-from lidoff.report.subject import NEXT_TO_NOTHING, delivered, net_cell, part_cell, situation_title
-from lidoff.report.words import amount, anchor, heading, joined, listed
+from lidoff.report.sections.schematic import most_read, schematic_figures
+from lidoff.report.subject import (
+    NEXT_TO_NOTHING,
+    deliveries,
+    net_cell,
+    part_cell,
+    situation_heading,
+    situation_short,
+)
+from lidoff.report.words import amount, anchor, heading, joined, listed, sentence
 
 __all__ = ["MEMBERS"]
 
@@ -43,7 +50,7 @@ def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple
                 columns=(
                     Column(title="Net", share=1.2),
                     *(
-                        Column(title=heading(situation_title(analysis, result.name)), numbers=True)
+                        Column(title=heading(situation_short(analysis, result.name)), numbers=True)
                         for result in some
                     ),
                 ),
@@ -53,12 +60,6 @@ def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple
     return tuple(tables)
 
 
-def _supplies(result: SolvedSituation) -> str:
-    """What the supplies deliver, as a sentence."""
-    told = [f"{reference} {delivered(state)}" for reference, state in result.supplies.items()]
-    return f"{joined(told)}." if told else "The circuit has no supply."
-
-
 def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ...]:
     moved = {name: state for name, state in result.parts.items() if _carries(state)}
     still = [name for name in result.parts if name not in moved]
@@ -66,7 +67,7 @@ def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ..
     if moved:
         blocks.append(
             Table(
-                caption=f"Solved parts: {situation_title(analysis, result.name)}. Current counts into a part's first pin; "
+                caption=f"Solved parts: {situation_short(analysis, result.name)}. Current counts into a part's first pin; "
                 "power is what it takes up, negative where it delivers.",
                 columns=(
                     Column(title="Part", share=1.3),
@@ -100,9 +101,7 @@ def _carries(state: PartState) -> bool:
 
 
 def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) -> tuple[Block, ...]:
-    head = Subheading(
-        title=heading(situation_title(analysis, result.name)), anchor=anchor("situation", result.name)
-    )
+    head = Subheading(title=situation_heading(analysis, result.name), anchor=anchor("situation", result.name))
     if isinstance(result, UnsolvedSituation):
         nets = f" Nets that would not settle: {joined(result.nets)}." if result.nets else ""
         return (
@@ -114,11 +113,17 @@ def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) 
         if result.undetermined
         else ()
     )
-    shown = liveliest(analysis)
+    shown = most_read(analysis)
     figure = (
         () if shown is None or shown.name == result.name else schematic_figures(analysis, result, folded=True)
     )
-    return (head, Paragraph(text=_supplies(result)), *_parts_table(analysis, result), *loose, *figure)
+    return (
+        head,
+        Paragraph(text=sentence(deliveries(result))),
+        *_parts_table(analysis, result),
+        *loose,
+        *figure,
+    )
 
 
 def _build(analysis: Analysis) -> tuple[Block, ...]:

@@ -6,13 +6,15 @@ from lidoff.circuit import Part, kind_of
 from lidoff.dossier import Analysis, Stress
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Row, Table, Tone
-from lidoff.report.subject import part_value, rating_name, situation_title, title_of_kind
+from lidoff.report.subject import part_value, rating_name, situation_short, title_of_kind
 from lidoff.report.words import amount, anchor, loading
 
 __all__ = ["MEMBERS", "highest_stresses"]
 
 NEAR = 0.8
 """Share of a rating from which a load is marked; common practice, no source."""
+NOTHING = 0.0005
+"""Share of a rating below which the load is not worth a number."""
 
 
 def highest_stresses(analysis: Analysis) -> dict[str, Stress]:
@@ -26,13 +28,15 @@ def highest_stresses(analysis: Analysis) -> dict[str, Stress]:
 
 def _stress_cell(analysis: Analysis, stress: Stress | None) -> Cell:
     if stress is None:
-        return Cell(text="–", note="no rating that an operating point shows")
+        return Cell(text="–", note="no rating shows at rest")
     tone: Tone = "fault" if stress.share > 1.0 and stress.told else "caution" if stress.share >= NEAR else ""
     basis = "" if stress.told else " (typical)"
+    if stress.share < NOTHING:
+        return Cell(text=f"next to none of {rating_name(stress)}", note=f"{amount(stress.limit)}{basis}")
     return Cell(
         text=f"{loading(stress.share)} of {rating_name(stress)}",
         note=f"{amount(stress.load, with_uncertainty=False)} of {amount(stress.limit)}{basis}, "
-        f"{situation_title(analysis, stress.situation)}",
+        f"{situation_short(analysis, stress.situation)}",
         tone=tone,
     )
 

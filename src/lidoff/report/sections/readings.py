@@ -7,7 +7,7 @@ from lidoff.evidence import Comparison, Fit, Measured
 from lidoff.report.chapter import Chapter
 from lidoff.report.charts import fits_chart
 from lidoff.report.model import Block, Cell, Column, Figure, Paragraph, Row, Subheading, Table, Tone
-from lidoff.report.subject import reading_cell, situation_title
+from lidoff.report.subject import reading_cell, situation_short
 from lidoff.report.words import amount, anchor, difference_words, plain_name, score
 
 __all__ = ["FIT_TONES", "MEMBERS"]
@@ -26,6 +26,13 @@ def _instrument(analysis: Analysis, measured: Measured) -> str:
     )
 
 
+def _taken(analysis: Analysis, measured: Measured) -> str:
+    """With what, and how, a reading was taken."""
+    note = measured.reading.note
+    instrument = _instrument(analysis, measured)
+    return f"{instrument}. {note}" if note else instrument
+
+
 def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, why: str) -> Row:
     situation = measured.reading.situation
     if comparison is not None:
@@ -39,10 +46,10 @@ def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, 
         cells=(
             reading_cell(measured),
             Cell(
-                text=situation_title(analysis, situation) if situation else "–",
-                note=_instrument(analysis, measured),
+                text=situation_short(analysis, situation) if situation else "–",
+                note=_taken(analysis, measured),
             ),
-            Cell(text=amount(measured.quantity), note=measured.reading.note),
+            Cell(text=amount(measured.quantity)),
             predicted,
             apart,
             words,
@@ -61,7 +68,7 @@ def _readings_table(analysis: Analysis) -> Table:
         + (" Predictions include what the meter itself draws, where that is known." if loaded else ""),
         columns=(
             Column(title="Reading", share=2.0),
-            Column(title="Situation and instrument", share=2.0),
+            Column(title="Situation and instrument", share=2.3),
             Column(title="Read", numbers=True, share=1.7),
             Column(title="Predicted", numbers=True, share=1.7),
             Column(title="Difference", numbers=True, share=1.15),
@@ -82,7 +89,7 @@ def _trials(analysis: Analysis) -> tuple[Block, ...]:
             cells=(
                 Cell(
                     text=trial.what,
-                    note=situation_title(analysis, trial.situation) if trial.situation else "",
+                    note=situation_short(analysis, trial.situation) if trial.situation else "",
                 ),
                 Cell(text=trial.duration or "–"),
                 Cell(text=trial.seen),

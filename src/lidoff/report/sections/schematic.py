@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -16,7 +17,10 @@ from lidoff.report.words import counted, joined
 from lidoff.schematic import Drawing, draw
 from lidoff.schematic.text import engineering
 
-__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "liveliest", "schematic_figures", "with_voltages"]
+__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "most_read", "schematic_figures", "with_voltages"]
+
+TRACE = 1e-5
+"""Share of the largest voltage below which the drawing writes 0 V; the tables hold the number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,9 +48,10 @@ class SolvedFigures:
 
 
 def _figures_of(result: SolvedSituation) -> SolvedFigures:
+    largest = max((abs(quantity.value) for quantity in result.nets.values()), default=0.0)
     return SolvedFigures(
         voltages={
-            net: 0.0 if abs(quantity.value) < 1e-9 else quantity.value
+            net: quantity.value if abs(quantity.value) > TRACE * largest else 0.0
             for net, quantity in result.nets.items()
         },
         currents={
@@ -55,16 +60,17 @@ def _figures_of(result: SolvedSituation) -> SolvedFigures:
     )
 
 
-def liveliest(analysis: Analysis) -> SolvedSituation | None:
-    """Solved situation in which the supplies deliver most, the first of equals; None where none was solved."""
+def most_read(analysis: Analysis) -> SolvedSituation | None:
+    """Solved situation that most readings were taken in, the first of equals; None where none was solved."""
     solved = [one for one in analysis.situations if isinstance(one, SolvedSituation)]
     if not solved:
         return None
-    return max(solved, key=lambda one: sum(max(state.power.value, 0.0) for state in one.supplies.values()))
+    counts = Counter(one.measured.reading.situation for one in analysis.comparisons)
+    return max(solved, key=lambda one: counts[one.name])
 
 
 def drawing_of(analysis: Analysis) -> Drawing:
-    """Drawing of the circuit with the voltages of the liveliest situation.
+    """Drawing of the circuit with the voltages of the situation that most readings were taken in.
 
     Parameters
     ----------
@@ -75,12 +81,12 @@ def drawing_of(analysis: Analysis) -> Drawing:
     -------
     Drawing
     """
-    return with_voltages(_layout(analysis), liveliest(analysis))
+    return with_voltages(_layout(analysis), most_read(analysis))
 
 
 @lru_cache(maxsize=1)  # placing parts is the slowest step of a report, and all its drawings share one layout
 def _layout(analysis: Analysis) -> Drawing:
-    result = liveliest(analysis)
+    result = most_read(analysis)
     untitled = replace(analysis.circuit, title="")  # the caption says it
     return draw(untitled, None if result is None else _figures_of(result))
 
@@ -181,7 +187,7 @@ def _stands_for(drawing: Drawing) -> str:
 def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.circuit.parts:
         return (Paragraph(text="No circuit was recorded, so there is no schematic."),)
-    return schematic_figures(analysis, liveliest(analysis))
+    return schematic_figures(analysis, most_read(analysis))
 
 
 MEMBERS = (
@@ -190,6 +196,6 @@ MEMBERS = (
         title="Schematic",
         place=50,
         build=_build,
-        says="The circuit as redrawn, with the voltages of the situation that draws most power.",
+        says="The circuit as redrawn, with the voltages of the situation that most readings were taken in.",
     ),
 )

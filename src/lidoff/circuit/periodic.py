@@ -34,7 +34,7 @@ __all__ = ["common_period", "periodic_steady_state"]
 
 MOST_ROUNDS = 25
 WARM_UP = 1  # periods followed before the first round
-COARSER = 20.0  # how much less exact they may be
+COARSER = 20.0  # how much less exact these and the first rounds may be
 MOST_WARM_UP = 200
 
 
@@ -150,7 +150,6 @@ def _forced(
         track = march(dynamics, state, (0.0, length), corners, longest_step=length / points, scale=scale)
         scale = np.maximum(scale, np.abs(track.unknowns).max(axis=(0, 1)))
         state = track.unknowns[-1]
-    dynamics.tolerance = wanted
     distance = np.zeros(system.size)
     best = np.inf
     for rounds in range(1, MOST_ROUNDS + 1):
@@ -161,8 +160,11 @@ def _forced(
         scale = np.maximum(scale, np.abs(track.unknowns).max(axis=(0, 1)))
         distance = _stored_distance(dynamics, end, state, scale)
         if distance.max(initial=0.0) <= 1.0:
-            return track, length, rounds
-        if distance.max() > 2.0 * best and rounds > 2:
+            if dynamics.tolerance is wanted:
+                return track, length, rounds
+            dynamics.tolerance = wanted  # closed as far as coarse steps can tell: sharpen
+            best = np.inf
+        elif distance.max() > 2.0 * best and rounds > 2:
             state = end  # the tangent misled; follow the circuit for a period instead
             best = np.inf
             continue

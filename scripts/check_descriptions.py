@@ -8,6 +8,7 @@ from __future__ import annotations
 import importlib
 import inspect
 import pkgutil
+import re
 import sys
 from collections.abc import Iterator
 from typing import Any
@@ -24,6 +25,8 @@ LEFT_OUT = {
     "SS02": "a summary may start with a symbol or a name that is written small",
     "SS05": "a function is named for what it returns, so its summary may start with a plural noun",
 }
+
+RAW_NUMBERS = re.compile(r"\b(int|float|complex|Array|ArrayLike|NDArray)\b")
 
 
 def public_names() -> Iterator[tuple[str, object]]:
@@ -53,23 +56,28 @@ def pardoned(code: str, text: str, name: str, thing: object) -> bool:
     """Whether a fault that the validator finds is none here."""
     described = Validator(get_doc_object(Validator._load_obj(name)))
     types = described.doc_all_parameters
-    if code == "PR07" and any(f'"{one}" has' in text and types[one][0][:1].isupper() for one in types):
-        return True  # "circuit : Circuit" says enough, since the class is described in its place
-    if (
-        code in ("PR01", "RT01")
-        and "." in thing_name(thing)
-        and len(described.raw_doc.strip().splitlines()) == 1
+    if code == "PR07" and any(
+        f'"{one}" has' in text and re.search(r"\b[A-Z]", types[one][0]) for one in types
     ):
-        return True  # a method may be told in one sentence: what it belongs to tells the rest
+        return True  # "circuit : Circuit" says enough, since the class is described in its place
+    if code in ("PR01", "RT01") and len(described.raw_doc.strip().splitlines()) == 1:
+        # One sentence may tell all: of a method, since its class tells the rest, or where no raw number goes in or
+        # comes out whose unit and shape would have to be told.
+        return "." in thing_name(thing) or not RAW_NUMBERS.search(types_in_signature(thing))
     if not inspect.isclass(thing):
         return False
     if code == "PR03":
         return True  # fields are given by keyword, so that their order may follow what they mean
-    if code == "PR01" and "__init__" not in vars(thing):
-        return True  # the constructor is the base's, and described there
+    if code == "PR01" and ("__init__" not in vars(thing) or getattr(thing, "_is_protocol", False)):
+        return True  # the constructor is the base's, and described there, or there is none to call
     # A frozen value may tell its fields as attributes: what it is made of is what it has.
     told = {word.strip() for item in described.doc["Attributes"] for word in item.name.split(",")}
     return code == "PR01" and set(inspect.signature(thing).parameters) <= told | set(types)
+
+
+def types_in_signature(thing: object) -> str:
+    """Types of what a function takes and returns, as one text; empty for anything else."""
+    return " ".join(map(str, getattr(thing, "__annotations__", {}).values()))
 
 
 def thing_name(thing: object) -> str:

@@ -14,10 +14,11 @@ def test_a_started_dossier_can_be_loaded(tmp_path: Path) -> None:
 
 
 def test_the_next_step_is_told_as_it_is_to_be_typed(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setenv("LIDOFF_COMMAND", "./lidoff")
     main(["start", str(tmp_path / "desk fan")])
-    assert f"lidoff analyse '{tmp_path / 'desk fan'}'" in capsys.readouterr().out
+    assert f" ./lidoff analyse '{tmp_path / 'desk fan'}'" in capsys.readouterr().out
 
 
 def test_a_dossier_that_is_there_stays_as_it_is(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import os
 import re
 
-__all__ = ["cut", "plain"]
+__all__ = ["as_typed", "cut", "plain"]
 
 # Control characters but for tab and line end, and marks that turn the reading direction: a dossier from elsewhere
 # must not move the cursor, colour the screen or turn a line round.
@@ -53,3 +54,21 @@ def cut(text: str, most: int = 400) -> str:
     'a very …'
     """
     return text if len(text) <= most else text[: most - 1] + "…"
+
+
+def as_typed(*words: str) -> str:
+    """Command line as the person would type it, for a hint.
+
+    Parameters
+    ----------
+    *words : str
+        What follows the program's name.
+
+    Returns
+    -------
+    str
+        With the name by which lidoff was called, such as ``./lidoff`` in its source folder.
+    """
+    import shlex
+
+    return shlex.join([os.environ.get("LIDOFF_COMMAND") or "lidoff", *words])

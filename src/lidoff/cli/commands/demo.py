@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from lidoff.cli.command import Command
-from lidoff.cli.terminal import plain
+from lidoff.cli.terminal import as_typed, plain
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -56,8 +56,6 @@ def run(arguments: Namespace) -> None:
 
 
 def _where_things_lie(folder: Path, files: tuple[Path, ...]) -> str:
-    from shlex import quote
-
     page, paper, *others = files
     lines = [
         "The device, the brand and the readings are invented.",
@@ -67,7 +65,7 @@ def _where_things_lie(folder: Path, files: tuple[Path, ...]) -> str:
         f"{'paper':8}{paper}",
         f"{'beside':8}{', '.join(file.name for file in others)}",
         f"{'dossier':8}{folder / 'dossier.toml'}",
-        f"{'next':8}change a value in the dossier, then: lidoff report {quote(str(folder))}",
+        f"{'next':8}change a value in the dossier, then: {as_typed('report', str(folder))}",
     ]
     return "\n".join(lines)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 
 from lidoff.cli.command import Command
+from lidoff.cli.terminal import as_typed
 
 __all__ = ["COMMAND"]
 
@@ -16,14 +17,12 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Make the dossier and say what to do next."""
-    from shlex import quote
-
     from lidoff.dossier import start_dossier
 
     file, *_ = start_dossier(arguments.folder)
     print(f"made  {file}")
     print("next  open that file, put your device in place of the invented one, then")
-    print(f"      lidoff analyse {quote(arguments.folder)}")
+    print(f"      {as_typed('analyse', arguments.folder)}")
 
 
 COMMAND = Command(

@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from lidoff.circuit import Circuit, Part, Situation, all_kinds, kind_of, operating_point, settings_of
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports
+from lidoff.errors import ImpossibleValue
 
 NAMES = tuple(all_kinds())
 UNITS = {
     "", "1", "rad", "V", "A", "Ω", "W", "VA", "F", "H", "C", "Hz", "s", "m", "m²", "°C", "K", "lx", "Ah", "1/K", "1/V", "V/K",
     "A/lx", "A/V²", "Ω·m", "V·s/rad", "rad/s", "N·m", "N·m·s/rad", "kg·m²",
 }  # fmt: skip
-SAMPLES = 40
+SAMPLES = 400
+SOME_VALUE = 0.1  # of a parameter that is told only by choice, whatever its unit
 STEP = 1e-5  # for differences [V or A]
 
 
-def elements_of(kind: Kind) -> tuple[tuple[Element, dict[str, Array]], ...]:
-    """Elements of the example, each with its law's parameters as the solver hands them over, shape (1, 1)."""
-    part = kind.example_part()
+def elements_of(part: Part) -> tuple[tuple[Element, dict[str, Array]], ...]:
+    """Elements of a part, each with its law's parameters as the solver hands them over, shape (1, 1)."""
     numbers = {name: np.array([value]) for name, value in settings_of(part).items()}
     found = []
-    for element in kind.elements(part):
+    for element in kind_of(part).elements(part):
         derived = {
             name: np.atleast_1d(np.asarray(v, float))[:, None] for name, v in element.derive(numbers).items()
         }
@@ -31,12 +35,38 @@ def elements_of(kind: Kind) -> tuple[tuple[Element, dict[str, Array]], ...]:
     return tuple(found)
 
 
-def random_ports(law: Law, rng: np.random.Generator) -> Ports:
-    """Ports over many orders of magnitude, both signs, some equal to zero, shape (SAMPLES, 1)."""
-    count = len(law.ports)
-    size = 10.0 ** rng.uniform(-3, 1.5, (SAMPLES, count)) * rng.choice([-1.0, 1.0], (SAMPLES, count))
-    size[rng.random((SAMPLES, count)) < 0.1] = 0.0
-    return tuple(size[:, k : k + 1] for k in range(count))
+def variants(kind: Kind) -> Iterator[Part]:
+    """Yield the example part, and one with each parameter that a part tells only by choice."""
+    example = kind.example_part()
+    yield example
+    for parameter in kind.only_if_told:
+        told = replace(example, values={**example.values, parameter.name: SOME_VALUE})
+        try:
+            kind.elements(told)
+        except ImpossibleValue:  # says the same as another one, or not enough
+            continue
+        yield told
+
+
+def laws_of(kind: Kind) -> Iterator[tuple[Law, dict[str, Array]]]:
+    """Yield laws with parameters over all variants of a kind."""
+    for part in variants(kind):
+        for element, parameters in elements_of(part):
+            yield element.law, parameters
+
+
+def random_ports(law: Law, parameters: Parameters, rng: np.random.Generator) -> Ports:
+    """Ports over many orders of magnitude, and near the law's own parameters, where it bends; shape (SAMPLES, 1)."""
+    shape = (SAMPLES, len(law.ports))
+    signs = rng.choice([-1.0, 1.0], shape)
+    anywhere = 10.0 ** rng.uniform(-3, 1.5, shape)
+    own = np.array(
+        [0.0, *(float(v.ravel()[0]) for v in parameters.values() if 1e-3 < abs(v.ravel()[0]) < 50.0)]
+    )
+    near = rng.choice(own, shape) + 10.0 ** rng.uniform(-4, -1, shape) * rng.choice([-1.0, 1.0], shape)
+    size = signs * np.where(rng.random(shape) < 0.5, anywhere, near)
+    size[rng.random(shape) < 0.05] = 0.0
+    return tuple(size[:, k : k + 1] for k in range(len(law.ports)))
 
 
 def differences(law: Law, ports: Ports, parameters: Parameters, port: int, by: float) -> tuple[Array, ...]:
@@ -103,8 +133,7 @@ def test_kind_copes_without_its_optional_pins(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_currents_of_every_element_sum_to_zero(name: str) -> None:
-    for element, _ in elements_of(all_kinds()[name]):
-        law = element.law
+    for law, _ in laws_of(all_kinds()[name]):
         for row in (*law.rows, *law.store_rows):
             assert sum(weight for where, weight in row.items() if where in law.terminals) == pytest.approx(
                 0.0
@@ -114,9 +143,8 @@ def test_currents_of_every_element_sum_to_zero(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_slopes_agree_with_differences(name: str) -> None:
     rng = np.random.default_rng(20)
-    for element, parameters in elements_of(all_kinds()[name]):
-        law = element.law
-        ports = random_ports(law, rng)
+    for law, parameters in laws_of(all_kinds()[name]):
+        ports = random_ports(law, parameters, rng)
         response = law.respond(ports, parameters)
         assert len(response.values) == len(law.rows)
         assert len(response.slopes) == len(law.pairs)
@@ -139,11 +167,10 @@ def test_slopes_agree_with_differences(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_stored_charge_is_linear_with_the_slopes_told(name: str) -> None:
     rng = np.random.default_rng(21)
-    for element, parameters in elements_of(all_kinds()[name]):
-        law = element.law
+    for law, parameters in laws_of(all_kinds()[name]):
         if law.store is None:
             continue
-        ports = random_ports(law, rng)
+        ports = random_ports(law, parameters, rng)
         kept = law.store(ports, parameters)
         assert len(kept.values) == len(law.store_rows)
         for output, value in enumerate(kept.values):
@@ -156,8 +183,7 @@ def test_stored_charge_is_linear_with_the_slopes_told(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_law_stays_finite_at_extremes(name: str) -> None:
     extremes = (-1e3, -1.0, 0.0, 1.0, 1e3)
-    for element, parameters in elements_of(all_kinds()[name]):
-        law = element.law
+    for law, parameters in laws_of(all_kinds()[name]):
         grid = np.array(np.meshgrid(*[extremes] * min(len(law.ports), 4))).reshape(min(len(law.ports), 4), -1)
         ports = tuple(grid[k % len(grid)][:, None] for k in range(len(law.ports)))
         response = law.respond(ports, parameters)
@@ -168,11 +194,10 @@ def test_law_stays_finite_at_extremes(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_batch_equals_row_by_row(name: str) -> None:
     rng = np.random.default_rng(22)
-    for element, parameters in elements_of(all_kinds()[name]):
-        law = element.law
-        ports = random_ports(law, rng)
+    for law, parameters in laws_of(all_kinds()[name]):
+        ports = random_ports(law, parameters, rng)
         together = law.respond(ports, parameters)
-        for row in range(0, SAMPLES, 7):
+        for row in range(0, SAMPLES, 71):
             alone = law.respond(tuple(p[row : row + 1] for p in ports), parameters)
             for whole, single in zip(
                 (*together.values, *together.slopes), (*alone.values, *alone.slopes), strict=True
@@ -185,11 +210,10 @@ def test_batch_equals_row_by_row(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_limited_step_ends_between_old_and_new(name: str) -> None:
     rng = np.random.default_rng(23)
-    for element, parameters in elements_of(all_kinds()[name]):
-        law = element.law
+    for law, parameters in laws_of(all_kinds()[name]):
         if law.limit is None:
             continue
-        old, new = random_ports(law, rng), random_ports(law, rng)
+        old, new = random_ports(law, parameters, rng), random_ports(law, parameters, rng)
         for before, wished, held in zip(old, new, law.limit(new, old, parameters), strict=True):
             slack = 1e-9 * (np.abs(before) + np.abs(wished))
             assert (held >= np.minimum(before, wished) - slack).all()

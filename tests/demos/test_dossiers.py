@@ -119,6 +119,11 @@ def test_the_night_light_has_nothing_to_discharge_its_dropper() -> None:
     assert any("Nothing discharges C1" in note for note in dossier.notes)
 
 
+def test_the_charge_left_in_the_dropper_is_the_gravest_finding() -> None:
+    gravest = analysed("night-light").findings[0]
+    assert ("fault", "stored charge", ("C1",)) == (gravest.severity, gravest.name, gravest.parts)
+
+
 def test_two_leds_of_the_insect_lure_have_no_resistor_of_their_own() -> None:
     parts = analysed("insect-lure").dossier.parts
     ballasted = {part.pins["2"] for part in parts if part.kind == "resistor" and part.reference != "R10"}

@@ -12,18 +12,15 @@ from lidoff.circuit.laws import (
     BRANCH,
     INDUCTANCE,
     JUNCTION,
-    STEADY_DRAW,
-    STEERED,
     exponential,
     junction_current,
     junction_scale,
     knee_limited,
     pulse,
     pulse_corners,
-    steady_draw,
-    steered,
     thermal_voltage,
 )
+from lidoff.circuit.steering import STEADY_DRAW, STEERED, steady_draw, steered
 
 N_VT = np.array([0.0257])
 TRAIN = {"low": 0.0, "high": 5.0, "delay": 1.0, "rise": 0.1, "width": 0.4, "fall": 0.2, "period": 2.0}

@@ -6,19 +6,11 @@ import numpy as np
 
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameter, Parameters, Ports, Response
-from lidoff.circuit.laws import (
-    CONDUCTANCE,
-    INJECTION,
-    STEADY_DRAW,
-    STEERED,
-    junction_current,
-    knee_limited,
-    steady_draw,
-    steered,
-)
+from lidoff.circuit.laws import CONDUCTANCE, INJECTION, junction_current, knee_limited
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import NO_SOURCE, positive, rating, signed, zero_or_more
 from lidoff.circuit.smooth import band_limited, clipped, positive_part, step
+from lidoff.circuit.steering import STEADY_DRAW, STEERED, steady_draw, steered
 
 CLAMP_SLOPE = np.full(
     1, 0.003

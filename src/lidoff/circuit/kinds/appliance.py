@@ -6,9 +6,10 @@ import numpy as np
 
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Law, Parameter, Parameters, Ports, Response
-from lidoff.circuit.laws import CAPACITANCE, CONDUCTANCE, STEADY_DRAW
+from lidoff.circuit.laws import CAPACITANCE, CONDUCTANCE
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import TEMPERATURE, positive, rating, signed, state
+from lidoff.circuit.steering import STEADY_DRAW
 
 
 def _glow(ports: Ports, p: Parameters) -> Response:

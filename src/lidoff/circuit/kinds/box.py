@@ -6,9 +6,10 @@ from collections.abc import Callable
 
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
-from lidoff.circuit.laws import CONDUCTANCE, STEADY_DRAW, steady_draw
+from lidoff.circuit.laws import CONDUCTANCE
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, signed
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 from lidoff.errors import CircuitFault
 
 CURRENT = "current_"

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Response
-from lidoff.circuit.laws import STEADY_DRAW, steady_draw
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 from lidoff.circuit.smooth import band_limited, clipped, positive_part, softened, step
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 
 PROGRAM_RESISTANCE = 0.1  # [Ω] inside the program pin; keeps a shorted pin from being a loop of ideal sources
 BACK_RESISTANCE = 1e7  # [Ω] against current into the program pin, which can only deliver

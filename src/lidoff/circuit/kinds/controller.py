@@ -7,17 +7,10 @@ from collections.abc import Callable, Mapping
 import numpy as np
 
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameter, Parameters, Ports, Response
-from lidoff.circuit.laws import (
-    CONDUCTANCE,
-    JUNCTION,
-    STEADY_DRAW,
-    junction_scale,
-    pulse,
-    pulse_corners,
-    steady_draw,
-)
+from lidoff.circuit.laws import CONDUCTANCE, JUNCTION, junction_scale, pulse, pulse_corners
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import NO_SOURCE, positive, zero_or_more
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 from lidoff.errors import CircuitFault
 
 EDGE = 10e-9  # [s] rise and fall of a pattern; a usual logic output

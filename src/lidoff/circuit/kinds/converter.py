@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from lidoff.circuit.kind import Element, Kind, Law, Parameter, Parameters, Ports, Response
-from lidoff.circuit.laws import JUNCTION, STEADY_DRAW, junction_scale, steady_draw
+from lidoff.circuit.laws import JUNCTION, junction_scale
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, state, zero_or_more
 from lidoff.circuit.smooth import band_limited, softened, step, waking_limited
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 
 WAKING = np.full(1, 0.05)  # [V] over which a converter comes alive
 ROUNDING = np.full(1, 0.02)  # [V] of the corners where voltages meet

@@ -8,10 +8,10 @@ import numpy as np
 
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Response
-from lidoff.circuit.laws import STEADY_DRAW, steady_draw
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 from lidoff.circuit.smooth import band_limited, logistic, step
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 
 SWING = 0.01  # of the supply: how far an input is from its threshold where the output has moved noticeably
 LEAST_SWING_SUPPLY = 0.5  # [V] below which the swing no longer shrinks with the supply

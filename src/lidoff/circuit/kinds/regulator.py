@@ -7,10 +7,11 @@ import numpy as np
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Law, Parameter, Parameters, Ports, Response
 from lidoff.circuit.kinds.amplifier import AMPLIFIER, amplifier_law
-from lidoff.circuit.laws import JUNCTION, STEADY_DRAW, steady_draw
+from lidoff.circuit.laws import JUNCTION
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 from lidoff.circuit.smooth import band_limited, softened, step
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 
 SINK = 1e-6  # [A] that a regulator's output may take back, so that its law has two sides
 ONSET = (

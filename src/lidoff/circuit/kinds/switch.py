@@ -6,9 +6,10 @@ import numpy as np
 
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Parameter, Parameters
-from lidoff.circuit.laws import BRANCH, CONDUCTANCE, INDUCTANCE, STEERED, steered
+from lidoff.circuit.laws import BRANCH, CONDUCTANCE, INDUCTANCE
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, state, zero_or_more
+from lidoff.circuit.steering import STEERED, steered
 
 OPEN_CONDUCTANCE = 1e-12  # [S] of an open relay contact; the solver's own least conductance
 

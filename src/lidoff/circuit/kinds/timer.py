@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Response
-from lidoff.circuit.laws import CONDUCTANCE, STEADY_DRAW, steady_draw
+from lidoff.circuit.laws import CONDUCTANCE
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, zero_or_more
 from lidoff.circuit.smooth import band_limited, logistic, step
+from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 
 COMPARING = np.full(1, 0.005)  # [V] over which a comparator turns
 RESET_THRESHOLD = 0.7  # [V]

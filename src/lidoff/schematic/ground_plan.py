@@ -111,6 +111,7 @@ class GroundPlan:
     _stale: list[int] = field(init=False)
     _areas: tuple[Real, Real] | None = None
     _heights: Real | None = None
+    _lying: Real | None = None
 
     def __post_init__(self) -> None:
         shape = (self.height, self.width)
@@ -159,7 +160,7 @@ class GroundPlan:
     def _touch(self, x0: int, y0: int, x1: int, y1: int) -> None:
         stale = self._stale
         self._stale = [min(stale[0], x0), min(stale[1], y0), max(stale[2], x1), max(stale[3], y1)]
-        self._areas = self._heights = None
+        self._areas = self._heights = self._lying = None
 
     def _rewire(self, variant: Variant) -> None:
         nets = list(dict.fromkeys(lead.net for lead in variant.wires))
@@ -266,6 +267,13 @@ class GroundPlan:
             self._heights = np.zeros((self.height + 1, self.width))
             np.cumsum(self.room > 0, axis=0, out=self._heights[1:])
         return self._heights
+
+    def lying(self) -> Real:
+        """Running sum of lying wires down each column, of shape (H + 1, W)."""
+        if self._lying is None:
+            self._lying = np.zeros((self.height + 1, self.width))
+            np.cumsum(self.across > 0, axis=0, out=self._lying[1:])
+        return self._lying
 
     def areas(self) -> tuple[Real, Real]:
         """Running sums of rooms and of wires over areas, each of shape (H + 1, W + 1)."""

@@ -19,6 +19,8 @@ UNEVEN = 0.8
 """What each step between the heights of one rail costs."""
 SPLIT = 8.0
 """The most that uneven heights of a rail cost."""
+CUT = 3.0
+"""What each wire costs that a drop has to cross on its way to the rail."""
 HIDDEN = 2.5
 """What a drop costs whose way to the edge of the page is built over."""
 Frame = tuple[int, int, int, int]
@@ -127,6 +129,13 @@ def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
             cost += np.minimum(np.abs(columns - column).min(axis=0) * near, 4.0)
         hidden = heights[level, column] if flag.upward else heights[-1, column] - heights[level + 1, column]
         cost += HIDDEN * (hidden > 0)
+        if there:
+            # the drop will run on to where the rail lies furthest out, across any wire on its way
+            lying = plan.lying()
+            if flag.upward:
+                cost += CUT * (lying[level, column] - lying[np.minimum(levels.min(), level), column])
+            else:
+                cost += CUT * (lying[np.maximum(levels.max(), level), column] - lying[level, column])
     return cost
 
 
@@ -168,7 +177,7 @@ def page_total(plan: GroundPlan, sizes: Sizes) -> float:
     wide, high = box[2] - box[0], box[3] - box[1]
     total += WIDE * wide + HIGH * high + AREA * wide * high + TOO_WIDE * max(wide - plan.limit, 0.0)
     flags: dict[tuple[str, str], list[tuple[int, int]]] = {}
-    heights = plan.heights()
+    heights, lying = plan.heights(), plan.lying()
     for number, spot in plan.spots.items():
         variant = plan.units[number].variants[spot.variant]
         total += variant.bias
@@ -189,6 +198,9 @@ def page_total(plan: GroundPlan, sizes: Sizes) -> float:
     for (_, role), places in flags.items():
         near = 0.12 if role == "supply" else 0.03
         places.sort()
+        end = min(y for _, y in places) if role == "supply" else max(y for _, y in places)
+        for x, y in places:
+            total += CUT * abs(float(lying[y, x] - lying[end, x]))
         for (ax, ay), (bx, by) in pairwise(places):
             total += min(abs(ay - by) * UNEVEN, SPLIT) + min(abs(ax - bx) * near, 4.0)
     return total

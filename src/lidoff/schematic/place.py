@@ -26,7 +26,7 @@ __all__ = ["place_units"]
 ASPECT = 1.7
 """Width over height that the page tends to."""
 SWEEPS = 6
-EFFORT = 260
+EFFORT = 200
 """Placements tried in the search of a small page; a page of more units gets less for each."""
 PATIENCE = 6.0
 """How much worse a page may be at first and still be followed."""
@@ -43,6 +43,7 @@ def place_units(
     groups: Sequence[Group] = (),
     *,
     effort: float = 1.0,
+    seed: int = 0,
     known: Mapping[int, Spot] | None = None,
 ) -> GroundPlan:
     """Place all units.
@@ -59,6 +60,8 @@ def place_units(
         Parts that should stay together.
     effort : float
         How long to search, 1 for the usual.
+    seed : int
+        Another seed gives another search.
     known : mapping of int to Spot, optional
         Units that stay where they stood; the others find places among them, and nothing more is searched.
 
@@ -70,7 +73,7 @@ def place_units(
     sizes = sizes_of(units)
     total = sum((f[0][2] - f[0][0] + 2) * (f[0][3] - f[0][1] + 2) for f in sizes.frames)
     wide = (2.2 * ASPECT * total) ** 0.5
-    edge = max(max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames) + 3
+    edge = max((max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames), default=0) + 3
     plan = GroundPlan(
         width=int(max(1.3 * wide, 64)) + 2 * edge,
         height=int(max(1.3 * wide / ASPECT, 40)) + 2 * edge,
@@ -97,7 +100,7 @@ def place_units(
     if stay:
         return plan
     if len(loose) > 2:
-        _search(plan, loose, sizes, effort)
+        _search(plan, loose, sizes, effort, seed)
     _by_name(plan, loose)
     return plan
 
@@ -149,9 +152,9 @@ def _settle(plan: GroundPlan, order: Sequence[int], sizes: Sizes, sweeps: int) -
             break
 
 
-def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float) -> None:
+def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float, seed: int) -> None:
     """Take up a few neighbours, put them down in another order; worse pages are borne less and less."""
-    rng = random.Random(len(loose))
+    rng = random.Random(1000 * seed + len(loose))
     neighbours = _neighbours(plan, loose)
     now = best = page_total(plan, sizes)
     kept = dict(plan.spots)

@@ -9,18 +9,19 @@ to right.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.outlines import Polyline
-from lidoff.schematic.drawing import Drawing, Sheet, Symbol, Wire
+from lidoff.schematic.drawing import Drawing, RailMark, Sheet, Symbol, Wire
 from lidoff.schematic.flow import signal_edges
+from lidoff.schematic.ground_plan import BEND, CROSSING
 from lidoff.schematic.labels import mark_box
 from lidoff.schematic.levels import find_levels
 from lidoff.schematic.shapes import turned_strokes
 
-__all__ = ["Quality", "drawing_quality"]
+__all__ = ["Quality", "drawing_quality", "wires_cost"]
 
 Box = tuple[float, float, float, float]
 
@@ -104,8 +105,8 @@ def drawing_quality(drawing: Drawing) -> Quality:
         label_overlaps=sum(_label_overlaps(s) for s in sheets),
         wires_through_labels=sum(_struck_labels(s) for s in sheets),
         crossings=sum(crossings for crossings, _ in crossed),
-        crossroads=sum(_crossroads(s) for s in sheets),
-        bends=sum(_bends(s) for s in sheets),
+        crossroads=sum(len(ways) == 4 for s in sheets for ways in _arms(s.wires).values()),
+        bends=sum(_bends(_arms(s.wires), s.symbols) for s in sheets),
         length=length / least if least else 1.0,
         area=areas / max(symbols, 1),
         downward=_downward(drawing),
@@ -113,6 +114,28 @@ def drawing_quality(drawing: Drawing) -> Quality:
         aspect=(first[2] - first[0]) / max(first[3] - first[1], 1.0),
         unreached=sum(_unreached(s) for s in sheets),
     )
+
+
+def wires_cost(symbols: Sequence[Symbol], wires: Sequence[Wire], marks: Sequence[RailMark]) -> float:
+    """What a reader's eye has to follow, in steps of wire: length, bends, crossings, rail symbols, labelled ends.
+
+    Parameters
+    ----------
+    symbols, wires, marks : sequences
+        What is on the page.
+
+    Returns
+    -------
+    float
+        By the same prices as the placement's.
+    """
+    crossings, along = _crossings(wires)
+    arms = _arms(wires)
+    bends = _bends(arms, symbols)
+    crossroads = sum(len(ways) == 4 for ways in arms.values())
+    named = sum(4.0 if mark.role != "label" else 12.0 for mark in marks)
+    length = sum(wire.length for wire in wires)
+    return length + BEND * bends + CROSSING * (crossings + crossroads) + 50.0 * along + named
 
 
 def _shared(a: Box, b: Box) -> bool:
@@ -230,13 +253,13 @@ def _struck_labels(sheet: Sheet) -> int:
     return sum(any(_shared(_tight(label.box), _band(wire)) for wire in sheet.wires) for label in sheet.labels)
 
 
-def _arms(sheet: Sheet) -> dict[tuple[str, int, int], set[tuple[int, int]]]:
+def _arms(wires: Sequence[Wire]) -> dict[tuple[str, int, int], set[tuple[int, int]]]:
     """Directions in which wires leave the ends of wires of the same net."""
     ends: dict[tuple[str, int, int], set[tuple[int, int]]] = {}
-    for net in {w.net for w in sheet.wires}:
-        wires = [w for w in sheet.wires if w.net == net]
-        for x, y in {p for w in wires for p in ((w.x0, w.y0), (w.x1, w.y1))}:
-            for w in wires:
+    for net in {w.net for w in wires}:
+        own = [w for w in wires if w.net == net]
+        for x, y in {p for w in own for p in ((w.x0, w.y0), (w.x1, w.y1))}:
+            for w in own:
                 for (ax, ay), (bx, by) in (((w.x0, w.y0), (w.x1, w.y1)), ((w.x1, w.y1), (w.x0, w.y0))):
                     within = min(ax, bx) <= x <= max(ax, bx) and min(ay, by) <= y <= max(ay, by)
                     if within and (x, y) != (bx, by):
@@ -245,18 +268,14 @@ def _arms(sheet: Sheet) -> dict[tuple[str, int, int], set[tuple[int, int]]]:
     return ends
 
 
-def _crossroads(sheet: Sheet) -> int:
-    return sum(len(ways) == 4 for ways in _arms(sheet).values())
-
-
-def _bends(sheet: Sheet) -> int:
+def _bends(arms: Mapping[tuple[str, int, int], set[tuple[int, int]]], symbols: Sequence[Symbol]) -> int:
     """Corners of wires, also where a wire leaves a pin aside of its lead."""
     leads: dict[tuple[str, int, int], set[tuple[int, int]]] = {}
-    for s in sheet.symbols:
+    for s in symbols:
         for lead in s.shape.leads:
             leads.setdefault((lead.net, s.x + lead.x, s.y + lead.y), set()).add((-lead.dx, -lead.dy))
     count = 0
-    for key, ways in _arms(sheet).items():
+    for key, ways in arms.items():
         all_ways = ways | leads.get(key, set())
         if len(all_ways) == 2:
             (ax, ay), (bx, by) = all_ways

@@ -7,14 +7,16 @@ from dataclasses import dataclass
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
-from lidoff.schematic.drawing import Area, Drawing, Label, RailMark, Repeat, Sheet, Symbol, Wire
+from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
 from lidoff.schematic.earlier import earlier_places, known_spots
 from lidoff.schematic.frames import group_areas, repeat_frames, repeat_table
 from lidoff.schematic.ground_plan import GroundPlan
 from lidoff.schematic.labels import place_labels
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.options import DrawingOptions, Group
+from lidoff.schematic.page_cost import page_total, sizes_of
 from lidoff.schematic.place import place_units
+from lidoff.schematic.quality import wires_cost
 from lidoff.schematic.route import PinEnd
 from lidoff.schematic.shapes import box_sides, outline_of
 from lidoff.schematic.text import engineering, lines_beside
@@ -26,8 +28,13 @@ __all__ = ["Facts", "lay_out"]
 
 WIDEST_CURRENT = "−888 mA"
 """Kept free for currents, so that the layout is the same in every situation."""
+MOST_TRIES = 3
+TRIED_UNITS = 20
+"""Small pages are searched several times: as often as this number holds their units."""
 MOST_LEGS = 10
 """A signal net of more pins than this ends in named labels."""
+EMPTY = (0.0, 0.0, 10.0, 6.0)
+"""What a sheet without parts covers."""
 Sides = Mapping[str, Mapping[str, Sequence[str]]]
 
 
@@ -79,6 +86,10 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
     Sheet
         In grid steps, its upper left corner wherever it came to lie.
     """
+    if not circuit.parts:
+        return Sheet(
+            title=title, symbols=(), wires=(), junctions=(), marks=(), labels=(), areas=(), box=EMPTY
+        )
     options, levels = facts.options, facts.levels
     flagged = {net: role for net, role in levels.role.items() if role != "signal"}
     for net, pins in circuit.nets.items():
@@ -94,16 +105,8 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
                 amps = -facts.currents[reference] if delivers else facts.currents[reference]
                 text[reference] = [*text[reference], engineering(amps + 0.0, "A")]
                 kept_free[reference] = [*kept_free[reference], WIDEST_CURRENT]
-    plan, units, sides = _placed(circuit, facts, flagged, kept_free)
-    symbols = _symbols(circuit, plan, units, options, sides)
-    placed = [(units[number].variants[spot.variant], spot) for number, spot in sorted(plan.spots.items())]
-    flags = [f.moved(spot.x, spot.y) for variant, spot in placed for f in variant.flags]
-    ends = [
-        PinEnd(lead.net, lead.x + spot.x, lead.y + spot.y, lead.dx, lead.dy)
-        for variant, spot in placed
-        for lead in variant.wires
-    ]
-    marks, wires, junctions = wire_up(circuit, symbols, flags, ends, buses=options.buses)
+    page = _best_page(circuit, facts, flagged, kept_free)
+    symbols, marks, wires, junctions = page.symbols, page.marks, page.wires, page.junctions
     frames = repeat_frames(facts.repeats, symbols)
     areas = [*group_areas(facts.groups, symbols), *frames]
     labels = place_labels(circuit, symbols, wires, marks, text, facts.voltages, options, areas)
@@ -129,10 +132,21 @@ def _lines(reference: str, circuit: Circuit, series: Mapping[str, Repeat]) -> li
     return lines
 
 
-def _placed(
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Page:
+    """A placement with its wires, and what it costs."""
+
+    symbols: list[Symbol]
+    marks: list[RailMark]
+    wires: list[Wire]
+    junctions: list[Junction]
+    cost: float
+
+
+def _best_page(
     circuit: Circuit, facts: Facts, flagged: Mapping[str, str], text: Mapping[str, Sequence[str]]
-) -> tuple[GroundPlan, list[Unit], Sides]:
-    """Units in their places, the pins of boxes sorted by where their wires go."""
+) -> _Page:
+    """The best of a few searches, judged with the wires as they really run."""
     options, levels = facts.options, facts.levels
     together = [*facts.groups, *(Group(parts=r.drawn) for r in facts.repeats if len(r.drawn) > 1)]
 
@@ -147,20 +161,42 @@ def _placed(
             sides=sides,
         )
 
+    def page(plan: GroundPlan, made: Sequence[Unit], sides: Sides) -> _Page:
+        symbols = _symbols(circuit, plan, made, options, sides)
+        placed = [(made[number].variants[spot.variant], spot) for number, spot in sorted(plan.spots.items())]
+        flags = [f.moved(spot.x, spot.y) for variant, spot in placed for f in variant.flags]
+        ends = [
+            PinEnd(lead.net, lead.x + spot.x, lead.y + spot.y, lead.dx, lead.dy)
+            for variant, spot in placed
+            for lead in variant.wires
+        ]
+        marks, wires, junctions = wire_up(circuit, symbols, flags, ends, buses=options.buses)
+        cost = (
+            page_total(plan, sizes_of(made))
+            - sum(plan.wire_cost.values())
+            + wires_cost(symbols, wires, marks)
+        )
+        return _Page(symbols=symbols, marks=marks, wires=wires, junctions=junctions, cost=cost)
+
     earlier = earlier_places(facts.before, text)
     if earlier is not None:
         sides: Sides = earlier.sides(circuit)
         made = units(sides)
         known = known_spots(made, earlier)
         if known:
-            return place_units(circuit, levels, made, together, known=known), made, sides
+            return page(place_units(circuit, levels, made, together, known=known), made, sides)
     sides = {}
     if any(_sortable(circuit, reference) for reference in text):
         made = units({})
         first = place_units(circuit, levels, made, together, effort=0.15 * options.effort)
         sides = _sorted_sides(circuit, first, made)
     made = units(sides)
-    return place_units(circuit, levels, made, together, effort=options.effort), made, sides
+    tries = max(1, min(MOST_TRIES, round(options.effort * TRIED_UNITS / max(len(made), 1))))
+    plans = (
+        place_units(circuit, levels, made, together, effort=options.effort, seed=seed)
+        for seed in range(tries)
+    )
+    return min((page(plan, made, sides) for plan in plans), key=lambda one: one.cost)
 
 
 def _sortable(circuit: Circuit, reference: str) -> bool:
@@ -233,8 +269,6 @@ def _box(*kinds: Sequence[Symbol | Wire | RailMark | Label | Area]) -> tuple[flo
             boxes.append((item.x - 1.0, item.y - 2.0, item.x + 1.0, item.y + 2.0))
         else:
             boxes.append(item.box)
-    if not boxes:
-        return (0.0, 0.0, 10.0, 6.0)
     return (
         min(b[0] for b in boxes), min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes),
     )  # fmt: skip

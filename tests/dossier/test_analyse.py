@@ -271,6 +271,17 @@ def test_a_part_well_within_its_ratings_is_no_finding() -> None:
     assert [] == [one for one in analyse(lamp()).findings if "rating" in one.name]
 
 
+def test_forward_voltage_is_no_load_on_a_reverse_rating() -> None:
+    stress = next(one for one in analyse(lamp()).stresses if one.rating == "reverse_rating")
+    assert stress.load.value == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_diode_the_wrong_way_round_loads_its_reverse_rating() -> None:
+    analysis = analyse(lamp(('anode = "led_plus", cathode = "gnd"', 'anode = "gnd", cathode = "led_plus"')))
+    stress = next(one for one in analysis.stresses if one.rating == "reverse_rating")
+    assert stress.load.value == pytest.approx(5.02, rel=1e-3)
+
+
 def test_stresses_tell_the_worst_situation_first() -> None:
     stresses = analyse(lamp()).stresses
     shares = [stress.share for stress in stresses]

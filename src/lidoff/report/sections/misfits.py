@@ -32,7 +32,7 @@ def misfit_lines(analysis: Analysis, one: Comparison) -> tuple[str, ...]:
     lines = [
         sentence(
             f"{reading.target}{where}: read as {amount(one.measured.quantity)}, predicted as {amount(one.predicted)}; "
-            f"{score(one)} apart"
+            f"{score(one).lstrip('+−')} apart"
         )
     ]
     causes = [

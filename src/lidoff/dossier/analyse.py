@@ -34,6 +34,7 @@ from lidoff.evidence import (
     judge,
     measure,
 )
+from lidoff.hazards import Subject, hazard_findings, look_for_hazards
 from lidoff.quantities import Quantity
 
 __all__ = ["Progress", "analyse"]
@@ -91,10 +92,13 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         for claim in dossier.claims
     )
     stresses = stresses_of(circuit, solved)
+    tell("looking for hazards", 0.9)
+    hazards = look_for_hazards(_subject(circuit, solved))
     findings = gravest_first(
         (
             *wiring_findings(wiring),
             *situation_findings(circuit, solved),
+            *hazard_findings(hazards),
             *stress_findings(circuit, stresses),
             *claim_findings(claims),
             *comparison_findings(comparisons, uncompared),
@@ -114,9 +118,20 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         uncompared=uncompared,
         claims=claims,
         stresses=stresses,
+        hazards=hazards,
         findings=findings,
         wiring=wiring,
         checks=checks,
+    )
+
+
+def _subject(circuit: Circuit, solved: Solved) -> Subject:
+    """What the hazard checks look at."""
+    return Subject(
+        circuit=circuit,
+        situations={one.name: one.situation for one in solved.results if one.name in solved.place},
+        place=solved.place,
+        spreading=solved.spreading,
     )
 
 

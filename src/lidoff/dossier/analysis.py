@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from lidoff.circuit import Circuit, Situation, Solution, Spreading, WiringFault
 from lidoff.dossier.entries import Dossier
 from lidoff.evidence import ClaimResult, Comparison, Finding, Measured, Uncompared
+from lidoff.hazards import Hazard
 from lidoff.quantities import Quantity
 
 __all__ = [
@@ -192,6 +193,8 @@ class Analysis:
         Every claim with its verdict.
     stresses : tuple of Stress
         Highest load of each part on each of its ratings, the nearest to its limit first.
+    hazards : tuple of Hazard
+        What was held against a limit for danger, those beyond it first.
     findings : tuple of Finding
         Gravest first.
     wiring : tuple of WiringFault
@@ -210,6 +213,7 @@ class Analysis:
     uncompared: tuple[Uncompared, ...]
     claims: tuple[ClaimResult, ...]
     stresses: tuple[Stress, ...]
+    hazards: tuple[Hazard, ...]
     findings: tuple[Finding, ...]
     wiring: tuple[WiringFault, ...]
     checks: tuple[Check, ...]

@@ -10,6 +10,7 @@ from lidoff.dossier.analysis import Analysis, PartState, SituationResult, Solved
 from lidoff.dossier.forms import schema_of
 from lidoff.dossier.tables import DOSSIER
 from lidoff.evidence import ClaimResult, Comparison, Finding, Measured
+from lidoff.hazards import Hazard
 from lidoff.quantities import Quantity
 
 __all__ = ["ANALYSIS_VERSION", "analysis_json", "analysis_schema", "dossier_schema"]
@@ -63,6 +64,7 @@ def analysis_json(analysis: Analysis) -> Json:
             }
             for stress in analysis.stresses
         ],
+        "hazards": [_hazard(hazard) for hazard in analysis.hazards],
         "findings": [_finding(finding) for finding in analysis.findings],
         "checks": [
             {
@@ -178,6 +180,27 @@ def _claim(result: ClaimResult) -> Json:
             for share in result.shares
         ],
         "notes": list(result.notes),
+    }
+
+
+def _hazard(hazard: Hazard) -> Json:
+    return {
+        "check": hazard.check,
+        "title": hazard.title,
+        "outcome": hazard.outcome,
+        "severity": hazard.severity,
+        "what": hazard.what,
+        "value": None if hazard.value is None else quantity_json(hazard.value),
+        "limit": None if hazard.limit is None else quantity_json(hazard.limit),
+        "limit_says": hazard.limit_says,
+        "source": hazard.source,
+        "from_memory": hazard.from_memory,
+        "assumed": list(hazard.assumed),
+        "not_checked": list(hazard.not_checked),
+        "parts": list(hazard.parts),
+        "nets": list(hazard.nets),
+        "situations": list(hazard.situations),
+        "remedy": hazard.remedy,
     }
 
 

@@ -1,0 +1,335 @@
+"""What capacitors still hold after the plug is pulled."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
+
+import numpy as np
+
+from lidoff.circuit import Circuit, Part, Situation, Solution, kind_of, settings_of, waveform
+from lidoff.errors import LidoffError
+from lidoff.hazards.check import Hazard, HazardCheck, at_most
+from lidoff.hazards.limits import FROM_MEMORY, limit_table
+from lidoff.hazards.subject import Subject, is_alternating, is_connected, is_unpluggable, unplugged
+from lidoff.quantities import Quantity, format_quantity
+
+__all__ = ["MEMBERS", "bleeder_for", "time_to_fall"]
+
+AN_HOUR = 3600.0  # [s] times beyond are told as "more than an hour"
+
+
+def time_to_fall(start: float, end: float, resistance: float, capacitance: float) -> float:
+    """Time in which a capacitor falls from one voltage to another through a resistor.
+
+    Parameters
+    ----------
+    start, end : float
+        Voltages above zero [V].
+    resistance, capacitance : float
+        [Ω], [F].
+
+    Returns
+    -------
+    float
+        t = R·C·ln(start/end) [s]; zero where it starts below.
+
+    Examples
+    --------
+    >>> round(time_to_fall(325.0, 34.0, 1e6, 220e-9), 3)
+    0.497
+    """
+    return resistance * capacitance * max(0.0, math.log(start / end))
+
+
+def bleeder_for(start: float, end: float, time: float, capacitance: float) -> float:
+    """Largest resistor that brings a capacitor from one voltage to another within a time [Ω]."""
+    return time / (capacitance * math.log(start / end))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Held:
+    """What one capacitor holds at the worst moment to pull the plug."""
+
+    part: Part
+    capacitance: float
+    voltage: Quantity
+    situation: Situation
+    mains: bool
+    others: Mapping[str, float]
+
+    @property
+    def size(self) -> Quantity:
+        """Voltage without its sign."""
+        return Quantity(abs(self.voltage.value), "V", self.voltage.uncertainty)
+
+
+def _look(subject: Subject) -> tuple[Hazard, ...]:
+    capacitors = [
+        part
+        for part in subject.circuit.parts
+        if {"capacitance", "voltage_rating"} <= set(kind_of(part).parameters_of(part))
+    ]
+    if not capacitors or not any(is_unpluggable(part) for part in subject.circuit.parts):
+        return ()
+    held: dict[str, _Held] = {}
+    for one in _moments(subject, capacitors):
+        known = held.get(one.part.reference)
+        if known is None or one.size.value > known.size.value:
+            held[one.part.reference] = one
+    high = [one for one in held.values() if one.size.value + one.size.expanded > _row(one)["voltage"]]
+    low = [one for one in held.values() if one not in high]
+    return (
+        *_untold(subject),
+        *(_judged(subject.circuit, one) for one in high),
+        *_low(low),
+    )
+
+
+def _untold(subject: Subject) -> Iterator[Hazard]:
+    for repeating in subject.repeating:
+        if repeating.waveforms is None:
+            yield Hazard(
+                check="stored charge",
+                title=f"charge left after unplugging in {repeating.situation.name}",
+                outcome="cannot tell",
+                severity="caution",
+                what=f"No waveform was found for {repeating.situation.name} ({repeating.why}), so the voltages at the "
+                "moment of unplugging are not known.",
+                situations=(repeating.situation.name, *repeating.stands_for),
+                remedy="treat every capacitor as charged, and measure",
+            )
+
+
+def _moments(subject: Subject, capacitors: list[Part]) -> Iterator[_Held]:
+    """What each capacitor holds: at rest, or at the crest of what repeats."""
+    at_rest = {
+        part.reference: subject.at_rest(partial(Solution.part_voltage, reference=part.reference), "V")
+        for part in capacitors
+    }
+    for name, situation in subject.situations.items():
+        if subject.alternates(situation):
+            continue
+        others = {reference: told[name].value for reference, told in at_rest.items() if name in told}
+        for part in capacitors:
+            if name in at_rest[part.reference]:
+                yield _held(part, situation, at_rest[part.reference][name], others, mains=False)
+    for repeating in subject.repeating:
+        if repeating.waveforms is None:
+            continue
+        spread = _source_spread(subject, repeating.situation)
+        volts = {part.reference: repeating.waveforms.part_voltage(part.reference) for part in capacitors}
+        for part in capacitors:
+            crest = int(np.argmax(np.abs(volts[part.reference])))
+            others = {reference: float(values[crest]) for reference, values in volts.items()}
+            value = others[part.reference]
+            yield _held(
+                part, repeating.situation, Quantity(value, "V", abs(value) * spread), others, mains=True
+            )
+
+
+def _held(
+    part: Part, situation: Situation, voltage: Quantity, others: Mapping[str, float], *, mains: bool
+) -> _Held:
+    capacitance = settings_of(part, situation.settings.get(part.reference))["capacitance"]
+    return _Held(
+        part=part,
+        capacitance=capacitance,
+        voltage=voltage,
+        situation=situation,
+        mains=mains,
+        others=others,
+    )
+
+
+def _source_spread(subject: Subject, situation: Situation) -> float:
+    """Relative standard uncertainty of the alternating supplies, to which crests are in proportion."""
+    found = [0.0]
+    for part in subject.circuit.parts:
+        if is_alternating(part) and is_connected(part, situation):
+            value = settings_of(part, situation.settings.get(part.reference)).get("voltage", 0.0)
+            spread = part.spreads.get("voltage")
+            if spread is not None and value:
+                found.append(spread.standard(value) / abs(value))
+    return max(found)
+
+
+def _row(held: _Held) -> Mapping[str, Any]:
+    entries = limit_table("capacitor_discharge").entries
+    row: Mapping[str, Any] = entries["mains" if held.mains else "steady"]
+    return row
+
+
+def _holds(held: _Held) -> str:
+    value = held.size.value
+    energy = Quantity(0.5 * held.capacitance * value**2, "J")
+    charge = Quantity(held.capacitance * value, "C")
+    return (
+        f"{held.part.reference} ({format_quantity(Quantity(held.capacitance, 'F'))}) holds up to "
+        f"{format_quantity(held.size)} in {held.situation.name}: {format_quantity(energy, digits=2)}, "
+        f"{format_quantity(charge, digits=2)}"
+    )
+
+
+def _low(low: list[_Held]) -> Iterator[Hazard]:
+    """One answer for all capacitors that never reach their limit."""
+    for mains in (True, False):
+        those = sorted((one for one in low if one.mains is mains), key=lambda one: -one.size.value)
+        if not those:
+            continue
+        row, names = _row(those[0]), tuple(one.part.reference for one in those)
+        yield Hazard(
+            check="stored charge",
+            title=f"charge on {', '.join(names)}",
+            outcome="within the limit",
+            severity="caution",
+            what=f"{_holds(those[0])}; that is below {row['voltage']:g} V from the start"
+            + (f", as are {', '.join(names[1:])}." if len(names) > 1 else "."),
+            value=those[0].size,
+            limit=Quantity(row["voltage"], "V"),
+            limit_says="voltage at any time",
+            source=f"{row['source']} ({FROM_MEMORY})",
+            from_memory=True,
+            parts=names,
+            situations=tuple(dict.fromkeys(one.situation.name for one in those)),
+        )
+
+
+def _judged(circuit: Circuit, held: _Held) -> Hazard:
+    """A capacitor whose voltage is above the limit while plugged in."""
+    reference, row = held.part.reference, _row(held)
+    limit, after, start = Quantity(row["voltage"], "V"), float(row["after"]), held.size
+    least = format_quantity(Quantity(row["from_capacitance"], "F"))
+    answer = Hazard(
+        check="stored charge",
+        title=f"charge on {reference} after unplugging",
+        outcome="cannot tell",
+        severity="fault" if held.mains else "caution",
+        what="",
+        limit=limit,
+        limit_says=f"voltage {after:g} s after unplugging, from {least} up",
+        source=f"{row['source']} ({FROM_MEMORY})",
+        from_memory=True,
+        parts=(reference,),
+        situations=(held.situation.name,),
+    )
+    try:
+        falling = _fall(circuit, held, after)
+    except LidoffError as error:
+        return replace(
+            answer,
+            what=f"{_holds(held)}. How it falls could not be followed: {error.what}.",
+            remedy="treat it as charged, and measure",
+        )
+    left = Quantity(falling.end, "V", falling.end * start.uncertainty / start.value)
+    small = held.capacitance < row["from_capacitance"]
+    outcome = "within the limit" if small else at_most(left, limit)
+    needed = bleeder_for(start.value + start.expanded, limit.value, after, held.capacitance)
+    across = _across(circuit, held.part)
+    what = (
+        f"{_holds(held)}. {after:g} s after unplugging it still has {format_quantity(left)}; it falls to "
+        f"{format_quantity(limit)} {_when(falling, limit.value)}. "
+    )
+    what += (
+        f"{' and '.join(across)} across it discharge{'' if len(across) > 1 else 's'} it."
+        if across
+        else "No resistor lies across it."
+    )
+    if small:
+        what += f" Below {least} the rule asks nothing."
+    beyond = outcome == "beyond the limit"
+    cure = (
+        f"; a resistor of at most {format_quantity(Quantity(needed, 'Ω'), digits=2)} across it would do it in {after:g} s "
+        "(R = t / (C·ln(V₀/V)))"
+    )
+    return replace(
+        answer,
+        title=f"{reference} keeps its charge after unplugging" if beyond else answer.title,
+        outcome=outcome,
+        what=what,
+        value=left,
+        assumed=(
+            "unplugged at the worst moment",
+            "nothing from outside touches it, neither hand nor meter",
+            "parts at their nominal values",
+        ),
+        remedy="discharge it through a resistor before touching, and check with a meter"
+        + (cure if beyond else ""),
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Fall:
+    """How a voltage falls: times and sizes, the last size, and the time constant at the end."""
+
+    times: tuple[float, ...]
+    sizes: tuple[float, ...]
+    constant: float
+
+    @property
+    def end(self) -> float:
+        """Last size [V]."""
+        return self.sizes[-1]
+
+
+def _fall(circuit: Circuit, held: _Held, until: float) -> _Fall:
+    followed = waveform(circuit, until, situation=unplugged(circuit, held.situation), start=dict(held.others))
+    sizes = np.abs(followed.part_voltage(held.part.reference))
+    half = float(np.interp(until / 2.0, followed.times, sizes))
+    lost = math.log(half / sizes[-1]) if 0.0 < sizes[-1] < half else 0.0
+    return _Fall(
+        times=tuple(followed.times),
+        sizes=tuple(sizes),
+        constant=until / 2.0 / lost if lost else math.inf,
+    )
+
+
+def _when(fall: _Fall, limit: float) -> str:
+    """When it has fallen to the limit, in words; beyond the followed stretch as a plain exponential."""
+    if fall.end <= limit:
+        below = next(number for number, size in enumerate(fall.sizes) if size <= limit)
+        if below == 0:
+            return "at once"
+        t0, t1, v0, v1 = fall.times[below - 1], fall.times[below], fall.sizes[below - 1], fall.sizes[below]
+        return f"after {format_quantity(Quantity(t0 + (v0 - limit) / (v0 - v1) * (t1 - t0), 's'), digits=2)}"
+    time = fall.times[-1] + fall.constant * math.log(fall.end / limit)
+    if time > AN_HOUR:
+        return (
+            "only after more than an hour (going on as it falls at the end of the stretch that was followed)"
+        )
+    return (
+        f"after about {format_quantity(Quantity(time, 's'), digits=2)} (going on as it falls at the end of the stretch that "
+        "was followed)"
+    )
+
+
+def _across(circuit: Circuit, capacitor: Part) -> tuple[str, ...]:
+    """Resistances that lie straight across a capacitor."""
+    nets = set(capacitor.pins.values())
+    return tuple(
+        part.reference
+        for part in circuit.parts
+        if part.reference != capacitor.reference
+        and kind_of(part).main_value == "resistance"
+        and set(part.pins.values()) == nets
+    )
+
+
+MEMBERS = (
+    HazardCheck(
+        name="stored charge",
+        title="Stored charge",
+        look=_look,
+        says="How much voltage, energy and charge each capacitor keeps after unplugging, and for how long.",
+        source="IEC 60335-1, 22.5; IEC 62368-1:2018, 5.5.2.2; hand sum t = R·C·ln(V₀/V)",
+        cautions=("stored charge",),
+        not_checked=(
+            "which capacitors can be touched from outside",
+            "recovery of charge in the dielectric",
+            "touch current through a person",
+        ),
+    ),
+)

@@ -1,0 +1,128 @@
+"""Charge left after unplugging, against hand sums, with clean counter-examples."""
+
+import math
+from pathlib import Path
+
+import pytest
+
+from lidoff.circuit import Part
+from lidoff.dossier import analyse, dossier_from_text
+from lidoff.hazards import Hazard
+from lidoff.hazards.checks.stored_charge import bleeder_for, time_to_fall
+
+from .build import answers, part, subject
+
+
+def dropper(*more: Part, farads: float = 220e-9) -> tuple[Part, ...]:
+    """A capacitor straight on the mains behind a resistor, feeding a small load."""
+    return (
+        part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0),
+        part("R1", "resistor", {"1": "live", "2": "after"}, resistance=100.0),
+        part("C1", "film_capacitor", {"1": "after", "2": "load"}, capacitance=farads),
+        part("R9", "resistor", {"1": "load", "2": "gnd"}, resistance=1000.0),
+        *more,
+    )
+
+
+def bleeder(ohms: float) -> Part:
+    return part("R2", "resistor", {"1": "after", "2": "load"}, resistance=ohms)
+
+
+def charge(*parts: Part) -> Hazard:
+    (found,) = answers("stored charge", subject(*parts))
+    return found
+
+
+def test_a_dropper_without_bleeder_is_flagged() -> None:
+    found = charge(*dropper())
+    assert found.outcome == "beyond the limit"
+    assert "No resistor lies across it" in found.what
+
+
+def test_a_dropper_with_a_megohm_across_it_is_not_flagged() -> None:
+    assert charge(*dropper(bleeder(1e6))).outcome == "within the limit"
+
+
+def test_what_a_bleeder_leaves_is_that_of_the_hand_sum() -> None:
+    found = charge(*dropper(bleeder(1e6)))
+    assert found.value is not None
+    crest = 230.0 * math.sqrt(2.0)  # the reactance of C1 far outweighs R1 and R9: less than 0.4 % is lost
+    assert crest * math.exp(-1.0 / (1e6 * 220e-9)) == pytest.approx(found.value.value, rel=0.01)
+
+
+def test_a_bleeder_that_is_too_large_is_flagged() -> None:
+    assert charge(*dropper(bleeder(3.3e6))).outcome == "beyond the limit"
+
+
+def test_the_bleeder_proposed_is_just_enough() -> None:
+    ohms = bleeder_for(325.0, 34.0, 1.0, 220e-9)
+    assert 1.0 == pytest.approx(time_to_fall(325.0, 34.0, ohms, 220e-9))
+
+
+def test_a_small_capacitor_is_below_what_the_rule_asks() -> None:
+    found = charge(*dropper(farads=47e-9))
+    assert found.outcome == "within the limit"
+    assert "the rule asks nothing" in found.what
+
+
+def steady(volts: float, *more: Part) -> Hazard:
+    return charge(
+        part("J1", "dc_supply", {"plus": "rail", "minus": "gnd"}, voltage=volts),
+        part("C1", "electrolytic_capacitor", {"plus": "rail", "minus": "gnd"}, capacitance=10e-6),
+        *more,
+    )
+
+
+def test_a_low_rail_is_not_flagged() -> None:
+    found = steady(5.0)
+    assert found.outcome == "within the limit"
+    assert "below 60 V from the start" in found.what
+
+
+def test_a_high_rail_that_holds_its_charge_is_flagged() -> None:
+    assert steady(325.0).outcome == "beyond the limit"
+
+
+def test_a_high_rail_with_a_load_that_empties_it_is_not_flagged() -> None:
+    load = part("R1", "resistor", {"1": "rail", "2": "gnd"}, resistance=100e3)
+    # 325 V · exp(−2 s / (100 kΩ · 10 µF)) = 44 V
+    found = steady(325.0, load)
+    assert found.outcome == "within the limit"
+    assert found.value is not None
+    assert 325.0 * math.exp(-2.0) == pytest.approx(found.value.value, rel=0.01)
+
+
+def test_the_time_to_the_limit_is_that_of_the_hand_sum() -> None:
+    load = part("R1", "resistor", {"1": "rail", "2": "gnd"}, resistance=100e3)
+    # t = R·C·ln(325/60) = 1.69 s
+    assert "falls to 60 V after 1.7 s" in steady(325.0, load).what
+
+
+def test_energy_and_charge_are_told() -> None:
+    told = steady(325.0).what
+    assert "530 mJ" in told  # ½ · 10 µF · (325 V)² = 0.528 J
+    assert "3.3 mC" in told  # 10 µF · 325 V = 3.25 mC
+
+
+def test_a_device_on_cells_alone_has_nothing_to_unplug() -> None:
+    cell = part("BT1", "cell", {"plus": "rail", "minus": "gnd"})
+    store = part("C1", "capacitor", {"1": "rail", "2": "gnd"}, capacitance=1e-6)
+    assert answers("stored charge", subject(cell, store)) == ()
+
+
+NIGHT_LIGHT = Path(__file__).parents[2] / "demos" / "night-light" / "dossier.toml"
+BLEEDER = """
+[parts.R2]
+kind = "resistor"
+value = "1 MΩ"
+pins = { 1 = "dropper_in", 2 = "bridge_1" }
+"""
+
+
+@pytest.mark.parametrize(
+    ("more", "flagged"), [("", True), (BLEEDER, False)], ids=["as found", "with bleeder"]
+)
+def test_the_night_light_is_flagged_for_want_of_its_bleeder(more: str, flagged: bool) -> None:
+    analysis = analyse(dossier_from_text(NIGHT_LIGHT.read_text(encoding="utf-8") + more))
+    found = [one for one in analysis.findings if one.name == "stored charge" and one.parts == ("C1",)]
+    assert flagged is bool(found)

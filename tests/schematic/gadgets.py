@@ -196,7 +196,8 @@ GADGETS: Mapping[str, Circuit] = {
         capacitor("C1", "v5 gnd", 100e-9),
         box(
             "U1",
-            "1:VDD:supply:v5 2:GND:ground:gnd " + " ".join(f"{k + 2}:PB{k}:output:p{k}" for k in range(1, 7)) + " 10:KEY:input:key",
+            " ".join(f"{k + 2}:PB{k}:output:p{k}" for k in range(1, 7))
+            + " 1:VDD:supply:v5 2:GND:ground:gnd 10:KEY:input:key",
             "MCU", "controller",
         ),
         piece("S1", "button", "key gnd"),

@@ -182,7 +182,7 @@ def _beside(
         sets.append([(0.0, high - LINE * (rows - 1 - k), "middle") for k in range(rows)])
         sets.append([(0.0, low + LINE * k, "middle") for k in range(rows)])
     near = 0.35
-    for shift in (0.0, -0.9, 0.9):
+    for shift in (0.0, -0.9, 0.9, -1.6, 1.6):
         for x, anchor in ((right + near, "start"), (left - near, "end")):
             sets.append([(x, shift + (k - (rows - 1) / 2) * LINE, anchor) for k in range(rows)])
     for y, step in ((top - 0.6, -1), (bottom + 0.6, 1)):

@@ -97,9 +97,10 @@ def plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: Sizes)
     cost += _flow_cost(plan, number, x)[None, :]
     if number in plan.mates:
         cost += _mate_cost(plan, number, x, y)[None, :]
+    seen: dict[str, tuple[Whole, Whole]] = {}
     for choice, variant in enumerate(unit.variants):
         if variant.flags:
-            cost[choice] += _rail_cost(plan, variant, x, y)
+            cost[choice] += _rail_cost(plan, variant, x, y, seen)
     cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box, plan.limit)
     return cost
 
@@ -114,22 +115,28 @@ def _flow_cost(plan: GroundPlan, number: int, x: Whole) -> Real:
     return cost
 
 
-def _rail_cost(plan: GroundPlan, variant: Variant, x: Whole, y: Whole) -> Real:
+def _rail_cost(
+    plan: GroundPlan, variant: Variant, x: Whole, y: Whole, seen: dict[str, tuple[Whole, Whole]]
+) -> Real:
     """Rails want one height and a free view up or down; neighbours on the same rail want to stand near each other."""
     cost: Real = np.zeros(x.shape)
     heights = plan.heights()
     for flag in variant.flags:
-        there = [place for places in plan.drops.get(flag.net, {}).values() for place in places]
+        if flag.net not in seen:
+            there = [place for places in plan.drops.get(flag.net, {}).values() for place in places]
+            seen[flag.net] = (
+                np.array(sorted({at for _, at in there}))[:, None],
+                np.array(sorted({at for at, _ in there}))[:, None],
+            )
+        levels, columns = seen[flag.net]
         level, column = y + flag.level, x + flag.column
-        if there:
-            levels = np.unique([at for _, at in there])[:, None]
-            columns = np.unique([at for at, _ in there])[:, None]
+        if levels.size:
             near = 0.12 if flag.upward else 0.03
             cost += np.minimum(np.abs(levels - level).min(axis=0) * UNEVEN, SPLIT)
             cost += np.minimum(np.abs(columns - column).min(axis=0) * near, 4.0)
         hidden = heights[level, column] if flag.upward else heights[-1, column] - heights[level + 1, column]
         cost += HIDDEN * (hidden > 0)
-        if there:
+        if levels.size:
             # the drop will run on to where the rail lies furthest out, across any wire on its way
             lying = plan.lying()
             if flag.upward:

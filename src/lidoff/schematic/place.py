@@ -96,7 +96,7 @@ def place_units(
     loose = [number for number in loose if number not in stay]
     for number in loose:
         plan.put(number, _best(plan, number, sizes))
-    _settle(plan, loose, sizes, SWEEPS)
+    _settle(plan, loose, sizes, SWEEPS if len(loose) <= 10 else SWEEPS // 2)
     if stay:
         return plan
     if len(loose) > 2:
@@ -159,7 +159,7 @@ def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float,
     now = best = page_total(plan, sizes)
     kept = dict(plan.spots)
     spent = 0.0
-    limit = effort * EFFORT * min(len(loose) / 8.0, (8.0 / len(loose)) ** 0.6)
+    limit = effort * EFFORT * min(len(loose) / 8.0, (8.0 / len(loose)) ** 0.75)
     while spent < limit:
         patience = PATIENCE * (1.0 - spent / limit)
         picked = _pick(rng, list(loose), neighbours)
@@ -249,7 +249,10 @@ def _best(plan: GroundPlan, number: int, sizes: Sizes, old: Spot | None = None) 
     pairs, starts, owner = _pairs(plan, unit)
     if pairs.size:
         guess = cost.copy()
-        np.add.at(guess, owner, np.minimum.reduceat(gaps(x, y, pairs), starts, axis=0))
+        for choice, nearest in zip(
+            owner, np.minimum.reduceat(gaps(x, y, pairs), starts, axis=0), strict=True
+        ):
+            guess[choice] += nearest
         keep = min(KEPT, x.size)
         chosen = np.argpartition(guess, keep - 1, axis=1)[:, :keep]
     else:
@@ -260,7 +263,8 @@ def _best(plan: GroundPlan, number: int, sizes: Sizes, old: Spot | None = None) 
     if pairs.size:
         row_owner = np.repeat(owner, np.diff([*starts, len(pairs)]))
         paths = path_costs(plan, x[row_owner], y[row_owner], pairs)
-        np.add.at(cost, owner, np.minimum.reduceat(paths, starts, axis=0))
+        for choice, nearest in zip(owner, np.minimum.reduceat(paths, starts, axis=0), strict=True):
+            cost[choice] += nearest
     _, wires = plan.areas()
     table = sizes.tables[number]
     covered = area(wires, table.bodies, x[table.body_owner], y[table.body_owner])

@@ -29,7 +29,7 @@ __all__ = ["Facts", "lay_out"]
 WIDEST_CURRENT = "−888 mA"
 """Kept free for currents, so that the layout is the same in every situation."""
 MOST_TRIES = 3
-TRIED_UNITS = 20
+TRIED_UNITS = 27
 """Small pages are searched several times: as often as this number holds their units."""
 MOST_LEGS = 10
 """A signal net of more pins than this ends in named labels."""
@@ -191,7 +191,7 @@ def _best_page(
         first = place_units(circuit, levels, made, together, effort=0.15 * options.effort)
         sides = _sorted_sides(circuit, first, made)
     made = units(sides)
-    tries = max(1, min(MOST_TRIES, round(options.effort * TRIED_UNITS / max(len(made), 1))))
+    tries = max(1, min(MOST_TRIES, int(options.effort * TRIED_UNITS / max(len(made), 1))))
     plans = (
         place_units(circuit, levels, made, together, effort=options.effort, seed=seed)
         for seed in range(tries)

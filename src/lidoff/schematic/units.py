@@ -228,7 +228,8 @@ def _variant(shapes: Sequence[tuple[Shape, int, int]], flagged: Mapping[str, str
                         0 if joint else lead.dy,
                     )
                 )
-                rooms.append((x, y, x, y))
+                ahead = (x + lead.dx, y + lead.dy) if len(shape.leads) > 3 and not joint else (x, y)
+                rooms.append((min(x, ahead[0]), min(y, ahead[1]), max(x, ahead[0]), max(y, ahead[1])))
     return Variant(
         shapes=tuple(shapes),
         wires=tuple(wires),

@@ -1,0 +1,38 @@
+"""Rails are found, and potentials fall in the order in which a person would draw them."""
+
+from __future__ import annotations
+
+from lidoff.schematic.levels import find_levels
+from tests.schematic.gallery import GALLERY
+from tests.schematic.pieces import circuit, resistor, supply
+
+
+def test_a_divider_falls_from_supply_over_tap_to_ground() -> None:
+    levels = find_levels(GALLERY["divider"])
+
+    assert levels.potential["vin"] > levels.potential["tap"] > levels.potential["gnd"]
+    assert ("supply", "signal", "ground") == tuple(levels.role[net] for net in ("vin", "tap", "gnd"))
+
+
+def test_the_output_of_a_bridge_lies_above_the_alternating_nets() -> None:
+    levels = find_levels(GALLERY["bridge_rectifier"])
+
+    assert levels.potential["out"] > levels.potential["l"] > levels.potential["gnd"]
+    assert levels.role["out"] == "supply"
+
+
+def test_a_rail_behind_a_fuse_is_a_rail() -> None:
+    loads = [resistor(f"R{k}", "v5 gnd", 1e3) for k in range(4)]
+    from tests.schematic.pieces import piece
+
+    levels = find_levels(
+        circuit(
+            "fused", supply("V1", "usb gnd", 5.0), piece("F1", "fuse", "usb v5", current_rating=1.0), *loads
+        )
+    )
+
+    assert levels.role["v5"] == "supply"
+
+
+def test_a_told_role_goes_before_a_found_one() -> None:
+    assert find_levels(GALLERY["low_side_switch"]).role["drive"] == "signal"

@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board import BARE, BRIDGE, COVERED, CUT, LAMINATE, Copper, Stroke
+from lidoff.board import BARE, BODY, BRIDGE, CLASSES, COVERED, CUT, LAMINATE, LEGEND, Copper, Stroke
+
+HIDING = [CLASSES.index(LEGEND), CLASSES.index(BODY)]
 
 
 def agreement(found: NDArray[np.bool_], true: NDArray[np.bool_], visible: NDArray[np.bool_]) -> float:
@@ -55,13 +57,19 @@ def next_stroke(
             sides = islands[rows, columns] if false else found[rows, columns]
             touched = {int(v) for v in np.unique(sides[rim]) if v > 0}
             harm = 0.0
-            if len(touched) >= 2:
-                if false or len({int(v) for v in np.unique(islands[rows, columns][own])}) == 1:
-                    harm = 4.0
+            same_island = len({int(v) for v in np.unique(islands[rows, columns][own])}) == 1
+            if len(touched) >= 2 and (false or same_island):
+                harm = 4.0
             score = float(weights[number]) / scale**2 * (0.1 if late else 1.0) + harm * (3.0 if late else 1.0)
             if score < 0.02 or (best is not None and score <= best[0]):
                 continue
-            stroke = _stroke_over(own, rows, columns, scale, false, bare, late and harm > 0)
+            # What print or a body hides teaches nothing about how copper looks: there a person bridges.
+            hidden = np.isin(copper.classes[rows, columns][own], HIDING).mean() > 0.3
+            clear = own & far[rows, columns]
+            only_here = (late and harm > 0) or (hidden and not false) or clear.sum() < 0.03 * scale**2
+            if not only_here:
+                own = clear  # nobody paints along the seam of an edge
+            stroke = _stroke_over(own, rows, columns, scale, false, bare, only_here)
             if stroke is not None:
                 best = (score, stroke)
     return best[1] if best else None

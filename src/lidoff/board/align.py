@@ -16,6 +16,9 @@ from lidoff.errors import ImpossibleValue
 
 __all__ = ["Alignment", "HolePair", "align_back", "pick_turn"]
 
+LEAST_PAIRS = 3
+"""Found pairs below which the outline's registration stays as it is."""
+
 MANUAL_WEIGHT = 400.0
 """Weight of a pair set by hand against a found one: its error counts twenty times, so that hands win."""
 
@@ -107,7 +110,9 @@ def align_back(
         source = np.concatenate([source, hand_b])
         target = np.concatenate([target, hand_a])
         weights = np.concatenate([weights, np.full(len(hand_a), MANUAL_WEIGHT)])
-        if len(source) == 0:
+        if len(hand_a) == 0 and len(source) < LEAST_PAIRS:
+            # Two spots that fall together by chance must not move a frame that the outline has set well.
+            correction, model = np.eye(3), "none"
             break
         correction, model = _fit(source, target, weights)
     source, target, _ = _pairs(a, b, size_a, size_b, correction, 0.35)
@@ -228,10 +233,10 @@ def _fit(source: Points, target: Points, weights: NDArray[np.float64]) -> tuple[
     count = len(source)
     spread = float(np.linalg.norm(np.ptp(source, axis=0)))
     thin = min(np.ptp(source, axis=0)) < 0.15 * spread if count > 1 else True
-    if count >= 12 and not thin:
+    if count >= 14 and not thin:
         return fit_homography(source, target, weights), "homography"
     matrix = np.eye(3)
-    if count >= 5 and not thin:
+    if count >= 8 and not thin:
         design = np.concatenate([source, np.ones((count, 1))], axis=1)
         root = np.sqrt(weights)[:, None]
         solution, *_ = np.linalg.lstsq(design * root, target * root, rcond=None)
@@ -239,7 +244,7 @@ def _fit(source: Points, target: Points, weights: NDArray[np.float64]) -> tuple[
         return matrix, "affine"
     centre_s = np.average(source, axis=0, weights=weights)
     centre_t = np.average(target, axis=0, weights=weights)
-    if count >= 2:
+    if count >= (2 if weights.max() > 2.0 else 5):
         s, t = source - centre_s, target - centre_t
         power = float(np.sum(weights * np.sum(s**2, axis=1)))
         if power > 1.0:

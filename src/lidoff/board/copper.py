@@ -161,8 +161,8 @@ def learn(
     labels = np.concatenate([seed_label, stroke_label])
     weights = np.ones(len(labels))
     if len(stroke_label):
-        # Few painted pixels must weigh against many seeds: together they count twice as much.
-        weights[len(seed_label) :] = max(2.0 * len(seed_label) / len(stroke_label), 1.0)
+        # Few painted pixels must weigh against many seeds: together half as much, but no single one without bounds.
+        weights[len(seed_label) :] = float(np.clip(0.5 * len(seed_label) / len(stroke_label), 1.0, 20.0))
     known = tuple(int(value) for value in np.unique(labels))
     return PixelModel(
         trees=_fitted(inputs, labels, weights), known=known, seeds=len(seed_label), dropped=dropped

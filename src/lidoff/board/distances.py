@@ -263,7 +263,7 @@ def _bends(surface: BaseGeometry) -> list[Place]:
     """Corners at which a shortest path may bend: those of slots, and the inward ones of the outline."""
     found: list[Place] = []
     for part in getattr(surface, "geoms", (surface,)):
-        for ring in (part.exterior, *part.interiors):
+        for ring, is_hole in ((part.exterior, False), *((inner, True) for inner in part.interiors)):
             points = np.asarray(ring.coords, dtype=float)[:-1]
             ahead, behind = np.roll(points, -1, axis=0), np.roll(points, 1, axis=0)
             turn = (points - behind)[:, 0] * (ahead - points)[:, 1] - (points - behind)[:, 1] * (
@@ -271,7 +271,7 @@ def _bends(surface: BaseGeometry) -> list[Place]:
             )[:, 0]
             # Inside lies to the left of an anticlockwise shell; a corner juts into the surface where the ring turns right.
             inward = turn < 0 if ring.is_ccw else turn > 0
-            if ring is not part.exterior:
+            if is_hole:
                 inward = ~inward & (turn != 0)
             found += [(float(x), float(y)) for x, y in points[inward]]
     return found

@@ -209,10 +209,13 @@ def _edge_levels(
     unit_x, unit_y = gx[rows, columns] / slope[rows, columns], gy[rows, columns] / slope[rows, columns]
 
     def beside(picture: NDArray[np.float32], distance: float) -> NDArray[np.float32]:
-        x = (columns + distance * unit_x).astype(np.float32)[None]
-        y = (rows + distance * unit_y).astype(np.float32)[None]
+        # The sampler takes no picture wider than 32767: the list of places is folded into rows.
+        width = 4096
+        fold = (-len(rows)) % width
+        x = np.pad(columns + distance * unit_x, (0, fold)).astype(np.float32).reshape(-1, width)
+        y = np.pad(rows + distance * unit_y, (0, fold)).astype(np.float32).reshape(-1, width)
         taken = cv2.remap(picture, x, y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
-        return np.asarray(taken[0], np.float32)
+        return np.asarray(taken.reshape(-1, *picture.shape[2:])[: len(rows)], np.float32)
 
     crest = (slope[rows, columns] >= beside(slope, 1.0)) & (slope[rows, columns] >= beside(slope, -1.0))
     distance = max(_BESIDE * scale, 1.2 * detail)

@@ -10,7 +10,7 @@ from functools import cache
 from lidoff.board.frame import BACK, FRONT, SIDES
 from lidoff.board.layout import Pad, Place
 from lidoff.catalogue import catalogue
-from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.errors import ImpossibleValue, UnknownName, nearest_name
 
 __all__ = [
     "Land",
@@ -136,7 +136,11 @@ def package(name: str) -> LandPattern:
     """
     known = all_packages()
     if name not in known:
-        raise UnknownName(f"package {name!r} is not known", name=name, known=known)
+        # Packages are written in capitals, yet typed in any case.
+        near = nearest_name(name, [other.lower() for other in known])
+        proper = next((other for other in known if near and other.lower() == near), "")
+        remedy = f"did you mean {proper!r}?" if proper else ""
+        raise UnknownName(f"package {name!r} is not known", remedy=remedy, name=name, known=known)
     return known[name]
 
 

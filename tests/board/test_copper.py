@@ -1,0 +1,118 @@
+"""Copper from a photo, strokes, pieces, nets."""
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from lidoff.board import (
+    BRIDGE,
+    COVERED,
+    CUT,
+    FRONT,
+    HOLE,
+    LAMINATE,
+    PreparedSide,
+    Stroke,
+    classify,
+    copper_of_prepared,
+    find_outline,
+    find_round_spots,
+    follow_copper,
+    learn,
+    painted,
+    prepare_side,
+    rectify,
+    register_by_outline,
+    way_along,
+    with_strokes,
+)
+from lidoff.errors import ImpossibleValue, UnknownName
+from tests.board.build import copper_from, night_lamp_layout, photos
+
+
+@cache
+def prepared() -> PreparedSide:
+    shot, size = photos("green"), night_lamp_layout().size
+    registration = register_by_outline(find_outline(shot.front), side=FRONT, width=size[0], height=size[1])
+    side = rectify(shot.front, registration, side=FRONT, size=size, px_per_mm=16)
+    return prepare_side(side, spots=find_round_spots(side))
+
+
+def test_copper_is_found_without_a_stroke() -> None:
+    # The table shows through the two mounting holes as bright as tin: only they need the analyst's word.
+    holes = [Stroke(says=HOLE, points=(at,), width=3.4) for at in ((2.6, 2.6), (23.4, 17.4))]
+    found = copper_of_prepared(prepared(), holes)
+    true = photos("green").truth.copper(FRONT, found.px_per_mm)
+    assert (found.mask & true).sum() / (found.mask | true).sum() > 0.8
+
+
+def test_a_cut_wins_over_what_the_photo_shows() -> None:
+    sure = np.zeros((20, 30, 7), np.float32)
+    sure[..., 0] = 1.0
+    cut = Stroke(says=CUT, points=((1.5, 0.0), (1.5, 2.0)), width=0.2)
+    found = with_strokes(
+        FRONT, 10.0, sure, [cut, Stroke(says=COVERED, points=((0.0, 1.0), (3.0, 1.0)), width=0.4)]
+    )
+    assert not found.mask[10, 15]
+    assert found.mask[10, 5]
+
+
+def test_a_bridge_wins_over_what_the_photo_shows() -> None:
+    nothing = np.zeros((20, 30, 7), np.float32)
+    nothing[..., 2] = 1.0
+    found = with_strokes(
+        FRONT, 10.0, nothing, [Stroke(says=BRIDGE, points=((0.5, 1.0), (2.5, 1.0)), width=0.3)]
+    )
+    assert found.mask[10, 15]
+    assert found.confidence[10, 15] == 1.0
+
+
+def test_a_painted_class_holds_where_it_is_painted() -> None:
+    found = copper_of_prepared(
+        prepared(), [Stroke(says=LAMINATE, points=((3.0, 9.0), (8.0, 9.0)), width=0.6)]
+    )
+    under = painted(Stroke(says=LAMINATE, points=((3.0, 9.0), (8.0, 9.0)), width=0.6), found.mask.shape, 16.0)
+    assert not np.any(found.mask & under)
+
+
+def test_tiles_give_the_same_as_the_whole() -> None:
+    side = prepared()
+    model = learn(
+        side.picture, side.px_per_mm, side.guess, rng=np.random.default_rng(0), features=side.features
+    )
+    whole = classify(side.picture, side.px_per_mm, side.guess.light, model, features=side.features)
+    window = (slice(60, 160), slice(90, 220))
+    part = classify(side.picture, side.px_per_mm, side.guess.light, model, window=window)
+    assert np.mean(np.argmax(whole[window], axis=2) == np.argmax(part, axis=2)) > 0.999
+
+
+def test_equal_calls_give_equal_copper() -> None:
+    assert np.array_equal(copper_of_prepared(prepared()).mask, copper_of_prepared(prepared()).mask)
+
+
+def test_an_unknown_stroke_is_refused() -> None:
+    with pytest.raises(UnknownName, match="a stroke of 'bridg'; did you mean 'bridge'"):
+        Stroke(says="bridg", points=((0.0, 0.0),))
+
+
+def test_one_click_follows_the_copper_to_its_ends() -> None:
+    mask = np.zeros((40, 60), bool)
+    mask[10:14, 5:50] = True
+    mask[30:34, 5:50] = True
+    found = follow_copper(copper_from(mask), (2.0, 1.2))
+    assert found.area == pytest.approx(1.8)
+    assert not found.reached[32, 20]
+
+
+def test_a_click_beside_all_copper_is_refused() -> None:
+    with pytest.raises(ImpossibleValue, match=r"no copper within 0.3 mm of \(3.00, 3.00\) mm"):
+        follow_copper(copper_from(np.zeros((40, 60), bool)), (3.0, 3.0))
+
+
+def test_the_way_along_a_track_has_its_width() -> None:
+    mask = np.zeros((60, 400), bool)
+    mask[25:33, 20:380] = True
+    places, widths = way_along(copper_from(mask, px_per_mm=20.0), (1.5, 1.45), (18.5, 1.45))
+    assert np.median(widths) == pytest.approx(0.4, abs=0.06)
+    assert places[0][0] == pytest.approx(1.5, abs=0.1)

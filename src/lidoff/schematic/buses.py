@@ -104,11 +104,13 @@ def _bus(flags: Sequence[Flag]) -> Bus:
 
 
 def mark_spot(bus: Bus, taken: set[Point]) -> tuple[Point, int]:
-    """Where the symbol of a bus stands and its way: at the first drop with room, else at the first."""
+    """Where the symbol of a bus stands and its way: at the first drop with room, between drops, or a little beyond."""
     way = -1 if bus.role == "supply" else 1
     xs = sorted({flag.column for flag in bus.flags})
-    for x in (xs[0], xs[-1], *xs[1:-1], *range(xs[0] + 2, xs[-1])):
+    beyond = [x for k in (2, 3, 4) for x in (xs[0] - k, xs[-1] + k)]
+    for x in (xs[0], xs[-1], *xs[1:-1], *range(xs[0] + 2, xs[-1]), *beyond):
         room = {(x + k, bus.level + way * j) for k in (-1, 0, 1) for j in (1, 2)}
+        room |= {(k, bus.level) for k in (*range(x - 1, xs[0]), *range(xs[-1] + 1, x + 2))}
         if not room & taken:
             return (x, bus.level), way
     return (xs[0], bus.level), way

@@ -56,11 +56,15 @@ def wire_up(
     rails = {point for bus in joined for path in bus.paths() for point in path}
     rails |= {point for flag in alone for point in room_of([flag_room(flag)])}
     marks = [_mark(flag, circuit) for flag in alone]
+    beyond: dict[str, list[list[Point]]] = {}
     for bus in joined:
         own = {point for path in bus.paths() for point in path}
         (x, y), way = mark_spot(bus, blocked | texts | pins | (rails - own))
         mark = RailMark(net=bus.net, role=bus.role, x=x, y=y, dx=0, dy=way, plain=bus.net == circuit.ground)
         marks.append(mark)
+        tip = min(max(x, min(f.column for f in bus.flags)), max(f.column for f in bus.flags))
+        if tip != x:
+            beyond.setdefault(bus.net, []).append(unit_steps([(tip, y), (x, y)]))
         rails |= {(x + k, y + way * j) for k in (-1, 0, 1) for j in (1, 2)}
     xs = [x for x, _ in blocked | pins]
     ys = [y for _, y in blocked | pins]
@@ -78,6 +82,8 @@ def wire_up(
     fixed: dict[str, list[list[Point]]] = {}
     for bus in joined:
         fixed.setdefault(bus.net, []).extend(bus.paths())
+    for net, paths in beyond.items():
+        fixed.setdefault(net, []).extend(paths)
     for flag in alone:
         page.pins[(flag.x, flag.y)] = flag.net
         if len(flag.stub) > 1:

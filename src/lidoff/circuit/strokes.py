@@ -15,7 +15,15 @@ Point = tuple[float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Polyline:
-    """Straight strokes through points; closed and filled by choice."""
+    """Straight strokes through points; closed and filled by choice.
+
+    Attributes
+    ----------
+    points : tuple of (float, float)
+        In grid steps.
+    closed, filled : bool
+        Whether it ends where it begins, and is filled with ink.
+    """
 
     points: tuple[Point, ...]
     closed: bool = False
@@ -24,7 +32,17 @@ class Polyline:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circle:
-    """A circle."""
+    """A circle.
+
+    Attributes
+    ----------
+    centre : (float, float)
+        In grid steps.
+    radius : float
+        In grid steps.
+    filled : bool
+        Whether it is filled with ink.
+    """
 
     centre: Point
     radius: float

@@ -52,7 +52,15 @@ class Symbol:
 
 @dataclass(frozen=True, slots=True)
 class Wire:
-    """A straight stretch of wire of one net."""
+    """A straight stretch of wire of one net.
+
+    Attributes
+    ----------
+    net : str
+        Whose wire it is.
+    x0, y0, x1, y1 : int
+        Its ends.
+    """
 
     net: str
     x0: int
@@ -68,7 +76,15 @@ class Wire:
 
 @dataclass(frozen=True, slots=True)
 class Junction:
-    """A dot where three or more wires of a net meet."""
+    """A dot where three or more wires of a net meet.
+
+    Attributes
+    ----------
+    net : str
+        Whose wires they are.
+    x, y : int
+        Where.
+    """
 
     net: str
     x: int
@@ -136,7 +152,19 @@ class Label:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Area:
-    """The ground behind a group of parts, or a dashed frame round a group that is drawn once for several."""
+    """The ground behind a group of parts, or a dashed frame round a group that is drawn once for several.
+
+    Attributes
+    ----------
+    caption, tint : str
+        As told by the group; the number of repeats for a frame.
+    box : (left, top, right, bottom)
+        What it covers.
+    parts : tuple of str
+        References in it.
+    frame : bool
+        Whether it is a frame.
+    """
 
     caption: str
     tint: str
@@ -172,7 +200,17 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """One page of a drawing."""
+    """One page of a drawing.
+
+    Attributes
+    ----------
+    title : str
+        Over it.
+    symbols, wires, junctions, marks, labels, areas : tuples
+        What is on it.
+    box : (left, top, right, bottom)
+        What it covers.
+    """
 
     title: str
     symbols: tuple[Symbol, ...]

@@ -8,7 +8,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Whole, area
+from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Whole
+from lidoff.schematic.many_places import area
 from lidoff.schematic.unit import Unit, Variant, flag_room
 
 __all__ = ["Frame", "Sizes", "extent_of", "page_total", "plain_costs", "sizes_of"]

@@ -15,8 +15,9 @@ import numpy as np
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.schematic.flow import reading_order
-from lidoff.schematic.ground_plan import GroundPlan, Spot, Whole, area, gaps, path_costs
+from lidoff.schematic.ground_plan import GroundPlan, Spot, Whole
 from lidoff.schematic.levels import Levels
+from lidoff.schematic.many_places import area, gaps, path_costs
 from lidoff.schematic.options import Group
 from lidoff.schematic.page_cost import Sizes, page_total, plain_costs, sizes_of
 from lidoff.schematic.unit import Unit

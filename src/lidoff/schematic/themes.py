@@ -17,6 +17,8 @@ class Theme:
 
     Attributes
     ----------
+    name : str
+        By which it is asked for.
     paper, ink, quiet : str
         Ground, lines and text, and what stands back.
     accent : str

@@ -1,7 +1,7 @@
 """How true the tracing of photos is: invented boards of graded difficulty, and real boards from a folder if one is named.
 
 Run: ``python benchmarks/board_accuracy.py [--real FOLDER] [--quick] [--pictures FOLDER] [--only NAME]``. A real board's
-folder holds front.jpg, back.jpg, copper_top.gbr, copper_bottom.gbr, drill.drl and outline.gbr; its size is read from the outline.
+folder holds front.jpg, back.jpg, copper_top.gbr, copper_bottom.gbr, drill.drl and outline.gbr.
 """
 
 from __future__ import annotations
@@ -180,7 +180,8 @@ def real_case(folder: Path, px_per_mm: float) -> Case:
     if unplated.exists():
         drills += read_drills(unplated, frame, False)
     holes = [Hole(at=(x, y), diameter=d, plated=plated) for x, y, d, plated in drills]
-    truth, pads = {}, []
+    truth: dict[str, NDArray[np.bool_]] = {}
+    pads: list[Pad] = []
     for side, file in ((FRONT, "copper_top.gbr"), (BACK, "copper_bottom.gbr")):
         layer = read_layer(folder / file)
         truth[side] = raster(layer, frame, px_per_mm, drills)
@@ -343,7 +344,7 @@ def _drill_error(case: Case, registrations: Mapping[str, Registration]) -> float
         flat = rectify(case.photos[side], registrations[side], side=side, size=case.size, px_per_mm=16)
         spots = np.array([spot.at for spot in find_round_spots(flat) if spot.darker]).reshape(-1, 2)
         if len(spots):
-            distance, _ = cKDTree(spots).query(np.array([hole.at for hole in case.holes]))
+            distance = np.asarray(cKDTree(spots).query(np.array([hole.at for hole in case.holes]))[0])
             found.extend(distance[distance < 1.0].tolist())
     return float(np.median(found)) if found else float("inf")
 
@@ -373,13 +374,14 @@ def main() -> None:
     """Measure and print the table; write JSON beside the pictures if asked."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--real", type=Path, help="folder with real boards")
+    parser.add_argument("--real-only", action="store_true", help="no invented boards")
     parser.add_argument("--quick", action="store_true", help="the two easy boards alone")
     parser.add_argument("--only", default="", help="boards whose name holds this text")
     parser.add_argument("--strokes", type=int, default=10, help="strokes allowed on each side")
     parser.add_argument("--pictures", type=Path, help="folder for pictures and figures")
     asked = parser.parse_args()
-    rows = []
-    grades = [grade for grade in GRADES if asked.only in grade[0]]
+    rows: list[dict[str, object]] = []
+    grades = [grade for grade in GRADES if asked.only in grade[0] and not asked.real_only]
     for grade in grades[:2] if asked.quick else grades:
         rows.append(_shown(measured(invented_case(*grade), asked.strokes, asked.pictures)))
     if asked.real:
@@ -390,6 +392,7 @@ def main() -> None:
                 case.known_turn = 2 if case.size[0] > 2 * case.size[1] else 0
                 rows.append(_shown(measured(case, asked.strokes, asked.pictures)))
     if asked.pictures:
+        asked.pictures.mkdir(parents=True, exist_ok=True)
         (asked.pictures / "board_accuracy.json").write_text(json.dumps(rows, indent=1, ensure_ascii=False))
 
 

@@ -1,7 +1,7 @@
 """Truth of a fabricated board for measuring: copper, flashes and drills from RS-274X and drill files.
 
-Only what the files of plain two-layer boards hold: circle, rectangle, obround apertures, lines, arcs, regions, polarity. The format
-is public: *Gerber Layer Format Specification*, Ucamco, revision 2022.02.
+Only what the files of plain two-layer boards hold: circle, rectangle, obround apertures, lines, arcs, regions, polarity. The
+format is public: *Gerber Layer Format Specification*, Ucamco, revision 2022.02.
 """
 
 from __future__ import annotations

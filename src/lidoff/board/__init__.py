@@ -25,6 +25,10 @@ from lidoff.board.beeps import (
     least_changes,
     with_changes,
 )
+from lidoff.board.board_json import (
+    board_from_dict,
+    board_to_dict,
+)
 from lidoff.board.classes import (
     BACKGROUND,
     BARE,
@@ -41,12 +45,9 @@ from lidoff.board.classes import (
 )
 from lidoff.board.copper import (
     Copper,
-    PixelModel,
     PreparedSide,
-    classify,
     copper_of_prepared,
     copper_of_side,
-    learn,
     prepare_side,
     with_strokes,
 )
@@ -159,6 +160,11 @@ from lidoff.board.pictures import (
     picture_of_outline,
     save_picture,
 )
+from lidoff.board.pixel_model import (
+    PixelModel,
+    classify,
+    learn,
+)
 from lidoff.board.probes import (
     Probe,
     ProbePlan,
@@ -169,11 +175,13 @@ from lidoff.board.rasters import (
     pad_corners,
 )
 from lidoff.board.rectify import (
-    Aspect,
     Rectified,
+    rectify,
+)
+from lidoff.board.register import (
+    Aspect,
     aspect_of_outline,
     outline_polygon,
-    rectify,
     register_by_outline,
     register_by_points,
     rescaled_by_length,
@@ -194,10 +202,8 @@ from lidoff.board.traced import (
     Board,
     TracedPart,
     TracedSide,
-    board_from_dict,
     board_from_layout,
     board_nets,
-    board_to_dict,
     circuit_parts,
     links_of_board,
     traced_side,

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from lidoff.board.frame import Points, Registration, apply_homography, fit_homography
 from lidoff.board.holes import RoundSpot
-from lidoff.board.rectify import corrected
+from lidoff.board.register import corrected
 from lidoff.errors import ImpossibleValue
 
 __all__ = ["Alignment", "HolePair", "align_back", "pick_turn"]
@@ -187,7 +187,7 @@ def _best_shift(
     """Shift that brings the most spots of like size together: the fullest cell of a histogram of differences."""
     from scipy.spatial import cKDTree
 
-    near = cKDTree(a).query_ball_point(b, reach)
+    near = cKDTree(b).query_ball_tree(cKDTree(a), reach)
     shifts = [
         a[i] - b[j]
         for j, group in enumerate(near)
@@ -197,7 +197,7 @@ def _best_shift(
     if not shifts:
         return np.eye(3)
     array = np.array(shifts)
-    counts = [len(group) for group in cKDTree(array).query_ball_point(array, 0.3)]
+    counts = cKDTree(array).query_ball_point(array, 0.3, return_length=True)
     best = array[int(np.argmax(counts))]
     together = array[np.linalg.norm(array - best, axis=1) < 0.3]
     matrix = np.eye(3)
@@ -220,8 +220,8 @@ def _pairs(
     if len(a) == 0 or len(b) == 0:
         return nothing
     moved = apply_homography(correction, b)
-    distance, to_a = (np.asarray(values) for values in cKDTree(a).query(moved))
-    to_b = np.asarray(cKDTree(moved).query(a)[1])
+    found_a, found_b = cKDTree(a).query(moved), cKDTree(moved).query(a)
+    distance, to_a, to_b = np.asarray(found_a[0]), np.asarray(found_a[1]), np.asarray(found_b[1])
     index = np.arange(len(b))
     good = (to_b[to_a] == index) & (distance < limit) & _similar(size_a[to_a], size_b)
     weights = (1 - (distance[good] / limit) ** 2) ** 2

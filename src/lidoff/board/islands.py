@@ -372,9 +372,8 @@ def _traced(
             ]
         )
         numbers = tuple(int(value) for value in touched if value > 0)
-        for part in getattr(polygon, "geoms", (polygon,)):
-            if not part.is_empty:
-                found.append((translate(part, *offset), numbers))
+        parts = getattr(polygon, "geoms", (polygon,))
+        found.extend((translate(part, *offset), numbers) for part in parts if not part.is_empty)
     return found
 
 

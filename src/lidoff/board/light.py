@@ -140,7 +140,8 @@ def glare_free(shots: Sequence[Picture], *, align: bool = True) -> Picture:
         raise ImpossibleValue(f"{len(shots)} shot", remedy="take two or more with the lamp moved in between")
     first = shots[0]
     rows, columns = first.shape[:2]
-    levels, seen = [first.astype(np.float32)], [np.ones((rows, columns), np.float32)]
+    levels: list[NDArray[np.float32]] = [first.astype(np.float32)]
+    seen: list[NDArray[np.float32]] = [np.ones((rows, columns), np.float32)]
     for shot in shots[1:]:
         if align:
             matrix = aligned_to(shot, first)
@@ -151,8 +152,10 @@ def glare_free(shots: Sequence[Picture], *, align: bool = True) -> Picture:
             levels.append(shot.astype(np.float32))
             seen.append(np.ones((rows, columns), np.float32))
     everywhere = np.min(seen, axis=0) > 0.99
-    usual = np.median(levels[0][everywhere]) if np.any(everywhere) else 1.0
-    evened = [level * (usual / max(float(np.median(level[everywhere])), 1.0)) for level in levels]
+    usual = float(np.median(levels[0][everywhere])) if np.any(everywhere) else 1.0
+    evened: list[NDArray[np.float32]] = [
+        level * (usual / max(float(np.median(level[everywhere])), 1.0)) for level in levels
+    ]
     sigma = 0.008 * max(rows, columns)
     smooth = [cv2.GaussianBlur(level.max(axis=2), (0, 0), sigma) for level in evened]
     lowest = np.min(
@@ -162,8 +165,8 @@ def glare_free(shots: Sequence[Picture], *, align: bool = True) -> Picture:
     for s, cover in zip(smooth, seen, strict=True):
         excess = np.clip(s - lowest, 0, None) / np.maximum(lowest, 8.0)
         weights.append(np.exp(-((excess / 0.06) ** 2)) * (cover > 0.99) + 1e-6)
-    total = np.add.reduce(weights)
-    mixed = np.zeros_like(evened[0])
+    total = np.sum(np.stack(weights), axis=0)
+    mixed: NDArray[np.float32] = np.zeros(first.shape, np.float32)
     for level, weight in zip(evened, weights, strict=True):
         mixed += level * (weight / total)[..., None]
     return np.asarray(np.clip(np.round(mixed), 0, 255), np.uint8)

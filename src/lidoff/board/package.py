@@ -183,22 +183,22 @@ def lands_of(
     nets = nets or {}
     mirror = -1.0 if side == BACK else 1.0
     cos, sin = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    pads = []
+    pads: list[Pad] = []
     for land in pattern.lands:
         x, y = land.at[0] * stretch * mirror, land.at[1] * stretch
         place = (at[0] + cos * x - sin * y, at[1] + sin * x + cos * y)
-        for which in SIDES if land.hole > 0.0 else (side,):
-            pads.append(
-                Pad(
-                    side=which,
-                    net=nets.get(land.pin, ""),
-                    at=place,
-                    size=land.size,
-                    turn=turn,
-                    round=land.round,
-                    pin=f"{reference}.{land.pin}",
-                )
+        pads += [
+            Pad(
+                side=which,
+                net=nets.get(land.pin, ""),
+                at=place,
+                size=land.size,
+                turn=turn,
+                round=land.round,
+                pin=f"{reference}.{land.pin}",
             )
+            for which in (SIDES if land.hole > 0.0 else (side,))
+        ]
     return PlacedPart(
         reference=reference,
         package=pattern.name,
@@ -306,20 +306,20 @@ def row_of_pads(
         raise ImpossibleValue(f"a row of {count} pads", remedy="two or more")
     dx, dy = last[0] - first[0], last[1] - first[1]
     turn = math.degrees(math.atan2(dy, dx))
-    pads = []
+    pads: list[Pad] = []
     for index in range(count):
         share = index / (count - 1)
-        for which in SIDES if hole > 0.0 else (side,):
-            pads.append(
-                Pad(
-                    side=which,
-                    net="",
-                    at=(first[0] + share * dx, first[1] + share * dy),
-                    size=size,
-                    turn=turn,
-                    round=hole > 0.0,
-                    pin=f"{reference}.{index + 1}",
-                )
+        pads += [
+            Pad(
+                side=which,
+                net="",
+                at=(first[0] + share * dx, first[1] + share * dy),
+                size=size,
+                turn=turn,
+                round=hole > 0.0,
+                pin=f"{reference}.{index + 1}",
             )
+            for which in (SIDES if hole > 0.0 else (side,))
+        ]
     middle = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
     return PlacedPart(reference=reference, package="row", side=side, at=middle, turn=turn, pads=tuple(pads))

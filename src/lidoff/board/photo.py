@@ -6,6 +6,7 @@ session nor the machine. What comes back is an upright array in sRGB and the has
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import multiprocessing
 from dataclasses import dataclass
@@ -127,10 +128,9 @@ def _decoded_apart(data: bytes, where: str) -> tuple[NDArray[np.uint8], str, boo
     worker.start()
     theirs.close()
     try:
-        try:
+        # A worker that has died takes nothing; the reading below says so.
+        with contextlib.suppress(BrokenPipeError, ConnectionError):
             ours.send_bytes(data)
-        except (BrokenPipeError, ConnectionError):
-            pass  # the worker has died; the reading below says so
         if not ours.poll(_SECONDS):
             raise PhotoRefused(
                 f"decoding took more than {_SECONDS} s", where=where, remedy="save the photo again, smaller"

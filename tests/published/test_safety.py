@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 from lidoff.hazards import limit_table
+from lidoff.hazards.checks.insulation import impulse_voltage, required_clearance, required_creepage
 from lidoff.hazards.checks.stored_charge import time_to_fall
 
 FACTS: dict[str, list[dict[str, Any]]] = tomllib.loads(
@@ -50,3 +51,76 @@ def test_the_largest_resistor_of_the_worked_example_has_the_time_constant_of_a_s
     row = DISCHARGE["x-cap-1s"]
     fallen = time_to_fall(math.e, 1.0, row["resistance_ohm"], row["capacitance_nF"] * 1e-9)
     assert 1.0 == pytest.approx(fallen)
+
+
+# --- distances (IEC 60664-1)
+
+SURFACE = {"printed": "printed board", "other": "other"}
+GROUPS = {"all": ("I", "II", "IIIa", "IIIb"), "I, II, IIIa": ("I", "II", "IIIa"), "III": ("IIIa", "IIIb")}
+
+
+@pytest.mark.parametrize("row", rows("creepage"))
+def test_creepage_at_every_tabulated_voltage(row: dict[str, Any]) -> None:
+    for group in GROUPS.get(row["material_group"], (row["material_group"],)):
+        found = [
+            1e3
+            * required_creepage(
+                voltage,
+                surface=SURFACE[row["construction"]],
+                pollution_degree=str(row["pollution_degree"]),
+                material_group=group,
+                insulation="basic",
+            )
+            for voltage in row["voltage_rms"]
+        ]
+        assert row["creepage_mm"] == pytest.approx(found, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("table", "insulation"), [("clearance", "basic"), ("clearance_reinforced", "reinforced")]
+)
+def test_clearance_at_every_tabulated_impulse(table: str, insulation: str) -> None:
+    for row in FACTS[table]:
+        found = [
+            1e3
+            * required_clearance(
+                impulse, pollution_degree=str(row["pollution_degree"]), insulation=insulation
+            )
+            for impulse in row["impulse_V"]
+        ]
+        assert row["clearance_mm"] == pytest.approx(found, rel=1e-12)
+
+
+@pytest.mark.parametrize("row", rows("impulse_voltage"))
+def test_impulses_of_the_mains_at_every_tabulated_voltage(row: dict[str, Any]) -> None:
+    found = [impulse_voltage(volts, row["overvoltage_category"]) for volts in row["line_to_neutral_V"]]
+    assert row["impulse_V"] == found
+
+
+EXAMPLES = {row["id"]: row for row in FACTS["spacing_example"]}
+
+
+def creepage_at(volts: float, insulation: str) -> float:
+    return 1e3 * required_creepage(
+        volts, surface="other", pollution_degree="2", material_group="IIIa", insulation=insulation
+    )
+
+
+@pytest.mark.parametrize(("example", "insulation"), [("sx-1", "basic"), ("sx-2", "reinforced")])
+def test_creepage_of_the_examples_at_the_next_row_up(example: str, insulation: str) -> None:
+    assert EXAMPLES[example]["creepage_mm"] == pytest.approx(creepage_at(250.0, insulation))
+
+
+def test_creepage_between_two_rows_lies_on_the_straight_line() -> None:
+    assert 2.3 == pytest.approx(creepage_at(230.0, "basic"))  # told with example sx-1
+
+
+@pytest.mark.parametrize(
+    ("example", "mains", "insulation"),
+    [("sx-3", 230.0, "basic"), ("sx-4", 230.0, "reinforced"), ("sx-5", 120.0, "basic")],
+)
+def test_clearance_of_the_examples(example: str, mains: float, insulation: str) -> None:
+    row = EXAMPLES[example]
+    impulse = impulse_voltage(mains, "II")
+    found = 1e3 * required_clearance(impulse, pollution_degree="2", insulation=insulation)
+    assert (row["impulse_V"], row["clearance_mm"]) == (impulse, pytest.approx(found))

@@ -93,7 +93,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     )
     stresses = stresses_of(circuit, solved)
     tell("looking for hazards", 0.9)
-    hazards = look_for_hazards(_subject(circuit, solved))
+    hazards = look_for_hazards(_subject(dossier, circuit, solved, names))
     findings = gravest_first(
         (
             *wiring_findings(wiring),
@@ -125,13 +125,18 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     )
 
 
-def _subject(circuit: Circuit, solved: Solved) -> Subject:
+def _subject(dossier: Dossier, circuit: Circuit, solved: Solved, names: Mapping[str, str]) -> Subject:
     """What the hazard checks look at."""
     return Subject(
         circuit=circuit,
         situations={one.name: one.situation for one in solved.results if one.name in solved.place},
         place=solved.place,
         spreading=solved.spreading,
+        distances=tuple(
+            replace(one, between=tuple(names.get(net, net) for net in one.between))
+            for one in dossier.distances
+        ),
+        lights=dossier.lights,
     )
 
 

@@ -39,6 +39,7 @@ from lidoff.evidence import (
     Target,
     Trial,
 )
+from lidoff.hazards import Distance, Light
 
 __all__ = ["Faults", "build_dossier"]
 
@@ -139,6 +140,8 @@ def build_dossier(document: Mapping[str, Any], faults: Faults) -> Dossier:
         parts=_entries(whole, "parts", faults, _part),
         wires=_entries(whole, "wires", faults, _wire),
         boards=_entries(whole, "boards", faults, _board),
+        distances=_entries(whole, "distances", faults, _distance),
+        lights=_entries(whole, "light", faults, _light),
         photos=tuple(Photo(**table) for table in whole.get("photos", ())),
         ground=whole.get("ground", "gnd"),
         rails=whole.get("rails", {}),
@@ -310,3 +313,15 @@ def _trial(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Tria
 
 def _board(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Board:  # noqa: ARG001
     return Board(name=name, **table)
+
+
+def _told(table: dict[str, Any], *lists: str) -> dict[str, Any]:
+    return {key: tuple(value) if key in lists else _written(value) for key, value in table.items()}
+
+
+def _distance(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Distance:  # noqa: ARG001
+    return Distance(name=name, **_told(table, "between"))
+
+
+def _light(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Light:  # noqa: ARG001
+    return Light(name=name, **_told(table, "parts"))

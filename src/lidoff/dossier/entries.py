@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from lidoff.evidence import Claim, Instrument, Reading, Trial
+from lidoff.hazards import Distance, Light
 
 __all__ = ["Board", "Device", "Dossier", "PartEntry", "Photo", "Publication", "SituationEntry", "Wire"]
 
@@ -149,7 +150,7 @@ class Dossier:
     Attributes
     ----------
     device : Device
-    claims, instruments, situations, readings, trials, parts, wires, boards, photos : tuples
+    claims, instruments, situations, readings, trials, parts, wires, boards, photos, distances, lights : tuples
         In the order of the file.
     ground : str
         Net that voltages are told against.
@@ -174,6 +175,8 @@ class Dossier:
     wires: tuple[Wire, ...] = ()
     boards: tuple[Board, ...] = ()
     photos: tuple[Photo, ...] = ()
+    distances: tuple[Distance, ...] = ()
+    lights: tuple[Light, ...] = ()
     ground: str = "gnd"
     rails: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()

@@ -24,6 +24,7 @@ from lidoff.evidence import (
     Source,
     Target,
 )
+from lidoff.hazards import Distance
 
 __all__ = ["document_of", "dossier_text", "save_dossier", "write_whole"]
 
@@ -157,6 +158,8 @@ def document_of(dossier: Dossier) -> Table:
             "parts": {part.reference: _part(part) for part in dossier.parts},
             "wires": {wire.name: _words(wire, "name") for wire in dossier.wires},
             "boards": {board.name: _words(board, "name") for board in dossier.boards},
+            "distances": {one.name: _distance(one) for one in dossier.distances},
+            "light": {one.name: _words(one, "name") for one in dossier.lights},
             "photos": [_words(photo) for photo in dossier.photos],
         },
         keep=("device",),
@@ -224,6 +227,14 @@ def _source(source: Source) -> object:
 def _claim(claim: Claim) -> Table:
     inputs = {role: _source(source) for role, source in claim.inputs.items()}
     return _filled({**_words(claim, "name", "inputs"), "from": inputs})
+
+
+def _distance(distance: Distance) -> Table:
+    return {
+        name: value
+        for name, value in _words(distance, "name").items()
+        if (name, value) != ("insulation", "basic")
+    }
 
 
 def _part(part: PartEntry) -> Table:

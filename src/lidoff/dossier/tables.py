@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from lidoff.dossier.forms import Choice, Either, Field, Flag, ListOf, NamedEntries, Table, Text, Value
 from lidoff.evidence import CAUTIONS, MEASURES, SENSES
+from lidoff.hazards import MATERIAL_GROUPS, OVERVOLTAGE_CATEGORIES, POLLUTION_DEGREES, SURFACES
 
 __all__ = ["DOSSIER", "PART"]
 
@@ -161,6 +162,43 @@ PHOTO = Table(
         _text("caption", "for the reader"),
     ),
 )
+DISTANCE = Table(
+    title="a distance",
+    fields=(
+        Field(name="between", form=ListOf(FILLED, 2), says="the two nets", required=True),
+        Field(name="creepage", form=VALUE, says='shortest way along the surface, such as "2.1 mm ± 0.2 mm"'),
+        Field(name="clearance", form=VALUE, says="shortest way through air"),
+        Field(
+            name="insulation",
+            form=Choice(("basic", "reinforced")),
+            says="what is asked of it; basic if left out",
+        ),
+        Field(name="surface", form=Choice(SURFACES), says="what it lies on; a printed board if left out"),
+        Field(name="pollution_degree", form=Choice(POLLUTION_DEGREES), says="2 if left out"),
+        Field(name="material_group", form=Choice(MATERIAL_GROUPS), says="IIIa if left out"),
+        Field(name="overvoltage_category", form=Choice(OVERVOLTAGE_CATEGORIES), says="II if left out"),
+        Field(
+            name="working_voltage",
+            form=VALUE,
+            says="effective voltage between the nets, if not to be taken from the solved circuit",
+        ),
+        Field(name="mains", form=VALUE, says="mains voltage, line to neutral, that impulses come from"),
+        _text("note", "how it was measured"),
+    ),
+)
+LIGHT = Table(
+    title="a light",
+    fields=(
+        Field(name="parts", form=ListOf(FILLED), says="parts that shine together"),
+        Field(name="peak", form=VALUE, says='peak of its spectrum, such as "395 nm"', required=True),
+        Field(name="width", form=VALUE, says="full width of the peak at half its height", required=True),
+        Field(name="radiant_power", form=VALUE, says="of all the parts together", required=True),
+        Field(name="distance", form=VALUE, says="from which it is looked at", required=True),
+        Field(name="beam_angle", form=VALUE, says='full angle of its cone, such as "30°"'),
+        Field(name="exposure", form=VALUE, says="time a day; eight hours if left out"),
+        _text("note", "where the figures come from"),
+    ),
+)
 PUBLICATION = Table(
     title="publication",
     fields=(
@@ -204,6 +242,12 @@ DOSSIER = Table(
         Field(name="parts", form=NamedEntries(PART), says="the circuit, part by part"),
         Field(name="wires", form=NamedEntries(WIRE), says="wires that make one net of several"),
         Field(name="boards", form=NamedEntries(BOARD), says="the circuit boards"),
+        Field(
+            name="distances",
+            form=NamedEntries(DISTANCE),
+            says="distances between nets, to be held against what their voltage asks for",
+        ),
+        Field(name="light", form=NamedEntries(LIGHT), says="light that eyes or skin may meet"),
         Field(name="photos", form=ListOf(PHOTO), says="photos in the folder"),
     ),
 )

@@ -29,6 +29,8 @@ from lidoff.evidence import (
     measure,
     read_text,
 )
+from lidoff.hazards import DISTANCE_UNITS, LIGHT_UNITS, Distance, Light
+from lidoff.quantities import Quantity
 
 __all__ = ["verify_dossier"]
 
@@ -89,6 +91,10 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
     nets = _nets(dossier)
     for net in dossier.rails:
         _known(net, nets, "net", ("rails", net), faults, broken)
+    for distance in dossier.distances:
+        _verify_distance(distance, nets, faults, broken)
+    for light in dossier.lights:
+        _verify_light(light, [part.reference for part in dossier.parts], faults, broken)
     for wire in dossier.wires:
         if len(set(wire.joins)) < 2:
             faults.add(
@@ -96,6 +102,38 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
                 "the wire joins a net to itself",
                 "name the nets at its two ends",
             )
+
+
+def _verify_distance(
+    distance: Distance, nets: Collection[str], faults: Collector, broken: Collection[Path]
+) -> None:
+    path: Path = ("distances", distance.name)
+    if len(set(distance.between)) != 2 or len(distance.between) != 2:
+        faults.add((*path, "between"), "a distance lies between two nets", "name two different nets")
+    for net in distance.between:
+        if not distance.working_voltage:
+            _known(net, nets, "net", (*path, "between"), faults, broken)
+    if not (distance.creepage or distance.clearance):
+        faults.add(
+            path, "the distance tells neither creepage nor clearance", 'add creepage = "2 mm ± 0.2 mm"'
+        )
+    for key in DISTANCE_UNITS:
+        _above_zero((*path, key), partial(distance.read, key), faults)
+
+
+def _verify_light(light: Light, parts: Collection[str], faults: Collector, broken: Collection[Path]) -> None:
+    path: Path = ("light", light.name)
+    for reference in light.parts:
+        _known(reference, parts, "part", (*path, "parts"), faults, broken)
+    for key in LIGHT_UNITS:
+        _above_zero((*path, key), partial(light.read, key), faults)
+
+
+def _above_zero(path: Path, read: Callable[[], Quantity | None], faults: Collector) -> None:
+    """Note a text that cannot be read, or a quantity that is not above zero."""
+    quantity = faults.attempt(path, read)
+    if isinstance(quantity, Quantity) and quantity.value <= 0.0:
+        faults.add(path, f"{path[-1]} is {quantity}", "give a value above zero")
 
 
 def _nets(dossier: Dossier) -> set[str]:

@@ -24,12 +24,30 @@ from lidoff.hazards.subject import (
     is_unpluggable,
     unplugged,
 )
+from lidoff.hazards.told import (
+    DISTANCE_UNITS,
+    LIGHT_UNITS,
+    MATERIAL_GROUPS,
+    OVERVOLTAGE_CATEGORIES,
+    POLLUTION_DEGREES,
+    SURFACES,
+    Distance,
+    Light,
+)
 
 __all__ = [
+    "DISTANCE_UNITS",
     "FROM_MEMORY",
+    "LIGHT_UNITS",
+    "MATERIAL_GROUPS",
     "OUTCOMES",
+    "OVERVOLTAGE_CATEGORIES",
+    "POLLUTION_DEGREES",
+    "SURFACES",
+    "Distance",
     "Hazard",
     "HazardCheck",
+    "Light",
     "LimitTable",
     "Outcome",
     "Repeating",

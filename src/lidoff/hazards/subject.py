@@ -22,6 +22,7 @@ from lidoff.circuit import (
 )
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
+from lidoff.hazards.told import Distance, Light
 from lidoff.quantities import Quantity
 
 __all__ = ["Repeating", "Subject", "is_alternating", "is_connected", "is_unpluggable", "unplugged"]
@@ -64,12 +65,16 @@ class Subject:
         Sample of each in `spreading`.
     spreading : Spreading or None
         Operating points with their spread; None without a circuit.
+    distances : tuple of Distance
+    lights : tuple of Light
     """
 
     circuit: Circuit
     situations: Mapping[str, Situation] = field(default_factory=dict)
     place: Mapping[str, int] = field(default_factory=dict)
     spreading: Spreading | None = None
+    distances: tuple[Distance, ...] = ()
+    lights: tuple[Light, ...] = ()
 
     def at_rest(self, ask: Callable[[Solution], Array], unit: str) -> Mapping[str, Quantity]:
         """Any number of the solution in every settled situation, with its spread."""

@@ -1,0 +1,119 @@
+"""Distances against what their voltage asks for, short ones and clean ones."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from lidoff.dossier import analyse, load_dossier
+from lidoff.errors import ImpossibleValue
+from lidoff.hazards import Distance, Hazard, Subject
+from lidoff.hazards.checks.insulation import impulse_voltage, required_creepage
+
+from .build import answers, part, subject
+
+DEMOS = Path(__file__).parents[2] / "demos"
+MAINS = Distance(
+    name="pads",
+    between=("live", "gnd"),
+    creepage="2.6 mm ± 0.1 mm",
+    clearance="1.8 mm ± 0.1 mm",
+    surface="other",
+    working_voltage="250 V",
+    mains="230 V",
+)
+
+
+def bare(**changes: str) -> tuple[Hazard, ...]:
+    plain = subject(part("J1", "dc_supply", {"plus": "live", "minus": "gnd"}, voltage=5.0))
+    distance = replace(MAINS, **changes)  # type: ignore[arg-type]
+    return answers("insulation", replace(plain, distances=(distance,)))
+
+
+def creepage(**changes: str) -> Hazard:
+    return next(one for one in bare(**changes) if "creepage" in one.title)
+
+
+def clearance(**changes: str) -> Hazard:
+    return next(one for one in bare(**changes) if "clearance" in one.title)
+
+
+def test_distances_that_are_long_enough_are_not_flagged() -> None:
+    assert [False, False] == [one.flagged for one in bare()]
+
+
+def test_a_short_creepage_is_flagged() -> None:
+    found = creepage(creepage="2.2 mm ± 0.1 mm")
+    assert found.outcome == "beyond the limit"
+    assert "asks for 2.5 mm along the surface" in found.what
+
+
+def test_a_short_clearance_is_flagged() -> None:
+    found = clearance(clearance="1.2 mm ± 0.1 mm")
+    assert found.outcome == "beyond the limit"
+    assert "impulses of 2500 V" in found.what
+
+
+def test_a_distance_within_its_uncertainty_of_the_limit_cannot_be_told() -> None:
+    assert creepage(creepage="2.5 mm ± 0.2 mm").outcome == "cannot tell"
+
+
+def test_reinforced_insulation_asks_for_twice_the_creepage() -> None:
+    limit = creepage(insulation="reinforced").limit
+    assert limit is not None
+    assert 5.0e-3 == pytest.approx(limit.value)
+
+
+def test_creepage_is_no_less_than_clearance() -> None:
+    found = creepage(surface="", working_voltage="50 V")  # 0.04 mm by itself
+    assert found.limit is not None
+    assert 1.5e-3 == pytest.approx(found.limit.value)
+
+
+def test_what_the_dossier_does_not_say_is_told_as_assumed() -> None:
+    assert any("pollution degree 2" in words for words in creepage().assumed)
+    assert not any("pollution degree" in words for words in creepage(pollution_degree="3").assumed)
+
+
+def test_a_clearance_without_mains_cannot_be_told() -> None:
+    found = clearance(mains="")
+    assert found.outcome == "cannot tell"
+    assert "no mains voltage" in found.what
+
+
+def test_the_working_voltage_comes_from_the_solved_circuit() -> None:
+    assert "A working voltage of 5 V (solved, on)" in creepage(working_voltage="").what
+
+
+def test_an_alternating_voltage_counts_by_its_root_mean_square() -> None:
+    source = part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0)
+    looked_at: Subject = replace(
+        subject(source, part("R1", "resistor", {"1": "live", "2": "gnd"}, resistance=1e5)),
+        distances=(replace(MAINS, working_voltage=""),),
+    )
+    assert any(
+        "A working voltage of 230 V (root mean square" in one.what for one in answers("insulation", looked_at)
+    )
+
+
+def test_a_group_without_a_row_is_refused_in_words() -> None:
+    found = creepage(surface="printed board", pollution_degree="3")
+    assert found.outcome == "cannot tell"
+    assert "no row for a printed board in pollution degree 3" in found.what
+
+
+def test_a_voltage_beyond_the_table_is_refused() -> None:
+    with pytest.raises(ImpossibleValue, match="the voltage of 2000 lies beyond the table"):
+        required_creepage(
+            2000.0, surface="other", pollution_degree="2", material_group="I", insulation="basic"
+        )
+
+
+def test_mains_beyond_the_table_are_refused() -> None:
+    with pytest.raises(ImpossibleValue, match="mains of 3000 V lie beyond"):
+        impulse_voltage(3000.0, "II")
+
+
+def test_the_night_light_is_flagged_for_its_pads() -> None:
+    found = [one for one in analyse(load_dossier(DEMOS / "night-light")).hazards if one.check == "insulation"]
+    assert ["beyond the limit", "beyond the limit"] == [one.outcome for one in found]

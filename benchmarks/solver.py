@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 from benchmarks.measurement import Measurement, interleaved_medians
 from benchmarks.plausible import plausible_circuit, resistive_sheet
 from lidoff.circuit import Circuit, Part, operating_point, periodic_steady_state
-from lidoff.circuit.solve import newton
 from lidoff.circuit.solve.assemble import assemble, table_of
+from lidoff.circuit.solve.homotopy import solve_batch
 
 __all__ = ["measure"]
 
@@ -66,7 +66,7 @@ def measure_batch() -> Measurement:
     system = assemble(circuit)
     table = table_of(circuit, _varied(circuit))
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    found = newton.solve_batch(system, table, samples=SAMPLES)
+    found = solve_batch(system, table, samples=SAMPLES)
     grown = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before
     size, cores = system.size, os.cpu_count() or 1
     rng = np.random.default_rng(SEED)
@@ -86,7 +86,7 @@ def measure_batch() -> Measurement:
             )
 
     seconds = interleaved_medians(
-        {"ours": lambda: newton.solve_batch(system, table, samples=SAMPLES), "bare stack": bare}, rounds=7
+        {"ours": lambda: solve_batch(system, table, samples=SAMPLES), "bare stack": bare}, rounds=7
     )
     steps = float(found.steps.mean())
     return Measurement(

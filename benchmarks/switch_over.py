@@ -8,6 +8,7 @@ from benchmarks.measurement import Measurement, interleaved_medians
 from benchmarks.plausible import resistive_sheet
 from lidoff.circuit.solve import newton
 from lidoff.circuit.solve.assemble import assemble, table_of
+from lidoff.circuit.solve.homotopy import solve_batch
 
 __all__ = ["measure"]
 
@@ -23,7 +24,7 @@ def measure() -> list[Measurement]:
 
             def run(limit: int, system=system, table=table) -> object:  # type: ignore[no-untyped-def]
                 newton.DENSE_SIZE = limit
-                return newton.solve_batch(system, table, samples=1)
+                return solve_batch(system, table, samples=1)
 
             seconds = interleaved_medians({"sparse": lambda: run(0), "dense": lambda: run(10_000)}, rounds=21)
             found.append(

@@ -9,7 +9,7 @@ from scipy.special import lambertw
 
 from benchmarks.plausible import plausible_circuit, resistive_sheet
 from lidoff.circuit import Circuit, Part, Situation, operating_point
-from lidoff.circuit.solve import newton
+from lidoff.circuit.solve import homotopy, newton
 from lidoff.errors import CircuitFault, NetsUnsettled, UnknownName
 from tests.circuit.build import circuit, diode, led, npn, resistor, supply, zener
 
@@ -204,7 +204,7 @@ def test_a_sample_that_does_not_settle_is_named_and_spares_the_others(
 ) -> None:
     made = circuit(supply("V", "a", 5.0), resistor("R", "a", "k", 100.0), led("D", "k", "gnd"))
     impatient = (("Newton's method", lambda equations, start: newton.newton(equations, start, most_steps=2)),)
-    monkeypatch.setattr(newton, "METHODS", impatient)
+    monkeypatch.setattr(homotopy, "METHODS", impatient)
     found = operating_point(made, variations={("V", "voltage"): np.array([0.0, 5.0])})
     assert found.settled.tolist() == [True, False]
     with pytest.raises(
@@ -215,7 +215,7 @@ def test_a_sample_that_does_not_settle_is_named_and_spares_the_others(
     assert caught.value.tried == ("Newton's method",)
 
 
-@pytest.mark.parametrize("method", [name for name, _ in newton.METHODS])
+@pytest.mark.parametrize("method", [name for name, _ in homotopy.METHODS])
 def test_each_way_in_reaches_the_same_point(method: str, monkeypatch: pytest.MonkeyPatch) -> None:
     made = circuit(
         supply("V", "a", 9.0),
@@ -227,7 +227,7 @@ def test_each_way_in_reaches_the_same_point(method: str, monkeypatch: pytest.Mon
         zener("Z", "c", "gnd", 6.8),
     )
     expected = operating_point(made).voltage("c")[0]
-    monkeypatch.setattr(newton, "METHODS", tuple(pair for pair in newton.METHODS if pair[0] == method))
+    monkeypatch.setattr(homotopy, "METHODS", tuple(pair for pair in homotopy.METHODS if pair[0] == method))
     found = operating_point(made)
     assert found.settled.all()
     assert found.voltage("c")[0] == pytest.approx(expected, rel=1e-7)

@@ -122,11 +122,10 @@ def test_a_term_of_e96_is_found_at_any_power_of_ten(term: int, exponent: int) ->
 @settings(deadline=None)
 @given(value=st.floats(1e-12, 1e12), name=st.sampled_from(sorted(E_SERIES)))
 def test_the_nearest_term_lies_within_half_a_step(value: float, name: str) -> None:
-    # Roots of the widest steps: 2.2 to 4.7, 1.0 to 1.5, 1.2 to 1.5, 1.3 to 1.5, 1.00 to 1.05.
     near = nearest_preferred(value, series=name)
-    assert max(near / value, value / near) < {"E3": 1.462, "E6": 1.225, "E12": 1.119, "E24": 1.075}.get(
-        name, 1.025
-    )
+    terms = sorted(E_SERIES[name])
+    widest = max(after / before for before, after in zip(terms, [*terms[1:], 10.0 * terms[0]], strict=True))
+    assert max(near / value, value / near) <= widest**0.5 * (1.0 + 1e-9)
 
 
 def test_zero_is_in_no_series() -> None:

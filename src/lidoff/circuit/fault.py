@@ -14,8 +14,8 @@ from lidoff.circuit.netlist import Circuit, Situation
 from lidoff.circuit.operating import situation_table
 from lidoff.circuit.solution import Solution
 from lidoff.circuit.solve.assemble import IndexedTable, System, assemble_placed, place_part
+from lidoff.circuit.solve.homotopy import solve_batch
 from lidoff.circuit.solve.interrupt import ALIVE, interruptible
-from lidoff.circuit.solve.newton import solve_batch
 from lidoff.errors import UnknownName
 
 __all__ = ["Fault", "all_faults", "bridge", "drift", "open_part", "open_pin", "short", "solve_faults"]

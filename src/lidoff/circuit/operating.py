@@ -12,8 +12,8 @@ from lidoff.circuit.kind import Array, Law, kind_of, settings_of
 from lidoff.circuit.netlist import Circuit, Situation
 from lidoff.circuit.solution import Solution
 from lidoff.circuit.solve.assemble import IndexedTable, System, Table, assemble
+from lidoff.circuit.solve.homotopy import solve_batch
 from lidoff.circuit.solve.islands import Union
-from lidoff.circuit.solve.newton import solve_batch
 from lidoff.errors import CircuitFault, UnknownName
 
 __all__ = ["operating_point", "situation_table", "solve_table", "supplies_of"]

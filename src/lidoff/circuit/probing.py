@@ -17,7 +17,7 @@ from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit, Part, Situation
 from lidoff.circuit.operating import situation_table
 from lidoff.circuit.solve.assemble import IndexedTable, assemble
-from lidoff.circuit.solve.newton import solve_batch
+from lidoff.circuit.solve.homotopy import solve_batch
 from lidoff.errors import UnknownName
 
 __all__ = ["CONTINUITY", "DIODE_RANGE", "OHM_RANGE", "MeterRange", "Probed", "all_pairs", "probe"]

@@ -15,7 +15,7 @@ from lidoff.circuit.netlist import Circuit, Pin
 from lidoff.circuit.notebook import solution_frame, solution_table
 from lidoff.circuit.solve.assemble import System, Table
 from lidoff.circuit.solve.currents import pin_currents
-from lidoff.circuit.solve.newton import Settled
+from lidoff.circuit.solve.homotopy import Settled
 from lidoff.errors import NetsUnsettled, UnknownName
 
 __all__ = ["OperatingPoint", "Solution"]

@@ -102,7 +102,16 @@ def _caption(area: Area, wires: Sequence[Box]) -> Label:
     """In a corner of a group's ground that no wire crosses, or on the upper right corner of a frame."""
     x0, y0, x1, y1 = area.box
     if area.frame:
-        return _label(area.caption, "repeat", area.parts[0], x1 - 0.15, y0 - 0.6, "end", SMALL)
+        corners = [
+            (x1 - 0.15, y0 - 0.6, "end"),
+            (x1 + 0.25, y0 + 0.5, "start"),
+            (x1 + 0.25, y1 - 0.5, "start"),
+        ]
+        corners += [(x0 + 0.15, y0 - 0.6, "start"), (x1 - 0.15, y1 + 0.7, "end")]
+        made = [
+            _label(area.caption, "repeat", area.parts[0], x, y, anchor, SMALL) for x, y, anchor in corners
+        ]
+        return min(made, key=lambda label: sum(_shared(label.box, wire) > 0 for wire in wires))
     spots = [
         (x0 + 0.6, y0 + 0.9, "start"), (x1 - 0.6, y0 + 0.9, "end"), (x0 + 0.6, y0 - 0.7, "start"),
         (x1 - 0.6, y0 - 0.7, "end"), (x0 + 0.6, y1 + 0.8, "start"), (x1 - 0.6, y1 + 0.8, "end"),

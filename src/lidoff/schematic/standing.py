@@ -58,10 +58,15 @@ def _feeds_on(circuit: Circuit, levels: Levels, near: str, net: str, part: Part)
             kind = kind_of(circuit.part(pin.reference))
             if kind.supplies and kind.path[:1] == (pin.pin,):
                 return levels.potential[net] > 0 and (kind.outline.name not in ALTERNATING or len(pins) == 2)
-        if len(others) != 1 or len(circuit.part(others[0].reference).pins) != 2:
+        if len(others) != 1:
             return False
-        before = others[0].reference
-        net = next(n for p, n in circuit.part(before).pins.items() if p != others[0].pin)
+        passing = circuit.part(others[0].reference)
+        path = kind_of(passing).path
+        ends = path if len(passing.pins) > 2 else tuple(passing.pins)
+        if len(ends) != 2 or others[0].pin not in ends or not set(ends) <= set(passing.pins):
+            return False
+        before = passing.reference
+        net = next(passing.pins[pin] for pin in ends if pin != others[0].pin)
     return False
 
 

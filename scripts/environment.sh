@@ -88,12 +88,12 @@ fill_environment() {
         check) groups="" ;;
     esac
     # Only a new environment is told its Python: uv makes an old one anew when the same Python goes by another path.
-    chosen=""
-    "$root/.venv/bin/python" -c '' 2> /dev/null || chosen="$python"
+    new_python=""
+    "$root/.venv/bin/python" -c '' 2> /dev/null || new_python="$python"
     # The machine's own certificates, since a company's network may need them.
     # shellcheck disable=SC2086 # both are lists of options
     env -u VIRTUAL_ENV -u UV_PROJECT_ENVIRONMENT UV_SYSTEM_CERTS="${UV_SYSTEM_CERTS-1}" \
-        "$root/.tools/bin/uv" sync --project "$root" ${chosen:+--python "$chosen"} $groups $quiet ||
+        "$root/.tools/bin/uv" sync --project "$root" ${new_python:+--python "$new_python"} $groups $quiet ||
         stop "could not set up the Python packages; uv's reason stands above" \
             "is the network there, and room on the disk (about 1 GB)? Then start this again"
     # Compiled ahead, so that the first start is as quick as the rest.

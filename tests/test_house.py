@@ -121,3 +121,21 @@ def test_every_installed_package_is_pinned() -> None:
         re.sub(r"[-_.]+", "-", package.name).lower() for package in importlib.metadata.distributions()
     }
     assert set() == installed - pinned - {"lidoff"}
+
+
+def names_set_in(script: str) -> set[str]:
+    return set(
+        re.findall(r"^\s*(?:export )?([a-z_]+)=", (ROOT / script).read_text(encoding="utf-8"), re.MULTILINE)
+    )
+
+
+@pytest.mark.parametrize("script", ["check", "lidoff"])
+def test_a_script_shares_no_variable_with_what_sets_it_up(script: str) -> None:
+    # A shell has one set of names: the setting up once emptied the list of steps, and nothing was checked.
+    assert set() == names_set_in(script) & names_set_in("scripts/environment.sh")
+
+
+def test_an_unknown_step_of_the_checks_is_refused() -> None:
+    done = subprocess.run([ROOT / "check", "test"], capture_output=True, text=True, check=False)
+    assert 2 == done.returncode
+    assert 'there is no step "test"' in done.stderr

@@ -1,6 +1,6 @@
 """How true the tracing of photos is: invented boards of graded difficulty, and real boards from a folder if one is named.
 
-Run: ``python benchmarks/board_accuracy.py [--real FOLDER] [--quick] [--pictures FOLDER] [--only NAME]``. A real board's
+Run: ``python -m benchmarks.board_accuracy [--real FOLDER] [--quick] [--pictures FOLDER] [--only NAME]``. A real board's
 folder holds front.jpg, back.jpg, copper_top.gbr, copper_bottom.gbr, drill.drl and outline.gbr.
 """
 

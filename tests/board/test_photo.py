@@ -86,3 +86,10 @@ def test_a_changed_photo_is_noticed(tmp_path: Path) -> None:
 def test_a_missing_photo_is_refused(tmp_path: Path) -> None:
     with pytest.raises(PhotoRefused, match="cannot be read"):
         read_photo(tmp_path / "none.jpg")
+
+
+def test_a_telephones_heic_is_read() -> None:
+    found = read_photo(Path(__file__).parent / "data" / "red_corner.heic")
+    assert (found.format, found.picture.shape) == ("HEIF", (48, 64, 3))
+    assert found.picture[5, 5, 0] > 200
+    assert found.picture[40, 60].max() < 40

@@ -127,7 +127,7 @@ def prepare_side(
     spots : tuple of RoundSpot
         Round things found.
     px_per_mm : float, optional
-        Raster of the answer; None keeps the side's, but never coarser than 10.
+        Raster of the answer; None keeps the side's, but never coarser than 10 nor finer than 40.
     copper_lighter : bool, optional
         Which of the two levels is copper; see `first_guess`.
     keep_bytes : int
@@ -140,7 +140,7 @@ def prepare_side(
     """
     import cv2
 
-    picture, scale = _working_picture(side, px_per_mm or max(side.px_per_mm, 10.0))
+    picture, scale = _working_picture(side, px_per_mm or min(max(side.px_per_mm, 10.0), 40.0))
     shape = (picture.shape[0], picture.shape[1])
     inside = board if board is not None else side.seen
     inside = (
@@ -176,7 +176,7 @@ def copper_of_prepared(
     seed : int
         Of the choice of samples.
     coarse : int, optional
-        See `classify`; None takes 2 above 24 pixels per millimetre or above 6 megapixels, else 1.
+        See `classify`; None takes 2 above 24 pixels per millimetre or above 3 megapixels, else 1.
 
     Returns
     -------
@@ -193,7 +193,7 @@ def copper_of_prepared(
         features=prepared.features,
     )
     if coarse is None:
-        coarse = 2 if scale > 24.0 or shape[0] * shape[1] > 6_000_000 else 1
+        coarse = 2 if scale > 24.0 or shape[0] * shape[1] > 3_000_000 else 1
     probability = classify(
         prepared.picture, scale, prepared.guess.light, model, coarse=coarse, features=prepared.features
     )

@@ -44,7 +44,7 @@ def pixel_features(even: NDArray[np.float32], px_per_mm: float) -> NDArray[np.fl
 
     lab = cv2.cvtColor(np.ascontiguousarray(even / 255.0, np.float32), cv2.COLOR_RGB2LAB)
     planes: list[NDArray[np.float32]] = []
-    blurred = [_blur(lab, scale * px_per_mm) for scale in _SCALES]
+    blurred = [_wide_blur(lab, scale * px_per_mm) for scale in _SCALES]
     around = [_wide_blur(lab, scale * px_per_mm) for scale in _AROUND]
     planes += [picture[..., channel] for picture in (lab, *blurred) for channel in range(3)]
     planes += [blurred[0][..., channel] - wide[..., channel] for wide in around for channel in range(3)]
@@ -54,7 +54,7 @@ def pixel_features(even: NDArray[np.float32], px_per_mm: float) -> NDArray[np.fl
         planes.append(np.hypot(*(cv2.Sobel(lightness, cv2.CV_32F, *order) for order in ((1, 0), (0, 1)))) / 8)
     for index in (0, 1, 2):
         planes += _ridges(blurred[index][..., 0], _SCALES[index] * px_per_mm)
-    square = _blur(lab[..., 0] ** 2, _SCALES[2] * px_per_mm)
+    square = _wide_blur(lab[..., 0] ** 2, _SCALES[2] * px_per_mm)
     planes.append(np.sqrt(np.maximum(square - blurred[2][..., 0] ** 2, 0.0)))
     return np.stack(planes, axis=-1).astype(np.float32)
 

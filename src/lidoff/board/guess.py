@@ -27,7 +27,7 @@ UNSURE = -1
 _WORKING = 20.0  # raster of the guess, at most [pixels/mm]
 
 
-_MOST_PIXELS = 3_000_000  # pixels of the guess, at most
+_MOST_PIXELS = 1_500_000  # pixels of the guess, at most
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -6,11 +6,11 @@ session nor the machine. What comes back is an upright array in sRGB and the has
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-import multiprocessing
+import json
+import subprocess
+import sys
 from dataclasses import dataclass
-from multiprocessing.connection import Connection
 from pathlib import Path
 
 import numpy as np
@@ -26,7 +26,6 @@ LARGEST_PIXELS = 100_000_000
 LARGEST_BYTES = 200_000_000
 """Largest file [bytes]."""
 
-_MEMORY = 3_000_000_000  # address space of the decoding process beyond what it starts with [bytes]
 _SECONDS = 60  # longest decoding [s]
 
 FORMATS = {"JPEG": (".jpg", ".jpeg"), "PNG": (".png",), "TIFF": (".tif", ".tiff"), "HEIF": (".heic", ".heif")}
@@ -121,98 +120,26 @@ def check_unchanged(path: Path | str, sha256: str) -> None:
 
 
 def _decoded_apart(data: bytes, where: str) -> tuple[NDArray[np.uint8], str, bool]:
-    """Decode in a child process; every way it can end is turned into words."""
-    context = multiprocessing.get_context("spawn")
-    ours, theirs = context.Pipe()
-    worker = context.Process(target=_decode, args=(theirs,), daemon=True)
-    worker.start()
-    theirs.close()
+    """Decode in a process of its own; every way it can end is turned into words."""
+    command = [sys.executable, "-m", "lidoff.board.decoder", str(LARGEST_PIXELS)]
     try:
-        # A worker that has died takes nothing; the reading below says so.
-        with contextlib.suppress(BrokenPipeError, ConnectionError):
-            ours.send_bytes(data)
-        if not ours.poll(_SECONDS):
-            raise PhotoRefused(
-                f"decoding took more than {_SECONDS} s", where=where, remedy="save the photo again, smaller"
-            )
-        try:
-            verdict = ours.recv()
-            if verdict[0] != "picture":
-                raise PhotoRefused(verdict[1], where=where, remedy=verdict[2])
-            _, shape, name, turned = verdict
-            pixels = np.frombuffer(ours.recv_bytes(), np.uint8).reshape(shape)
-        except (EOFError, ConnectionError) as error:
-            raise PhotoRefused(
-                "decoding needed more memory than a photo of this size may",
-                where=where,
-                remedy="save the photo again as JPEG",
-            ) from error
-    finally:
-        ours.close()
-        worker.kill()
-        worker.join()
-    return pixels, name, turned
-
-
-def _decode(pipe: Connection) -> None:
-    """Work of the child: limits first, then the decoder."""
-    import io
-    import warnings
-
-    _limit_memory()
-    data = pipe.recv_bytes()
-    import pi_heif
-    from PIL import Image, ImageOps, UnidentifiedImageError
-
-    pi_heif.register_heif_opener()
-    # The size is checked from the header, before a pixel is decoded: the library's own guard only warns at first.
-    Image.MAX_IMAGE_PIXELS = None
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            image = Image.open(io.BytesIO(data), formats=list(FORMATS))
-            width, height = image.size
-            if width * height > LARGEST_PIXELS:
-                pipe.send(
-                    (
-                        "refused",
-                        f"the photo has {width} × {height} = {width * height / 1e6:.0f} megapixels, "
-                        f"more than {LARGEST_PIXELS / 1e6:.0f}",
-                        "save it smaller",
-                    )
-                )
-                return
-            name = str(image.format)
-            turned = image.getexif().get(0x0112, 1) not in (0, 1) or bool(
-                image.info.get("original_orientation")
-            )
-            image.load()
-            upright = np.asarray(ImageOps.exif_transpose(image).convert("RGB"))
-    except UnidentifiedImageError:
-        pipe.send(
-            (
-                "refused",
-                "this is no JPEG, PNG, TIFF or HEIC picture",
-                "save the photo in one of these formats",
-            )
+        done = subprocess.run(command, input=data, capture_output=True, timeout=_SECONDS, check=False)
+    except subprocess.TimeoutExpired as error:
+        raise PhotoRefused(
+            f"decoding took more than {_SECONDS} s", where=where, remedy="save the photo again, smaller"
+        ) from error
+    head, newline, pixels = done.stdout.partition(b"\n")
+    if not newline:
+        raise PhotoRefused(
+            f"the decoder ended without an answer (exit {done.returncode}); it may have met its limit of memory",
+            where=where,
+            remedy="save the photo again as JPEG",
         )
-        return
-    except MemoryError:
-        pipe.send(("refused", "decoding needed more memory than a photo may", "save the photo again as JPEG"))
-        return
-    except (OSError, SyntaxError, ValueError, EOFError) as error:
-        pipe.send(
-            ("refused", f"the picture is damaged or cut short ({error})", "copy it from the camera again")
-        )
-        return
-    pipe.send(("picture", upright.shape, name, turned))
-    pipe.send_bytes(np.ascontiguousarray(upright).tobytes())
-
-
-def _limit_memory() -> None:
-    """Hold the child's address space; where the system has no such limit, its size check alone holds."""
-    try:
-        import resource
-    except ImportError:
-        return
-    resource.setrlimit(resource.RLIMIT_AS, (_MEMORY, _MEMORY))
+    verdict = json.loads(head)
+    if "refused" in verdict:
+        raise PhotoRefused(verdict["refused"], where=where, remedy=verdict["remedy"])
+    shape = (int(verdict["rows"]), int(verdict["columns"]), 3)
+    picture = np.frombuffer(pixels, np.uint8)
+    if picture.size != shape[0] * shape[1] * 3:
+        raise PhotoRefused("the decoder's answer is cut short", where=where, remedy="try again")
+    return picture.reshape(shape), str(verdict["format"]), bool(verdict["turned"])

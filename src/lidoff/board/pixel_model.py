@@ -114,7 +114,7 @@ def _fitted(inputs: NDArray[np.float32], labels: NDArray[np.int8], weights: NDAr
     from sklearn.ensemble import ExtraTreesClassifier
 
     trees = ExtraTreesClassifier(
-        n_estimators=32, max_leaf_nodes=256, min_samples_leaf=3, max_features=10, random_state=0, n_jobs=1
+        n_estimators=32, max_leaf_nodes=256, min_samples_leaf=3, max_features=10, random_state=0, n_jobs=2
     )
     trees.fit(inputs, labels, sample_weight=weights)
     return trees

@@ -1,6 +1,6 @@
 """How fast tracing is: aligning a 24-megapixel pair against a bare feature match, a stroke's view, a whole side.
 
-Run: ``python benchmarks/board_speed.py [--megapixels 24]``. Prints one JSON object.
+Run: ``python -m benchmarks.board_speed.py [--megapixels 24]``. Prints one JSON object.
 """
 
 from __future__ import annotations

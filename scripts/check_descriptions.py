@@ -22,11 +22,15 @@ LEFT_OUT = {
     "ES01": "one sentence is often all there is to say",
     "EX01": "an example stands where one line shows it",
     "SA01": "lists of related names go stale",
-    "SS02": "a summary may start with a symbol or a name that is written small",
+    "PR08": "a description may start with a symbol or a name that is written small",
+    "SS02": "so may a summary",
     "SS05": "a function is named for what it returns, so its summary may start with a plural noun",
 }
 
 RAW_NUMBERS = re.compile(r"\b(int|float|complex|Array|ArrayLike|NDArray)\b")
+
+SECTIONS = re.compile(r"^\s*(Parameters|Attributes|Returns)\n\s*-+$", re.MULTILINE)
+UNIT_OR_SHAPE = re.compile(r"\[.+\]|\(H, W|0…1")
 
 
 def public_names() -> Iterator[tuple[str, object]]:
@@ -60,17 +64,24 @@ def pardoned(code: str, text: str, name: str, thing: object) -> bool:
         f'"{one}" has' in text and re.search(r"\b[A-Z]", types[one][0]) for one in types
     ):
         return True  # "circuit : Circuit" says enough, since the class is described in its place
-    if code in ("PR01", "RT01") and len(described.raw_doc.strip().splitlines()) == 1:
-        # One sentence may tell all: of a method, since its class tells the rest, or where no raw number goes in or
-        # comes out whose unit and shape would have to be told.
-        return "." in thing_name(thing) or not RAW_NUMBERS.search(types_in_signature(thing))
+    if code == "RT03" and re.match(r"[A-Z]|float", described.doc["Returns"][0].type):
+        return True  # so does "Spreading", and what the summary calls a value
+    if code in ("PR01", "RT01") and not SECTIONS.search(described.raw_doc):
+        # One sentence may tell all: of a method, since its class tells the rest; where no raw number goes in or comes
+        # out; or where the sentence itself tells units and shapes.
+        bare = not RAW_NUMBERS.search(types_in_signature(thing))
+        if bare or "." in thing_name(thing) or UNIT_OR_SHAPE.search(described.raw_doc):
+            return True
     if not inspect.isclass(thing):
         return False
     if code == "PR03":
         return True  # fields are given by keyword, so that their order may follow what they mean
     if code == "PR01" and ("__init__" not in vars(thing) or getattr(thing, "_is_protocol", False)):
         return True  # the constructor is the base's, and described there, or there is none to call
-    # A frozen value may tell its fields as attributes: what it is made of is what it has.
+    # A frozen value may tell its fields as attributes: what it is made of is what it has. Where it tells none, the
+    # validator reads them off the class, which describes nothing.
+    if not SECTIONS.search(described.raw_doc):
+        return False
     told = {word.strip() for item in described.doc["Attributes"] for word in item.name.split(",")}
     return code == "PR01" and set(inspect.signature(thing).parameters) <= told | set(types)
 

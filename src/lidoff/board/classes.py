@@ -70,7 +70,21 @@ class Stroke:
 
 
 def painted(stroke: Stroke, shape: tuple[int, int], px_per_mm: float) -> NDArray[np.bool_]:
-    """Pixels that a stroke covers; at least one pixel wide everywhere."""
+    """Pixels that a stroke covers; at least one pixel wide everywhere.
+
+    Parameters
+    ----------
+    stroke : Stroke
+        Points and width in millimetres.
+    shape : (int, int)
+        Rows and columns of the picture.
+    px_per_mm : float
+        Its resolution.
+
+    Returns
+    -------
+    ndarray of bool, shape (H, W)
+    """
     import cv2
 
     canvas = np.zeros(shape, np.uint8)

@@ -210,7 +210,27 @@ def copper_of_side(
     px_per_mm: float | None = None,
     copper_lighter: bool | None = None,
 ) -> Copper:
-    """Copper of one side in one go; see `prepare_side` and `copper_of_prepared` for the arguments."""
+    """Copper of one side in one go.
+
+    Parameters
+    ----------
+    side : Rectified
+        The flattened side.
+    board : ndarray of bool, shape (H, W), optional
+        Where the board is.
+    spots : tuple of RoundSpot
+        Round spots found on it.
+    strokes : sequence of Stroke
+        What the analyst painted.
+    px_per_mm : float, optional
+        Resolution to class at; as `prepare_side` chooses if None.
+    copper_lighter : bool, optional
+        Whether copper is lighter than laminate; found if None.
+
+    Returns
+    -------
+    Copper
+    """
     prepared = prepare_side(
         side, board=board, spots=spots, px_per_mm=px_per_mm, copper_lighter=copper_lighter, keep_bytes=0
     )

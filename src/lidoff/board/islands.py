@@ -209,7 +209,20 @@ def _inner_places(labels: NDArray[np.int32], count: int, scale: float) -> tuple[
 
 
 def doubtful_necks(pieces: Pieces, *, margin: float = 0.25) -> tuple[Join, ...]:
-    """Joins near one half, most doubtful first: the places marked "check here"."""
+    """Joins near one half, most doubtful first: the places marked "check here".
+
+    Parameters
+    ----------
+    pieces : Pieces
+        Pieces of copper with the joins between them.
+    margin : float
+        How far from one half a probability still counts as doubtful.
+
+    Returns
+    -------
+    tuple of Join
+        Those that the analyst has not stated.
+    """
     doubtful = [join for join in pieces.joins if abs(join.probability - 0.5) < margin and not join.stated]
     return tuple(sorted(doubtful, key=lambda join: (abs(join.probability - 0.5), join.first, join.second)))
 

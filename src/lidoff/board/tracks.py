@@ -174,7 +174,24 @@ def measure_track(
 def track_part(
     reference: str, measure: TrackMeasure, first_net: str, second_net: str, *, thickness: float = 35e-6
 ) -> Part:
-    """Track as a part of a circuit: uniform, of the measured length and of the width that gives the measured resistance."""
+    """Track as a part of a circuit: uniform, of the measured length and of the width that gives the measured resistance.
+
+    Parameters
+    ----------
+    reference : str
+        Reference of the new part.
+    measure : TrackMeasure
+        Length and width along its path.
+    first_net, second_net : str
+        What it joins.
+    thickness : float
+        Of the copper [m].
+
+    Returns
+    -------
+    Part
+        Of kind ``track``.
+    """
     from lidoff.circuit.netlist import Part
 
     return Part(

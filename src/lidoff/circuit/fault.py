@@ -83,7 +83,19 @@ def short(reference: str, circuit: Circuit) -> Fault:
 
 
 def drift(reference: str, parameter: str, factor: float) -> Fault:
-    """Return a value that has drifted by a factor."""
+    """Value that has drifted.
+
+    Parameters
+    ----------
+    reference, parameter : str
+        Whose value.
+    factor : float
+        What it is multiplied by.
+
+    Returns
+    -------
+    Fault
+    """
     return Fault(reference=reference, sort="drift", parameter=parameter, factor=factor)
 
 

@@ -161,7 +161,9 @@ class Parameter:
     words : mapping of str to float
         Words accepted in place of a number, such as ``open`` and ``closed``.
     minimum, maximum : float
-        What can be at all; `above` excludes the minimum itself.
+        What can be at all.
+    above : bool
+        Whether the minimum itself is excluded.
     says : str
         One line of help.
     source : str

@@ -129,7 +129,21 @@ def predict_spread(circuit: Circuit, situations: Sequence[Situation]) -> Spreadi
 def strongest(
     prediction: Prediction, parameters: Sequence[tuple[str, str]], situation: int
 ) -> Mapping[str, float]:
-    """Shares of the variance by ``reference.parameter``, largest first."""
+    """Shares of the variance by ``reference.parameter``, largest first.
+
+    Parameters
+    ----------
+    prediction : Prediction
+    parameters : sequence of (str, str)
+        References and parameters in the order of the prediction's shares.
+    situation : int
+        Row of the prediction.
+
+    Returns
+    -------
+    mapping of str to float
+        Fractions that sum to one; empty where nothing spreads.
+    """
     variance = prediction.shares[situation] ** 2
     total = variance.sum()
     if total == 0.0:

@@ -127,7 +127,17 @@ class View:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Camera:
-    """The camera of one photo: board millimetres → pixels."""
+    """The camera of one photo: board millimetres → pixels.
+
+    Attributes
+    ----------
+    homography : ndarray of shape (3, 3)
+        From board [mm] to pixels without the lens.
+    lens : float
+        Share by which the lens bends the corner of the photo inwards.
+    photo_shape : tuple of int
+        Height and width of the photo [pixels].
+    """
 
     homography: NDArray[np.float64]
     lens: float

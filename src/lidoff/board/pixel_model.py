@@ -34,7 +34,19 @@ _TILE_MM = 40.0
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PixelModel:
-    """A learnt classifier and the classes it knows; its `trees` is scikit-learn's own object and stays in this process."""
+    """A learnt classifier.
+
+    Attributes
+    ----------
+    trees : object
+        scikit-learn's own; it stays in this process.
+    known : tuple of int
+        Classes it knows, by number.
+    seeds : int
+        Pixels of the first guess that it learnt from.
+    dropped : int
+        Pixels of the first guess that strokes contradicted.
+    """
 
     trees: object
     known: tuple[int, ...]

@@ -38,7 +38,15 @@ CLICK_SCATTER = 1.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aspect:
-    """Width over height of a rectangle as the photo tells it, and its relative standard uncertainty."""
+    """Proportions of a rectangle as the photo tells them.
+
+    Attributes
+    ----------
+    ratio : float
+        Width over height.
+    uncertainty : float
+        Relative standard uncertainty of the ratio.
+    """
 
     ratio: float
     uncertainty: float

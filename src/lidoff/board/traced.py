@@ -63,7 +63,31 @@ class TracedSide:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
-    """One traced board: outline, cutouts, sides, holes, placed parts, wires, beeps, and the names given to nets."""
+    """One traced board.
+
+    Attributes
+    ----------
+    name : str
+        Of the board in its dossier.
+    outline : tuple of place
+        Corners [mm].
+    cutouts : tuple of tuple of place
+        Openings in the board, each by its corners [mm].
+    thickness : float
+        Of the laminate [mm].
+    sides : tuple of TracedSide
+        As far as they are traced.
+    holes : tuple of Hole
+        Plated or not.
+    parts : tuple of PlacedPart
+        On either side.
+    wires : tuple of Wire
+        Joins that are no copper.
+    beeps : tuple of Beep
+        What the continuity beeper said.
+    net_names : mapping of str to str
+        Names given to nets.
+    """
 
     name: str
     outline: tuple[Place, ...]

@@ -84,6 +84,7 @@ def painted(stroke: Stroke, shape: tuple[int, int], px_per_mm: float) -> NDArray
     Returns
     -------
     ndarray of bool, shape (H, W)
+        True where the stroke lies.
     """
     import cv2
 

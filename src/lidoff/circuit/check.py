@@ -163,7 +163,6 @@ def _path_between(neighbours: Mapping[str, list[tuple[str, str]]], start: str, e
 def check_circuit(
     circuit: Circuit,
     table: Mapping[tuple[str, str], Array],
-    samples: int = 1,  # noqa: ARG001
 ) -> tuple[WiringFault, ...]:
     """All faults that the graph shows.
 
@@ -172,8 +171,6 @@ def check_circuit(
     circuit : Circuit
     table : mapping of (reference, parameter) to ndarray
         Parameters of all parts over all samples.
-    samples : int
-        Number of samples.
 
     Returns
     -------

@@ -119,7 +119,7 @@ def solve_table(
     CircuitFault
         A loop of ideal sources, or a fault that leaves nothing to solve.
     """
-    for fault in check_circuit(circuit, table, len(labels)):
+    for fault in check_circuit(circuit, table):
         if fault.fatal:
             raise CircuitFault(fault.what, where=fault.where, remedy=fault.remedy)
     equations = assemble(circuit) if system is None else system

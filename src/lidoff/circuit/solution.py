@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.circuit.kind import Array, kind_of
+from lidoff.circuit.kind import Array
 from lidoff.circuit.netlist import Circuit, Pin
 from lidoff.circuit.notebook import solution_frame, solution_table
+from lidoff.circuit.path import has_path, path_of
 from lidoff.circuit.solve.assemble import System, Table
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.homotopy import Settled
@@ -106,13 +107,13 @@ class Solution:
 
     def part_voltage(self, reference: str) -> Array:
         """Voltage along the part's main path, first pin against second, shape (B,) [V]."""
-        first, second = self._path(reference)
         part = self.circuit.part(reference)
+        first, second = path_of(part)
         return self.voltage(part.pins[first]) - self.voltage(part.pins[second])
 
     def current(self, reference: str) -> Array:
         """Current along the part's main path, into its first pin, shape (B,) [A]."""
-        first, _ = self._path(reference)
+        first, _ = path_of(self.circuit.part(reference))
         return self.pin_current(reference, first)
 
     def power(self, reference: str) -> Array:
@@ -149,19 +150,7 @@ class Solution:
 
     def has_path(self, reference: str) -> bool:
         """Whether the part has a main current path with both pins in use."""
-        part = self.circuit.part(reference)
-        path = kind_of(part).path
-        return len(path) == 2 and all(pin in part.pins for pin in path)
-
-    def _path(self, reference: str) -> tuple[str, str]:
-        part = self.circuit.part(reference)
-        path = kind_of(part).path
-        if not self.has_path(reference):
-            raise UnknownName(
-                f"{reference} ({part.kind}) has no single current path",
-                remedy="ask for the current of one of its pins",
-            )
-        return path[0], path[1]
+        return has_path(self.circuit.part(reference))
 
     def at(self, sample: int | str) -> OperatingPoint:
         """One sample, by number or label.

@@ -9,11 +9,12 @@ from typing import Any
 
 import numpy as np
 
-from lidoff.circuit.kind import Array, kind_of
+from lidoff.circuit.kind import Array
 from lidoff.circuit.netlist import Circuit, Pin, Situation
 from lidoff.circuit.notebook import waveform_frame, waveform_plot
 from lidoff.circuit.operating import operating_point, situation_table
-from lidoff.circuit.solve.assemble import System, Table, assemble
+from lidoff.circuit.path import has_path, path_of
+from lidoff.circuit.solve.assemble import System, Table, assemble, dense_of
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.march import Track, corners_of, march
 from lidoff.circuit.solve.stepping import Tolerance, dynamics_of
@@ -168,12 +169,12 @@ class Waveforms:
     def part_voltage(self, reference: str) -> Array:
         """Voltage along the part's main path, shape (T,) [V]."""
         part = self.circuit.part(reference)
-        first, second = _path(self.circuit, reference)
+        first, second = path_of(part)
         return self.voltage(part.pins[first]) - self.voltage(part.pins[second])
 
     def current(self, reference: str) -> Array:
         """Current along the part's main path, shape (T,) [A]."""
-        return self.pin_current(reference, _path(self.circuit, reference)[0])
+        return self.pin_current(reference, path_of(self.circuit.part(reference))[0])
 
     def power(self, reference: str) -> Array:
         """Electrical power that the part takes up at every instant, shape (T,) [W]."""
@@ -185,9 +186,7 @@ class Waveforms:
 
     def has_path(self, reference: str) -> bool:
         """Whether the part has a main current path with both pins in use."""
-        part = self.circuit.part(reference)
-        path = kind_of(part).path
-        return len(path) == 2 and all(pin in part.pins for pin in path)
+        return has_path(self.circuit.part(reference))
 
     def __getitem__(self, name: str) -> Array:
         """Voltage of a net, or current along a part's main path, shape (T,)."""
@@ -235,17 +234,6 @@ class Waveforms:
             return np.zeros(len(instants))
         column: Array = self.at(np.asarray(instants, dtype=float))[:, index]
         return column
-
-
-def _path(circuit: Circuit, reference: str) -> tuple[str, str]:
-    part = circuit.part(reference)
-    path = kind_of(part).path
-    if len(path) != 2 or any(pin not in part.pins for pin in path):
-        raise UnknownName(
-            f"{reference} ({part.kind}) has no single current path",
-            remedy="ask for the current of one of its pins",
-        )
-    return path[0], path[1]
 
 
 def waveform(
@@ -319,7 +307,7 @@ def stored_state(system: System, start: Mapping[str, float]) -> Array:
     """
     columns, wanted, known = [], [], set()
     ports = system.store_matrices.ports
-    dense = ports if isinstance(ports, np.ndarray) else ports.toarray()
+    dense = dense_of(ports)
     offset = 0
     for group in system.stores:
         law, count = group.law, len(group.placed)

@@ -145,7 +145,7 @@ def _wiring(circuit: Circuit, dossier: Dossier) -> tuple[WiringFault, ...]:
     if not circuit.parts:
         return ()
     situations = situations_of(dossier)
-    return check_circuit(circuit, situation_table(circuit, situations), len(situations))
+    return check_circuit(circuit, situation_table(circuit, situations))
 
 
 def _compared(

@@ -26,6 +26,7 @@ __all__ = [
     "Table",
     "assemble",
     "assemble_placed",
+    "dense_of",
     "place_part",
     "table_of",
 ]
@@ -207,6 +208,11 @@ def _terms(
     weights: Mapping[str, float], place: Mapping[str, str], position: Mapping[str, int]
 ) -> list[tuple[int, float]]:
     return [(position[place[name]], weight) for name, weight in weights.items()]
+
+
+def dense_of(matrix: Any) -> Array:
+    """Scatter matrix as a plain array, however it is kept."""
+    return np.asarray(matrix if isinstance(matrix, np.ndarray) else matrix.toarray(), dtype=np.float64)
 
 
 def _incidence(

@@ -10,7 +10,7 @@ from lidoff.circuit.kind import Array, Law
 from lidoff.circuit.netlist import Circuit, Pin
 from lidoff.circuit.solve.assemble import Group, Placed, System, Table
 
-__all__ = ["pin_currents"]
+__all__ = ["group_ports", "pin_currents"]
 
 
 def pin_currents(
@@ -51,16 +51,16 @@ def pin_currents(
         parameters = dict(group.parameters(table, slice(None)))
         parameters["time"] = np.zeros((1, 1)) if times is None else times[:, None]
         law = group.law
-        values = law.respond(_ports(group, system, x), parameters).values
+        values = law.respond(group_ports(group, system, x), parameters).values
         _add(law, group.placed, law.rows, values, currents)
         if law.store is not None and moving is not None:
-            values = law.store(_ports(group, system, moving), parameters).values
+            values = law.store(group_ports(group, system, moving), parameters).values
             _add(law, group.placed, law.store_rows, values, currents)
     return currents
 
 
-def _ports(group: Group, system: System, source: Array) -> tuple[Array, ...]:
-    """Ports of a group, each of shape (B, K)."""
+def group_ports(group: Group, system: System, source: Array) -> tuple[Array, ...]:
+    """Ports of a group, each of shape (B, K), from unknowns (B, N + 1) whose last column is the reference's 0 V."""
     places = [dict(zip(group.law.variables, placed.variables, strict=True)) for placed in group.placed]
     ports = []
     for port in group.law.ports:

@@ -32,8 +32,6 @@ LEAST_CONDUCTANCE = (
 )
 DENSE_SIZE = 260  # unknowns up to which dense stacks beat sparse factors (benchmarks/switch_over.py)
 
-Sparse = object
-
 
 @dataclass(slots=True, eq=False)
 class Equations:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array
-from lidoff.circuit.solve.assemble import Matrices, System
+from lidoff.circuit.solve.assemble import Matrices, System, dense_of
 
 __all__ = ["Reduction", "reduced"]
 
@@ -48,14 +48,9 @@ class Reduction:
 
 def _touched(system: System) -> NDArray[np.bool_]:
     matrices = system.curved_matrices
-    ports = np.abs(_dense(matrices.ports)[:-1]).sum(axis=1) > 0.0
-    outputs = np.abs(_dense(matrices.outputs)).sum(axis=0) > 0.0
+    ports = np.abs(dense_of(matrices.ports)[:-1]).sum(axis=1) > 0.0
+    outputs = np.abs(dense_of(matrices.outputs)).sum(axis=0) > 0.0
     return np.asarray(ports | outputs, dtype=np.bool_)
-
-
-def _dense(matrix: object) -> Array:
-    dense: Array = matrix if isinstance(matrix, np.ndarray) else matrix.toarray()  # type: ignore[attr-defined]
-    return dense
 
 
 def reduced(system: System, base: Array, constant: Array, samples: int) -> Reduction | None:
@@ -141,17 +136,17 @@ def _smaller(system: System, stay: NDArray[np.intp]) -> System:
     place[stay] = np.arange(small)
     matrices = system.curved_matrices
     rows, columns = np.divmod(matrices.cells, size)
-    ports = _dense(matrices.ports)
+    ports = dense_of(matrices.ports)
     return replace(
         system,
         variables=tuple(system.variables[index] for index in stay),
         is_voltage=system.is_voltage[stay],
         curved_matrices=Matrices(
             ports=np.concatenate([ports[stay], ports[-1:]]),
-            outputs=_dense(matrices.outputs)[:, stay],
+            outputs=dense_of(matrices.outputs)[:, stay],
             entries=matrices.entries,
             cells=(place[rows] * small + place[columns]).astype(np.intp),
-            pair_rows=_dense(matrices.pair_rows)[:, stay],
+            pair_rows=dense_of(matrices.pair_rows)[:, stay],
             pair_port=matrices.pair_port,
         ),
     )

@@ -15,6 +15,7 @@ import numpy as np
 
 from lidoff.circuit.kind import Array
 from lidoff.circuit.solve.assemble import Group, System, Table
+from lidoff.circuit.solve.currents import group_ports
 
 __all__ = ["jacobian_at", "table_slope"]
 
@@ -62,16 +63,7 @@ def _part_flow(system: System, table: Table, unknowns: Array, reference: str) ->
         parameters = dict(small.parameters(own, slice(None)))
         parameters["time"] = np.zeros((1, 1))
         places = [dict(zip(group.law.variables, one.variables, strict=True)) for one in placed]
-        ports = tuple(
-            np.stack(
-                [
-                    np.sum([w * padded[:, system.position[place[name]]] for name, w in port.items()], axis=0)
-                    for place in places
-                ],
-                axis=1,
-            )
-            for port in group.law.ports
-        )
+        ports = group_ports(small, system, padded)
         for row, values in zip(group.law.rows, group.law.respond(ports, parameters).values, strict=True):
             for k, place in enumerate(places):
                 for name, weight in row.items():

@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array, Parameters
-from lidoff.circuit.solve.assemble import Group, System, Table
+from lidoff.circuit.solve.assemble import Group, System, Table, dense_of
 from lidoff.circuit.solve.linear import solve_stack
 from lidoff.circuit.solve.newton import LEAST_CONDUCTANCE, limited_ports, responses
 
@@ -290,7 +290,7 @@ def dynamics_of(system: System, table: Table, samples: int, tolerance: Tolerance
     start = 0
     for group, _ in steady:
         width = len(group.placed) * len(group.law.rows)
-        outputs[group.law.name] = _dense(system.linear_matrices.outputs)[start : start + width]
+        outputs[group.law.name] = dense_of(system.linear_matrices.outputs)[start : start + width]
         start += width
     if system.curved:
         voltage = np.flatnonzero(system.is_voltage)
@@ -312,11 +312,6 @@ def dynamics_of(system: System, table: Table, samples: int, tolerance: Tolerance
     found._outputs = outputs
     found.weigh(np.zeros(size))
     return found
-
-
-def _dense(matrix: object) -> Array:
-    dense: Array = matrix if isinstance(matrix, np.ndarray) else matrix.toarray()  # type: ignore[attr-defined]
-    return dense
 
 
 def _linear_part(

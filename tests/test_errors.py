@@ -11,8 +11,10 @@ from lidoff.errors import (
     CircuitFault,
     CommandUnclear,
     DossierError,
+    EditRefused,
     ImpossibleValue,
     LidoffError,
+    MeterLost,
     NetsUnsettled,
     OutputRefused,
     PhotoRefused,
@@ -31,6 +33,8 @@ CODES = {
     PhotoRefused: (2, 415),
     OutputRefused: (2, 507),
     CommandUnclear: (2, 422),
+    EditRefused: (2, 409),
+    MeterLost: (2, 502),
 }
 
 

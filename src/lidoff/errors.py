@@ -11,6 +11,8 @@
       PhotoRefused      too large, not a picture, or changed on disk            (exit 2, HTTP 415)
       OutputRefused     a result could not be written where it was asked for    (exit 2, HTTP 507)
       CommandUnclear    a command line that cannot be read                      (exit 2, HTTP 422)
+      EditRefused       an edit that would undo what another has done since     (exit 2, HTTP 409)
+      MeterLost         a live meter that does not answer, or is another one    (exit 2, HTTP 502)
 """
 
 from __future__ import annotations
@@ -24,8 +26,10 @@ __all__ = [
     "CircuitFault",
     "CommandUnclear",
     "DossierError",
+    "EditRefused",
     "ImpossibleValue",
     "LidoffError",
+    "MeterLost",
     "NetsUnsettled",
     "OutputRefused",
     "PhotoRefused",
@@ -171,6 +175,42 @@ class OutputRefused(LidoffError):
 
 class CommandUnclear(LidoffError):
     """A command line cannot be read: an argument is missing, unknown or of the wrong form."""
+
+
+class MeterLost(LidoffError):
+    """A live meter does not answer, or another one answers in its place."""
+
+    http_status = 502
+
+
+class EditRefused(LidoffError):
+    """An edit cannot be made now: it rests on an older state, or another program holds or has changed the dossier.
+
+    Parameters
+    ----------
+    what : str
+        What stands against it.
+    where, remedy : str, optional
+        As for `LidoffError`.
+    faults : iterable of LidoffError, optional
+        As for `LidoffError`.
+    code : str
+        ``stale``, ``changed_outside``, ``in_use`` or ``read_only``.
+    """
+
+    http_status = 409
+
+    def __init__(
+        self,
+        what: str,
+        *,
+        where: str = "",
+        remedy: str = "",
+        faults: Iterable[LidoffError] = (),
+        code: str = "stale",
+    ) -> None:
+        self.code = code
+        super().__init__(what, where=where, remedy=remedy, faults=faults)
 
 
 def nearest_name(name: str, known: Iterable[str]) -> str:

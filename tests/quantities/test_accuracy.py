@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -99,3 +100,44 @@ def test_any_text_is_an_accuracy_or_refused(text: str) -> None:
         pass
     else:
         assert accuracy.half_width(1.0, 0.01, full_scale=10.0) >= 0.0
+
+
+@pytest.mark.parametrize(
+    ("reading", "half"), [(20.0, 2.0), (100.0, 2.0), (150.0, 3.0)], ids=["fixed", "equal", "share"]
+)
+def test_the_larger_of_two_specifications_counts(reading: float, half: float) -> None:
+    for text in (
+        "±2 °C or 2 %",
+        "2 °C or 2 % of reading, whichever is greater",
+        "±2 °C or ±2 %, whichever is the larger",
+    ):
+        assert half == pytest.approx(parse_accuracy(text, unit="°C").half_width(reading, 0.1))
+
+
+def test_a_class_is_a_share_of_the_range() -> None:
+    # A panel meter of class 1.5 on 10 V may be off by 0.15 V anywhere on its scale.
+    assert 0.15 == pytest.approx(parse_accuracy("class 1.5").half_width(2.0, 0.1, full_scale=10.0))
+
+
+def test_a_larger_of_two_needs_the_range_if_either_does() -> None:
+    assert parse_accuracy("2 °C or 1 % of range").needs_range
+    assert not parse_accuracy("2 °C or 1 %").needs_range
+
+
+@pytest.mark.parametrize("text", ["2 °C or 2 %", "class 2.5", "0.5 % + 3 or 10 mV"])
+def test_such_a_specification_is_read_back_from_its_text(text: str) -> None:
+    accuracy = parse_accuracy(text)
+    assert accuracy == parse_accuracy(str(accuracy))
+
+
+def test_two_halves_of_an_alternative_must_both_be_accuracies() -> None:
+    with pytest.raises(ImpossibleValue):
+        parse_accuracy("2 °C or so")
+
+
+@pytest.mark.parametrize("text", ["0.5 % + 3", "2 °C or 2 %", "0.1 % + 0.2 % of range + 1 mV or 1 %"])
+def test_many_readings_at_once_have_the_limits_of_each(text: str) -> None:
+    accuracy = parse_accuracy(text)
+    readings = np.array([-150.0, 0.0, 20.0, 100.0, 150.0])
+    each = [accuracy.half_width(float(one), 0.1, full_scale=200.0) for one in readings]
+    assert each == pytest.approx(list(accuracy.half_widths(readings, 0.1, full_scale=200.0)))

@@ -15,7 +15,7 @@ from lidoff.quantities.coverage import (
     probability_between,
 )
 from lidoff.quantities.limits import DIVISORS, resolution_uncertainty, standard_from_limits
-from lidoff.quantities.parsing import parse_quantity, resolution_of
+from lidoff.quantities.parsing import parse_quantity, resolution_of, unit_as_written
 from lidoff.quantities.printing import format_quantity
 from lidoff.quantities.propagation import Joint, propagate, propagate_jointly, second_order_uncertainty
 from lidoff.quantities.quantity import Quantity
@@ -25,7 +25,7 @@ from lidoff.quantities.sampling import Sampled, monte_carlo
 from lidoff.quantities.slopes import sensitivities
 from lidoff.quantities.table import UNITS
 from lidoff.quantities.unit import Unit
-from lidoff.quantities.units import unit_named
+from lidoff.quantities.units import Spelling, find_spelling, is_spelling, unit_named
 from lidoff.quantities.worst_case import Extremes, extremes
 
 __all__ = [
@@ -36,14 +36,17 @@ __all__ = [
     "Joint",
     "Quantity",
     "Sampled",
+    "Spelling",
     "Unit",
     "combined_uncertainty",
     "correlation_of_repeats",
     "coverage_factor",
     "effective_degrees_of_freedom",
     "extremes",
+    "find_spelling",
     "format_quantity",
     "format_rkm",
+    "is_spelling",
     "mean_of_repeats",
     "monte_carlo",
     "parse_accuracy",
@@ -57,5 +60,6 @@ __all__ = [
     "second_order_uncertainty",
     "sensitivities",
     "standard_from_limits",
+    "unit_as_written",
     "unit_named",
 ]

@@ -11,12 +11,14 @@ from lidoff.errors import ImpossibleValue
 from lidoff.quantities.quantity import COVERAGE, Quantity
 from lidoff.quantities.rkm import read_rkm
 from lidoff.quantities.unit import Unit
-from lidoff.quantities.units import Spelling, find_spelling, unit_named
+from lidoff.quantities.units import Spelling, find_spelling, is_spelling, unit_named
 
-__all__ = ["parse_quantity", "resolution_of"]
+__all__ = ["parse_quantity", "resolution_of", "unit_as_written"]
 
 LONGEST = 200
 """Characters; longer text is refused unread."""
+LONGEST_SYMBOL = 3
+"""Letters; what is longer, such as "hours", is a word and no symbol."""
 
 # Twins of letters and signs, by code point where the twin looks the same.
 _TWINS = str.maketrans(
@@ -144,6 +146,33 @@ def resolution_of(text: str, *, unit: str | None = None, decimal: str | None = N
     _, place, spelling, _ = _understood(value_text, expected, decimal, text)
     expected = expected or spelling.unit
     return Quantity(_finite(_difference(Decimal(1).scaleb(place), spelling, expected), text), expected.symbol)
+
+
+def unit_as_written(text: str) -> str:
+    """Symbol of the unit that a text is written in, so that other values can be shown beside it in the same.
+
+    Parameters
+    ----------
+    text : str
+        A quantity as `parse_quantity` reads it.
+
+    Returns
+    -------
+    str
+        Such as "mAh" or "l/min"; empty where there is no unit, or it is written as a word or in another way that no one
+        would print beside a number.
+
+    Examples
+    --------
+    >>> unit_as_written("2000mAh"), unit_as_written("4 hours"), unit_as_written("4k7")
+    ('mAh', '', '')
+    """
+    found = _NUMBER.match(_clean(text))
+    if found is None:
+        return ""
+    unit = _PLUS_MINUS.split(_clean(text)[found.end() :])[0].strip()
+    is_word = unit.isalpha() and len(unit) > LONGEST_SYMBOL
+    return unit if is_spelling(unit) and not is_word else ""
 
 
 def _clean(text: str) -> str:

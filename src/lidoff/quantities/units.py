@@ -10,7 +10,7 @@ from lidoff.errors import ImpossibleValue, UnknownName, nearest_name
 from lidoff.quantities.table import UNITS
 from lidoff.quantities.unit import PREFIXES, Unit
 
-__all__ = ["Spelling", "find_spelling", "spelling_key", "unit_named"]
+__all__ = ["Spelling", "find_spelling", "is_spelling", "spelling_key", "unit_named"]
 
 # How keyboards and labels write a prefix. A capital M never quietly becomes milli, except for the units that are
 # marked `label_capitals`.
@@ -195,6 +195,27 @@ def find_spelling(text: str, *, expected: Unit | None = None, within: str = "") 
         known=[unit.symbol for unit in UNITS],
         remedy=f"did you mean {near!r}?" if near else "",
     )
+
+
+def is_spelling(text: str) -> bool:
+    """Whether a text is a unit exactly as the table writes it, prefix included.
+
+    Parameters
+    ----------
+    text : str
+        What may be a unit.
+
+    Returns
+    -------
+    bool
+        False for unusual capitals, which `find_spelling` may still understand.
+
+    Examples
+    --------
+    >>> is_spelling("mAh"), is_spelling("Volts per day")
+    (True, False)
+    """
+    return spelling_key(text) in _exact()
 
 
 def _by_habit(key: str) -> list[Spelling]:

@@ -89,6 +89,13 @@ def test_faults_of_plausible_circuits_settle_and_balance(seed: int) -> None:
     assert (np.abs(powers.sum(axis=0)) <= 1e-6 * np.abs(powers).sum(axis=0) + 1e-8).all()
 
 
+@pytest.mark.parametrize("seed", [32, 72, 13536])
+def test_a_base_that_only_leakage_holds_settles_beside_every_other_fault(seed: int) -> None:
+    made = plausible_circuit(seed, pieces=3)
+
+    assert solve_faults(made, all_faults(made)).settled.all()
+
+
 def test_fault_of_an_unknown_pin_is_refused() -> None:
     with pytest.raises(UnknownName, match="R has no pin '3'"):
         solve_faults(_lit(), [bridge("R", "1", "3")])

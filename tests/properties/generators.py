@@ -9,20 +9,25 @@ from hypothesis import strategies as st
 from lidoff.circuit import Circuit, Kind, Part, Situation, all_kinds
 from lidoff.dossier import (
     Board,
+    Decision,
     Device,
     Dossier,
+    OwnWords,
     PartEntry,
     Photo,
     Publication,
     SituationEntry,
     Wire,
 )
+from lidoff.dossier.drawing import DrawingChoices
 from lidoff.evidence import (
     CAUTIONS,
+    RESPONDS,
     AcrossPart,
     Claim,
     FromReading,
     FromStatement,
+    FromTrial,
     InPart,
     Instrument,
     IntoPin,
@@ -34,13 +39,16 @@ from lidoff.evidence import (
     Target,
     Trial,
 )
+from lidoff.schematic import Pinned
 
 __all__ = [
     "circuits",
+    "decisions",
     "dossiers",
     "instruments",
     "names",
     "part_entries",
+    "pins",
     "readings",
     "situations_for",
     "solvable_dossiers",
@@ -181,6 +189,9 @@ def part_entries(draw: st.DrawFn, reference: str, boards: Sequence[str] = ()) ->
         package=draw(st.sampled_from(("", "0603", "SOT-23"))),
         does=draw(texts()),
         board=draw(st.sampled_from(("", *boards))),
+        stock_line=draw(texts()),
+        unit_cost=draw(st.sampled_from(("", "0.02 EUR at 100"))),
+        reel_cost=draw(st.sampled_from(("", "9 EUR for 5000"))),
     )
 
 
@@ -203,6 +214,14 @@ def instruments(draw: st.DrawFn, name: str = "meter") -> Instrument:
         ranges=(
             Range(measures="voltage dc", accuracy=f"±({share} + 3 counts)", up_to="6 kV", resolution="1 mV"),
             Range(measures="current dc", accuracy=f"±({share} + 2 counts)", up_to="10 kA", burden="0.05 Ω"),
+            Range(
+                measures="voltage ac",
+                accuracy=f"±({share} + 5 counts)",
+                up_to="1 kV",
+                crest_factor=draw(st.sampled_from(("", "3"))),
+                band=draw(st.sampled_from(("", "400 Hz", "45 Hz to 1 kHz"))),
+                responds=draw(st.sampled_from(("", *RESPONDS))),
+            ),
             Range(measures="time", accuracy="1 s"),
         ),
         input_resistance=draw(st.sampled_from(("", "10 MΩ", "1 MΩ"))),
@@ -258,12 +277,20 @@ def readings(
         situation=draw(st.sampled_from(situations if situations and in_circuit else ["", *situations])),
         instrument="meter" if with_instrument and unit != "W" and draw(st.booleans()) else "",
         note=draw(texts()),
+        crest_factor=draw(st.sampled_from(("", "1.4", "3.5"))),
+        frequency=draw(st.sampled_from(("", "50 Hz", "20 kHz"))),
     )
 
 
 @st.composite
-def claims(draw: st.DrawFn, name: str, known: Sequence[Reading], situations: Sequence[str]) -> Claim:
-    """A claim of power, its inputs read, solved or stated, some missing."""
+def claims(
+    draw: st.DrawFn,
+    name: str,
+    known: Sequence[Reading],
+    situations: Sequence[str],
+    tried: Sequence[Trial] = (),
+) -> Claim:
+    """A claim of power, its inputs read, solved or stated, some missing, or one that trials answer."""
     sources: list[st.SearchStrategy[Source]] = [st.builds(FromStatement, value=written("V"), why=filled())]
     if known:
         sources.append(st.sampled_from(known).map(lambda reading: FromReading(reading=reading.name)))
@@ -272,6 +299,15 @@ def claims(draw: st.DrawFn, name: str, known: Sequence[Reading], situations: Seq
         inputs["voltage"] = draw(st.one_of(sources))
     if draw(st.booleans()) and situations:
         inputs["current"] = FromStatement(value=draw(written("A")), why=draw(filled()))
+    if draw(st.booleans()) and tried:
+        return Claim(
+            name=name,
+            kind="success_rate",
+            says=draw(filled()),
+            value="90 %",
+            inputs={"tries": FromTrial(trial=draw(st.sampled_from(tried)).name)},
+            trials=tuple(trial.name for trial in tried if draw(st.booleans())),
+        )
     return Claim(
         name=name,
         kind="power_input",
@@ -303,23 +339,26 @@ def dossiers(draw: st.DrawFn, *, most_parts: int = 5) -> Dossier:
         draw(readings(name, parts, words)) for name in draw(st.lists(names(), max_size=4, unique=True))
     )
     nets = sorted({net for part in parts for net in part.pins.values()})
+    tried = tuple(
+        Trial(
+            name=name,
+            what=draw(filled()),
+            seen=draw(filled()),
+            duration=draw(st.sampled_from(("", "30 s"))),
+            worked=draw(st.sampled_from(("0 of 3", "9 of 10", "20 of 20"))),
+        )
+        for name in draw(st.lists(names(), max_size=2, unique=True))
+    )
     return Dossier(
         device=Device(title=draw(filled()), maker=draw(texts()), summary=draw(texts())),
         claims=tuple(
-            draw(claims(name, known, words)) for name in draw(st.lists(names(), max_size=2, unique=True))
+            draw(claims(name, known, words, tried))
+            for name in draw(st.lists(names(), max_size=2, unique=True))
         ),
         instruments=(meter,),
         situations=situations,
         readings=known,
-        trials=tuple(
-            Trial(
-                name=name,
-                what=draw(filled()),
-                seen=draw(filled()),
-                duration=draw(st.sampled_from(("", "30 s"))),
-            )
-            for name in draw(st.lists(names(), max_size=2, unique=True))
-        ),
+        trials=tried,
         parts=parts,
         wires=(Wire(name="w", joins=("out", "gate"), colour=draw(texts())),) if draw(st.booleans()) else (),
         boards=boards,
@@ -334,7 +373,47 @@ def dossiers(draw: st.DrawFn, *, most_parts: int = 5) -> Dossier:
         notes=tuple(draw(st.lists(filled(), max_size=2))),
         cautions=tuple(draw(st.lists(st.sampled_from(sorted(CAUTIONS)), max_size=3, unique=True))),
         invented=draw(texts()),
-        publication=Publication(title=draw(texts()), author=draw(texts())),
+        publication=draw(publications()),
+        drawing=DrawingChoices(
+            every_part=draw(st.booleans()),
+            keep_apart=tuple(part.reference for part in parts if draw(st.booleans())),
+            resistors=draw(st.sampled_from(("", "zigzag"))),
+            pinned={part.reference: draw(pins()) for part in parts if draw(st.booleans())},
+        ),
+        decisions=tuple(draw(decisions(name)) for name in draw(st.lists(names(), max_size=2, unique=True))),
+    )
+
+
+def pins() -> st.SearchStrategy[Pinned]:
+    """Place in the drawing."""
+    steps = st.integers(-50, 50)
+    return st.builds(Pinned, x=steps, y=steps, quarter_turns=st.integers(0, 3), mirrored=st.booleans())
+
+
+@st.composite
+def decisions(draw: st.DrawFn, name: str) -> Decision:
+    """What was said of a finding that may or may not be there any more."""
+    return Decision(
+        name=name,
+        finding=draw(st.sampled_from(("over_rating", "misfit"))),
+        says=draw(st.sampled_from(("accepted", "dismissed"))),
+        reason=draw(filled()),
+        parts=tuple(draw(st.lists(names(), max_size=2))),
+    )
+
+
+@st.composite
+def publications(draw: st.DrawFn) -> Publication:
+    """What is printed about a report, with own words and chosen stills."""
+    chapters = draw(st.lists(st.sampled_from(("found", "claims", "hazards")), max_size=2, unique=True))
+    return Publication(
+        title=draw(texts()),
+        author=draw(texts()),
+        numbers=draw(st.sampled_from(("", "point", "comma"))),
+        units=tuple(draw(st.lists(st.sampled_from(("mA", "mW")), max_size=2, unique=True))),
+        words={name: OwnWords(before=draw(filled()), instead=draw(texts())) for name in chapters},
+        stills=tuple(draw(st.lists(st.sampled_from(("claims", "schematic")), max_size=2, unique=True))),
+        captions={name: draw(filled()) for name in draw(st.lists(st.just("schematic"), max_size=1))},
     )
 
 

@@ -53,6 +53,41 @@ def test_the_largest_resistor_of_the_worked_example_has_the_time_constant_of_a_s
     assert 1.0 == pytest.approx(fallen)
 
 
+def test_the_charge_that_may_be_left_is_that_of_its_standard() -> None:
+    row, told = DISCHARGE["61010"], limit_table("capacitor_discharge").entries["charge"]
+    assert (row["charge_uC"], row["t_s"]) == (pytest.approx(1e6 * told["charge"]), told["after"])
+
+
+def test_the_example_holds_more_charge_than_that() -> None:
+    row = DISCHARGE["61010-example"]
+    charge = row["capacitance_uF"] * row["v"]
+    assert row["charge_uC"] == pytest.approx(charge)
+    assert charge > DISCHARGE["61010"]["charge_uC"]
+
+
+# --- what may be touched (IEC 62368-1, recalled)
+
+SOURCES = {row["id"]: row for row in FACTS["energy_source"]}
+
+
+@pytest.mark.parametrize(
+    ("identity", "sort", "key", "scale"),
+    [
+        ("es1-dc", "steady", "voltage", 1.0),
+        ("es1-ac", "alternating", "voltage", 1.0),
+        ("es1-i-dc", "steady", "felt", 1e3),
+        ("es1-i-ac", "alternating", "felt", 1e3),
+        ("es2-i-dc", "steady", "holds", 1e3),
+        ("es2-i-ac", "alternating", "holds", 1e3),
+    ],
+)
+def test_what_may_be_touched_is_that_of_its_standard(
+    identity: str, sort: str, key: str, scale: float
+) -> None:
+    told = limit_table("touch_current").entries[sort][key]
+    assert SOURCES[identity]["limit"] == pytest.approx(scale * told)
+
+
 # --- distances (IEC 60664-1)
 
 SURFACE = {"printed": "printed board", "other": "other"}
@@ -89,6 +124,16 @@ def test_clearance_at_every_tabulated_impulse(table: str, insulation: str) -> No
             for impulse in row["impulse_V"]
         ]
         assert row["clearance_mm"] == pytest.approx(found, rel=1e-12)
+
+
+def test_clearance_grows_with_the_altitude() -> None:
+    (row,) = FACTS["altitude_factor"]
+    plain = required_clearance(2500.0, pollution_degree="2", insulation="basic")
+    found = [
+        required_clearance(2500.0, pollution_degree="2", insulation="basic", altitude=metres) / plain
+        for metres in row["altitude_m"]
+    ]
+    assert row["factor"] == pytest.approx(found, rel=1e-12)
 
 
 @pytest.mark.parametrize("row", rows("impulse_voltage"))

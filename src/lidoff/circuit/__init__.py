@@ -3,6 +3,7 @@
 This room knows circuits and their equations. It knows nothing of photos, files and pages.
 """
 
+from lidoff.circuit.article import with_article
 from lidoff.circuit.check import WiringFault, check_circuit, check_pins
 from lidoff.circuit.fault import (
     Fault,
@@ -113,5 +114,6 @@ __all__ = [
     "transfer",
     "uncertain_parameters",
     "waveform",
+    "with_article",
     "worst_corners",
 ]

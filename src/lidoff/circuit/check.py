@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from lidoff.circuit.article import with_article
 from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit
 from lidoff.circuit.solve.assemble import parameters_of
@@ -49,7 +50,7 @@ def check_pins(circuit: Circuit) -> tuple[WiringFault, ...]:
             faults.extend(
                 WiringFault(
                     name="unknown pin",
-                    what=f"{part.reference}: a {kind.title} has no pin {pin!r}",
+                    what=f"{part.reference}: {with_article(kind.title)} has no pin {pin!r}",
                     where=part.reference,
                     remedy=f"its pins are {', '.join(kind.pins)}",
                     parts=(part.reference,),

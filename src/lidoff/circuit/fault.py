@@ -9,11 +9,11 @@ from itertools import pairwise
 import numpy as np
 
 from lidoff.circuit.kind import Array, Element, Parameters, kind_of
-from lidoff.circuit.laws import BRANCH, CONDUCTANCE
+from lidoff.circuit.laws import BRANCH
 from lidoff.circuit.netlist import Circuit, Situation
 from lidoff.circuit.operating import situation_table
 from lidoff.circuit.solution import Solution
-from lidoff.circuit.solve.assemble import IndexedTable, System, assemble_placed, place_part
+from lidoff.circuit.solve.assemble import IndexedTable, System, assemble, assemble_placed, place_part
 from lidoff.circuit.solve.homotopy import solve_batch
 from lidoff.circuit.solve.interrupt import ALIVE, interruptible
 from lidoff.errors import UnknownName
@@ -148,7 +148,9 @@ def solve_faults(
     labels = [
         f"{s.name}: {title}" for s in chosen for title in ("as it should be", *(f.title for f in faults))
     ]
-    outcome = solve_batch(system, table, samples=len(labels))
+    outcome = solve_batch(
+        system, table, samples=len(labels), start=_whole(circuit, chosen, system, 1 + len(faults))
+    )
     return Solution(
         circuit=circuit,
         system=system,
@@ -157,6 +159,18 @@ def solve_faults(
         labels=tuple(labels),
         undetermined=(frozenset(),) * len(labels),
     )
+
+
+def _whole(circuit: Circuit, situations: Sequence[Situation], system: System, width: int) -> Array:
+    """First guess of every sample: the whole circuit's operating point; few faults move much of it."""
+    plain = assemble(circuit)
+    found = solve_batch(plain, situation_table(circuit, situations), samples=len(situations)).unknowns
+    place = {name: number for number, name in enumerate(plain.variables[: plain.size])}
+    start = np.zeros((len(situations), system.size))
+    for number, name in enumerate(system.variables[: system.size]):
+        if name in place:
+            start[:, number] = found[:, place[name]]
+    return np.repeat(start, width, axis=0)
 
 
 def _check(circuit: Circuit, faults: Sequence[Fault]) -> None:
@@ -193,7 +207,7 @@ def _fault_table(circuit: Circuit, faults: Sequence[Fault], situations: Sequence
             key, column = (fault.reference, f"on {fault.pins[0]}"), marked(number, 1.0, 0.0)
         elif fault.sort == "bridge":
             key = (fault.reference, f"bridge {fault.pins[0]} {fault.pins[1]}")
-            column = marked(number, 0.0, 1.0 / SHORT_RESISTANCE)
+            column = marked(number, 0.0, 1.0)
         else:
             key = (fault.reference, fault.parameter)
             column = marked(number, 1.0, fault.factor)
@@ -215,8 +229,14 @@ def _with_alive(derive: Callable[[Parameters], Parameters]) -> Callable[[Paramet
 
 
 def _bridging(one: str, other: str) -> Callable[[Parameters], Parameters]:
+    # A branch with its own current, not a conductance: beside what hardly conducts, 1000 S would drown the rest.
     name = f"bridge {one} {other}"
-    return lambda p: {"conductance": p[name]}
+    return lambda p: {
+        "connected": p[name],
+        "voltage": np.zeros(1),
+        "resistance": np.full(1, SHORT_RESISTANCE),
+        "inductance": np.zeros(1),
+    }
 
 
 def _joining(pin: str) -> Callable[[Parameters], Parameters]:
@@ -246,7 +266,7 @@ def _system(circuit: Circuit, faults: Sequence[Fault]) -> System:
                 for element in kind_of(part).elements(part)
             ),
             *(
-                Element(law=CONDUCTANCE, joins=pair, derive=_bridging(*pair))
+                Element(law=BRANCH, joins=pair, derive=_bridging(*pair))
                 for pair in sorted(bridged.get(part.reference, set()))
             ),
             *(

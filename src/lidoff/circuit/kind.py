@@ -212,11 +212,15 @@ class Rating:
         Its unit.
     of : str
         What is limited: ``voltage``, ``current``, ``power`` or a pin pair ``"gate-source"``.
+    over_time : {"", "effective", "mean"}
+        What of a waveform counts, where it is not the usual: the extremes of a voltage, the effective value of a current,
+        the mean of a power. A voltage limited by its effective value is alternating, and says nothing of a steady one.
     """
 
     name: str
     unit: str
     of: str
+    over_time: str = ""
 
 
 def _no_parameters(part: Part) -> tuple[Parameter, ...]:  # noqa: ARG001

@@ -150,6 +150,7 @@ class Circuit:
     ground: str = "gnd"
     title: str = ""
     rails: Mapping[str, str] = field(default_factory=dict)
+    _nets: Mapping[str, tuple[Pin, ...]] | None = field(default=None, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         seen: set[str] = set()
@@ -160,14 +161,26 @@ class Circuit:
                 )
             seen.add(part.reference)
 
+    def _repr_svg_(self) -> str | None:
+        """Picture in a notebook, by the entry point ``circuit`` of ``lidoff.pictures``: this room draws nothing itself."""
+        from importlib.metadata import entry_points
+
+        for drawer in entry_points(group="lidoff.pictures", name="circuit"):
+            return str(drawer.load()(self))
+        return None
+
     @property
     def nets(self) -> Mapping[str, tuple[Pin, ...]]:
         """Pins on each net, nets and pins sorted by name."""
-        nets: dict[str, list[Pin]] = {}
-        for part in self.parts:
-            for pin, net in part.pins.items():
-                nets.setdefault(net, []).append(Pin(part.reference, pin))
-        return {net: tuple(sorted(nets[net])) for net in sorted(nets)}
+        if self._nets is None:  # asked for thousands of times while a drawing is made
+            nets: dict[str, list[Pin]] = {}
+            for part in self.parts:
+                for pin, net in part.pins.items():
+                    nets.setdefault(net, []).append(Pin(part.reference, pin))
+            found = {net: tuple(sorted(nets[net])) for net in sorted(nets)}
+            object.__setattr__(self, "_nets", found)
+            return found
+        return self._nets
 
     def part(self, reference: str) -> Part:
         """Part of that reference.

@@ -97,7 +97,7 @@ def state(name: str, words: Mapping[str, float], typical: str, says: str) -> Par
     )
 
 
-def rating(name: str, unit: str, of: str, typical: float, says: str) -> tuple[Parameter, Rating]:
+def rating(name: str, unit: str, of: str, typical: float | None, says: str) -> tuple[Parameter, Rating]:
     """Declare a limit that the part carries, with its parameter."""
     return zero_or_more(name, unit, typical, says), Rating(name=name, unit=unit, of=of)
 

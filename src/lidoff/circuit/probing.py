@@ -168,5 +168,5 @@ def _unplugged(circuit: Circuit, situation: Situation | None) -> Situation:
     for part in circuit.parts:
         kind = kind_of(part)
         if kind.supplies and "connected" in kind.parameters_of(part):
-            settings.setdefault(part.reference, {})["connected"] = "disconnected"
+            settings.setdefault(part.reference, {})["connected"] = 0.0  # the word for it differs by kind
     return Situation(name="unplugged", settings=settings)

@@ -15,7 +15,7 @@ from lidoff.errors import ImpossibleValue
 NAMES = tuple(all_kinds())
 UNITS = {
     "", "1", "rad", "V", "A", "Ω", "W", "VA", "F", "H", "C", "Hz", "s", "m", "m²", "°C", "K", "lx", "Ah", "1/K", "1/V", "V/K",
-    "A/lx", "A/V²", "Ω·m", "V·s/rad", "rad/s", "N·m", "N·m·s/rad", "kg·m²",
+    "A/lx", "A²·s", "A/V²", "Ω·m", "V·s/rad", "rad/s", "N·m", "N·m·s/rad", "kg·m²",
 }  # fmt: skip
 SAMPLES = 400
 SOME_VALUE = 0.1  # of a parameter that is told only by choice, whatever its unit

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter
 from lidoff.circuit.kinds.diode import breakdown_junction, forward_junction
@@ -67,7 +69,7 @@ BRIDGE_RECTIFIER = Kind(
         _CURRENT,
         _REVERSE,
     ),
-    ratings=(_CURRENT_RATING, _REVERSE_RATING),
+    ratings=(replace(_CURRENT_RATING, over_time="mean"), _REVERSE_RATING),
     main_value="forward_drop",
     controls=(("ac_1", "plus"), ("ac_2", "plus")),
     says="four diodes that make direct of alternating voltage",
@@ -96,7 +98,7 @@ VARISTOR = Kind(
     path=("1", "2"),
     elements=_both_ways,
     parameters=(*_clamp(430.0, 0.001, 1.0, 15.0), _AC),
-    ratings=(_AC_RATING,),
+    ratings=(replace(_AC_RATING, over_time="effective"),),
     main_value="breakdown_voltage",
     says="a disc that clamps surges of either sign; it wears with every surge",
     source="one exponential branch for each sign; the e-fold of 15 V stands for an exponent near 28 at 430 V, common practice, "

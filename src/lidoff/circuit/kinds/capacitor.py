@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lidoff.circuit import outlines
 from lidoff.circuit.kind import Element, Kind, Parameter, Parameters
 from lidoff.circuit.kinds.wire import branch_of
 from lidoff.circuit.laws import BRANCH, CAPACITANCE, CONDUCTANCE
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.parameters import positive, rating, zero_or_more
+from lidoff.circuit.parameters import positive, rating, signed, zero_or_more
 
 SERIES_RESISTANCE = zero_or_more(
     "series_resistance", "Ω", None, "resistance in series with the plates", spread=0.5
@@ -57,6 +59,16 @@ _REVERSE, _REVERSE_RATING = rating("reverse_rating", "V", "reverse voltage", 1.0
 _RIPPLE, _RIPPLE_RATING = rating(
     "ripple_rating", "A", "ripple current", 0.2, "highest effective ripple current"
 )
+_ALTERNATING, _ALTERNATING_RATING = rating(
+    "alternating_rating",
+    "V",
+    "voltage",
+    None,
+    "highest effective alternating voltage, as printed with ~ or with a class such as X2",
+)
+_ALTERNATING_RATING = replace(_ALTERNATING_RATING, over_time="effective")
+_LIFE = positive("rated_life", "s", None, "life that its maker promises at the rated temperature")
+_HOTTEST = signed("rated_temperature", "°C", None, "temperature that it is made for, such as 105 °C")
 _SOURCE = "Q = C·V"
 
 CAPACITOR = Kind(
@@ -71,8 +83,8 @@ CAPACITOR = Kind(
         _capacitance(0.1, "±10 %: the usual grade of X7R parts, common practice, no source"),
         _CERAMIC_VOLTAGE,
     ),
-    only_if_told=(SERIES_RESISTANCE, LEAKAGE_RESISTANCE),
-    ratings=(_RATING,),
+    only_if_told=(SERIES_RESISTANCE, LEAKAGE_RESISTANCE, _ALTERNATING),
+    ratings=(_RATING, _ALTERNATING_RATING),
     example={"capacitance": 100e-9},
     main_value="capacitance",
     says="keeps charge in proportion to its voltage; that high values lose capacitance under voltage is left out",
@@ -90,8 +102,8 @@ FILM_CAPACITOR = Kind(
         _capacitance(0.1, "±10 %: the usual grade, common practice, no source"),
         _FILM_VOLTAGE,
     ),
-    only_if_told=(SERIES_RESISTANCE, LEAKAGE_RESISTANCE),
-    ratings=(_RATING,),
+    only_if_told=(SERIES_RESISTANCE, LEAKAGE_RESISTANCE, _ALTERNATING),
+    ratings=(_RATING, _ALTERNATING_RATING),
     example={"capacitance": 470e-9},
     main_value="capacitance",
     says="keeps charge; stands mains voltage where its class says so",
@@ -112,7 +124,7 @@ ELECTROLYTIC_CAPACITOR = Kind(
         _REVERSE,
         _RIPPLE,
     ),
-    only_if_told=(LEAKAGE_RESISTANCE,),
+    only_if_told=(LEAKAGE_RESISTANCE, _LIFE, _HOTTEST),
     ratings=(_RATING, _REVERSE_RATING, _RIPPLE_RATING),
     example={"capacitance": 100e-6},
     main_value="capacitance",

@@ -127,7 +127,7 @@ def _zener_elements(part: Part) -> tuple[Element, ...]:
 
 
 _FORWARD_RATINGS = (
-    Rating(name="current_rating", unit="A", of="current"),
+    Rating(name="current_rating", unit="A", of="current", over_time="mean"),
     Rating(name="reverse_rating", unit="V", of="reverse voltage"),
 )
 _SOURCE = (

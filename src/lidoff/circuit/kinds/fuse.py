@@ -56,6 +56,7 @@ _HOLD, _HOLD_RATING = rating("hold_current", "A", "current", 0.5, "current that 
 _LOW_VOLTAGE, _LOW_VOLTAGE_RATING = rating(
     "voltage_rating", "V", "voltage", 16.0, "highest voltage when tripped"
 )
+_MELTING = positive("melting_integral", "A²·s", None, "I²t at which it melts, from its data sheet")
 
 FUSE = Kind(
     name="fuse",
@@ -71,6 +72,7 @@ FUSE = Kind(
         _CURRENT,
         _VOLTAGE,
     ),
+    only_if_told=(_MELTING,),
     ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
     main_value="current_rating",
     says="melts and opens the circuit when the current stays above its rating",

@@ -80,6 +80,11 @@ class Group:
     law: Law
     placed: tuple[Placed, ...]
 
+    @property
+    def references(self) -> list[str]:
+        """References of the parts, one for each element."""
+        return [placed.part.reference for placed in self.placed]
+
     def parameters(self, table: Table, rows: slice) -> dict[str, Array]:
         """Parameters of the law for a slice of the batch, each of shape (B, K) or (1, K)."""
         columns = [
@@ -110,13 +115,46 @@ def parameters_of(reference: str, table: Table) -> Sequence[tuple[str, Array]]:
 
 
 class IndexedTable(dict[tuple[str, str], Array]):
-    """A parameter table that also finds the parameters of one part at once."""
+    """A parameter table that also finds the parameters of one part at once, and keeps what laws derived from it."""
 
     def __init__(self, entries: Mapping[tuple[str, str], Array]) -> None:
         super().__init__(entries)
         self.by_part: dict[str, list[tuple[str, Array]]] = {}
         for (reference, name), values in entries.items():
             self.by_part.setdefault(reference, []).append((name, values))
+        self._derived: dict[tuple[int, str], tuple[Group, Parameters]] = {}
+
+    def derived(self, group: Group) -> Parameters:
+        """Parameters of a group's law for all samples, worked out once; not to be written to."""
+        return self.derived_as("", group, lambda: group.parameters(self, slice(None)))
+
+    def derived_as(self, name: str, group: Group, derive: Callable[[], Parameters]) -> Parameters:
+        """What `derive` makes of the entries of a group's parts, worked out once for each name; not to be written to."""
+        known = self._derived.get((id(group), name))
+        if known is None:
+            # The group is kept beside them, so that no other one gets its number.
+            known = self._derived[id(group), name] = (group, derive())
+        return known[1]
+
+    def with_entries(self, changed: Mapping[tuple[str, str], Array]) -> IndexedTable:
+        """Table with some entries changed or added; what parts without a change gave is kept."""
+        table = IndexedTable({})
+        table.update(self)
+        table.update(changed)
+        table.by_part = dict(self.by_part)
+        own: dict[str, dict[str, Array]] = {}
+        for (reference, name), values in changed.items():
+            own.setdefault(reference, {})[name] = values
+        for reference, values_by_name in own.items():
+            table.by_part[reference] = list(
+                {**dict(self.by_part.get(reference, ())), **values_by_name}.items()
+            )
+        table._derived = {
+            key: (group, parameters)
+            for key, (group, parameters) in self._derived.copy().items()
+            if own.keys().isdisjoint(group.references)
+        }
+        return table
 
 
 def _stacked(columns: Sequence[Array]) -> Array:

@@ -30,6 +30,9 @@ CURRENT_STEP = 1e-12  # [A]
 LEAST_CONDUCTANCE = (
     1e-12  # [S] from every node to its reference; a tenth of a thousandth of a 100 MΩ meter input
 )
+PATIENT = 24  # steps after which a net may move by what rounding makes of the currents beside it
+ROUNDING = 64.0 * float(np.finfo(float).eps)
+MOST_ROUNDING = 1e-4  # [V]
 DENSE_SIZE = 260  # unknowns up to which dense stacks beat sparse factors (benchmarks/switch_over.py)
 
 
@@ -220,6 +223,8 @@ def newton(
         wished = _ports(system, new)
         ports_new = limited_ports(curved, wished, ports)
         allowed = tolerance + RELATIVE_STEP * np.maximum(np.abs(new), np.abs(x))
+        if step > PATIENT and equations.dense:
+            allowed = np.maximum(allowed, _rounding(system, jacobian, right, new))
         moved = np.abs(new - x) / allowed
         reach = VOLTAGE_STEP + RELATIVE_STEP * np.abs(wished)
         held = (np.abs(ports_new - wished) / reach).max(axis=1, initial=0.0)
@@ -240,6 +245,17 @@ def newton(
             base, constant, curved, jacobian, around = _active_equations(equations, push, active)
             base_at_update = base[:, update_cells]
     return result, settled, last, steps
+
+
+def _rounding(system: System, jacobian: Array, right: Array, x: Array) -> Array:
+    """How far rounding alone moves each net, shape (B, N); leakage holds a net no firmer than the currents' last bits."""
+    volts = system.is_voltage
+    amperes = np.maximum(
+        np.abs(right[:, volts]).max(axis=1, initial=0.0), np.abs(x[:, ~volts]).max(axis=1, initial=0.0)
+    )
+    held = np.maximum(np.abs(jacobian[:, :: system.size + 1]), LEAST_CONDUCTANCE)
+    moves = np.minimum(ROUNDING * amperes[:, None] / held, MOST_ROUNDING)
+    return np.where(volts, moves, 0.0)
 
 
 def _update_cells(equations: Equations) -> NDArray[np.intp]:

@@ -12,7 +12,9 @@ import pytest
 
 from lidoff.circuit import Circuit, Part, operating_point
 from lidoff.errors import ImpossibleValue, OutputRefused, UnknownName
-from lidoff.schematic import Drawing, DrawingOptions, Group, Pinned, draw, drawing_quality, show
+from lidoff.schematic import Drawing, DrawingOptions, Group, Pinned, draw, drawing_quality
+from lidoff.schematic.shapes import Turn
+from tests.schematic.faults import faults_of
 from tests.schematic.gallery import GALLERY
 from tests.schematic.pieces import circuit, led, resistor, supply
 
@@ -70,7 +72,52 @@ def test_a_pinned_part_stands_where_it_was_put() -> None:
 
     places = _places(draw(LED, options=DrawingOptions(pinned=pinned)))
 
-    assert (12, 6) == (places["D1"][0] - places["R1"][0], places["D1"][1] - places["R1"][1])
+    assert (places["R1"], places["D1"]) == ((0, 0), (12, 6))
+
+
+def test_moving_one_part_by_hand_leaves_the_others_where_they_stood() -> None:
+    given = GALLERY["crumb_vacuum"]
+    before = draw(given)
+    x, y = _places(before)["R1"]
+    away = DrawingOptions(pinned={"R1": Pinned(x=x + 6, y=y + 40)})
+
+    after = draw(given, options=away, before=before)
+
+    assert _places(after)["R1"] == (x + 6, y + 40)
+    assert {r for r, place in _places(after).items() if place != _places(before)[r]} == {"R1"}
+    assert faults_of(drawing_quality(after)) == {}
+
+
+def test_what_stands_where_a_part_is_put_by_hand_makes_room() -> None:
+    given = GALLERY["crumb_vacuum"]
+    before = draw(given)
+    onto = next(
+        s
+        for sheet in before.sheets
+        for s in sheet.symbols
+        if s.reference != "R1" and s.outline.name == "resistor"
+    )
+
+    after = draw(given, options=DrawingOptions(pinned={"R1": Pinned(x=onto.x, y=onto.y)}), before=before)
+
+    assert _places(after)["R1"] == (onto.x, onto.y)
+    assert _places(after)[onto.reference] != (onto.x, onto.y)
+    assert drawing_quality(after).symbol_overlaps == 0
+
+
+def test_a_part_may_be_turned_and_mirrored_by_hand() -> None:
+    pinned = {"D1": Pinned(x=5, y=-4, quarter_turns=3, mirrored=True)}
+
+    symbols = {s.reference: s for s in draw(LED, options=DrawingOptions(pinned=pinned)).sheets[0].symbols}
+
+    assert symbols["D1"].shape.turn == Turn(3, True)
+    assert (symbols["D1"].x, symbols["D1"].y) == (5, -4)
+
+
+@pytest.mark.parametrize(("x", "turns"), [(100_000, 0), (0, 4)])
+def test_a_part_cannot_be_put_off_the_page_or_askew(x: int, turns: int) -> None:
+    with pytest.raises(ImpossibleValue):
+        Pinned(x=x, y=0, quarter_turns=turns)
 
 
 def test_the_layout_does_not_depend_on_the_solution() -> None:
@@ -197,7 +244,7 @@ def test_zigzag_resistors_are_an_option() -> None:
 
 
 def test_a_notebook_is_shown_the_svg() -> None:
-    assert show(LED)._repr_svg_() == draw(LED).to_svg()
+    assert LED._repr_svg_() == draw(LED)._repr_svg_() == draw(LED).to_svg()
 
 
 def test_png_has_the_width_asked_for(tmp_path: Path) -> None:
@@ -240,3 +287,14 @@ def test_nets_that_leave_a_sheet_end_in_named_labels() -> None:
     labels = [{mark.net for mark in sheet.marks if mark.role == "label"} for sheet in drawing.sheets]
 
     assert labels[0] & labels[1]
+
+
+def test_parts_that_are_not_wired_yet_are_drawn() -> None:
+    unwired = [Part(reference=name, kind="resistor", pins={}) for name in ("R7", "R8")]
+    half = Part(reference="U9", kind="box", pins={"1": "led"})
+
+    drawing = draw(Circuit(parts=(*LED.parts, *unwired, half)))
+
+    assert {"R7", "R8", "U9"} <= set(_places(drawing))
+    assert faults_of(drawing_quality(drawing)) == {}
+    assert "R7" in drawing.to_svg()

@@ -6,9 +6,10 @@ This room knows symbols, places, wires and text, and how good a drawing is. It d
 
 from lidoff.schematic.draw import draw
 from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
-from lidoff.schematic.notebook import Shown, show
+from lidoff.schematic.notebook import circuit_picture
 from lidoff.schematic.options import DrawingOptions, Group, Pinned, SolvedCircuit
 from lidoff.schematic.quality import Quality, drawing_quality
+from lidoff.schematic.text import engineering
 from lidoff.schematic.themes import THEMES, Theme, theme_named
 
 __all__ = [
@@ -24,13 +25,13 @@ __all__ = [
     "RailMark",
     "Repeat",
     "Sheet",
-    "Shown",
     "SolvedCircuit",
     "Symbol",
     "Theme",
     "Wire",
+    "circuit_picture",
     "draw",
     "drawing_quality",
-    "show",
+    "engineering",
     "theme_named",
 ]

@@ -164,6 +164,12 @@ class Area:
         References in it.
     frame : bool
         Whether it is a frame.
+    rings : tuple of tuple of (x, y)
+        Outline of a ground; it is filled by the even-odd rule.
+    shade : int
+        Which of the theme's tints a ground without a tint of its own has.
+    leader : (x, y, x, y) or None
+        Line from a caption that stands off to its ground.
     """
 
     caption: str
@@ -171,6 +177,9 @@ class Area:
     box: tuple[float, float, float, float]
     parts: tuple[str, ...]
     frame: bool = False
+    rings: tuple[tuple[tuple[float, float], ...], ...] = ()
+    shade: int = 0
+    leader: tuple[float, float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -253,6 +262,34 @@ class Drawing:
     currents: Mapping[str, float] = field(default_factory=dict)
     options: DrawingOptions = field(default_factory=DrawingOptions)
 
+    @property
+    def lit_parts(self) -> frozenset[str]:
+        """Drawn parts that stand out: those asked for, or what is drawn for them."""
+        drawn_for = self._drawn_for()
+        return frozenset(drawn_for.get(name, name) for name in self.options.highlight_parts)
+
+    @property
+    def lit_nets(self) -> frozenset[str]:
+        """Drawn nets that stand out: those asked for, or what is drawn for them."""
+        lit = set(self.options.highlight_nets)
+        for reference, drawn in self._drawn_for().items() if lit else ():
+            pins = self.circuit.part(drawn).pins
+            lit.update(
+                pins[pin]
+                for pin, net in self.circuit.part(reference).pins.items()
+                if net in self.options.highlight_nets and pin in pins
+            )
+        return frozenset(lit)
+
+    def _drawn_for(self) -> dict[str, str]:
+        """For each part that is not drawn itself, the one that is drawn for it."""
+        return {
+            reference: drawn
+            for repeat in self.repeats
+            for instance in repeat.instances[1:]
+            for reference, drawn in zip(instance, repeat.drawn, strict=True)
+        }
+
     def to_svg(self, theme: str = "light", sheet: int | None = None) -> str:
         """SVG text of the drawing, all sheets under one another unless one is asked for.
 
@@ -271,6 +308,10 @@ class Drawing:
         from lidoff.schematic.svg import svg_text
 
         return svg_text(self, theme=theme, sheet=sheet)
+
+    def _repr_svg_(self) -> str:
+        """Picture in a notebook."""
+        return self.to_svg()
 
     def to_pdf(self, path: Path, theme: str = "print") -> None:
         """Write the drawing as a PDF, a page a sheet."""

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part
 from lidoff.schematic.levels import Levels
+from lidoff.schematic.mirror import MirrorMate
 from lidoff.schematic.shapes import pin_role
 from lidoff.schematic.unit import Unit
 
@@ -16,6 +17,8 @@ FROM_SOURCE = 0.7
 """Weight of "sources stand left of what they feed" against a signal's way."""
 RAIL = 0.55
 """Weight of "what feeds a rail stands left of what the rail feeds"."""
+LOAD = 0.4
+"""Weight of "what feeds any other net stands left of what leads on from there to the ground"."""
 
 
 def signal_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
@@ -56,7 +59,7 @@ def _steered(circuit: Circuit, reference: str, pin: str) -> bool:
 
 
 def reading_order(
-    circuit: Circuit, levels: Levels, units: Sequence[Unit]
+    circuit: Circuit, levels: Levels, units: Sequence[Unit], mirror: Mapping[int, MirrorMate]
 ) -> dict[int, list[tuple[int, float, bool]]]:
     """For each unit: others, weight, and whether the other should stand to its left.
 
@@ -66,6 +69,8 @@ def reading_order(
         What is drawn.
     units : sequence of Unit
         In which the parts move.
+    mirror : mapping of int to MirrorMate
+        Mirror images: what steers within one may stand on either side.
 
     Returns
     -------
@@ -80,6 +85,9 @@ def reading_order(
     for a, b in _rail_edges(circuit, levels):
         if a in home and b in home and home[a] != home[b]:
             edges.setdefault((home[a], home[b]), RAIL)
+    for a, b in _load_edges(circuit, levels):
+        if a in home and b in home and home[a] != home[b]:
+            edges.setdefault((home[a], home[b]), LOAD)
     for part in circuit.parts:
         if kind_of(part).supplies and part.reference in home and not _is_charged(circuit, part):
             for other in circuit.parts:
@@ -88,7 +96,8 @@ def reading_order(
                     edges[pair] = FROM_SOURCE
     flow: dict[int, list[tuple[int, float, bool]]] = {}
     for (i, j), weight in sorted(edges.items()):
-        if edges.get((j, i), 0.0) < weight:
+        inside = i in mirror and j in mirror and mirror[i].group == mirror[j].group
+        if not inside and edges.get((j, i), 0.0) < weight:
             flow.setdefault(i, []).append((j, weight, False))
             flow.setdefault(j, []).append((i, weight, True))
     return flow
@@ -123,4 +132,27 @@ def _rail_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
                 if levels.role[other] != "ground" and flows > 1e-9:
                     feeding.add(part.reference)
         edges.update((a, pin.reference) for a in feeding for pin in pins if pin.reference not in feeding)
+    return sorted(edges)
+
+
+def _load_edges(circuit: Circuit, levels: Levels) -> list[tuple[str, str]]:
+    """Pairs of parts, the first of which feeds a net that is no rail, and the second leads on from there to the ground."""
+    edges: set[tuple[str, str]] = set()
+    for net, pins in circuit.nets.items():
+        if levels.role[net] != "signal":
+            continue
+        feeding: set[str] = set()
+        loads: set[str] = set()
+        for pin in pins:
+            part = circuit.part(pin.reference)
+            kind = kind_of(part)
+            path = kind.path if all(name in part.pins for name in kind.path) else ()
+            if len(path) != 2 or pin.pin not in path or kind.supplies or kind.controls:
+                continue
+            other = part.pins[path[1] if pin.pin == path[0] else path[0]]
+            if levels.role[other] == "ground":
+                loads.add(part.reference)
+            elif levels.current.get(part.reference, 0.0) * (1 if pin.pin == path[1] else -1) > 1e-9:
+                feeding.add(part.reference)
+        edges.update((a, b) for a in feeding for b in loads)
     return sorted(edges)

@@ -1,4 +1,4 @@
-"""Grounds behind groups, frames round what is drawn once for several, and the table that says for what."""
+"""Frames round what is drawn once for several, and the table that says for what."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from collections.abc import Sequence
 from lidoff.circuit.netlist import Circuit
 from lidoff.fonts import text_width
 from lidoff.schematic.drawing import Area, Label, Repeat, Symbol
-from lidoff.schematic.options import Group
 from lidoff.schematic.text import text_box
 
-__all__ = ["group_areas", "repeat_frames", "repeat_table"]
+__all__ = ["repeat_frames", "repeat_table"]
 
 Box = tuple[float, float, float, float]
 SIZE = 0.9
@@ -26,34 +25,6 @@ def _around(symbols: Sequence[Symbol], margin: float) -> Box:
         max(r[2] for r in rooms) + margin,
         max(r[3] for r in rooms) + margin,
     )
-
-
-def group_areas(groups: Sequence[Group], symbols: Sequence[Symbol]) -> list[Area]:
-    """Ground behind each group that has parts on the sheet.
-
-    Parameters
-    ----------
-    groups : sequence of Group
-        Blocks.
-    symbols : sequence of Symbol
-        On this sheet.
-
-    Returns
-    -------
-    list of Area
-        With room for the caption on top.
-    """
-    areas = []
-    for group in groups:
-        members = [s for s in symbols if s.reference in group.parts]
-        if members:
-            x0, y0, x1, y1 = _around(members, 0.8)
-            top = y0 - (1.4 if group.caption else 0.0)
-            wide = max(x1, x0 + text_width(group.caption, 1.0, bold=True) + 1.2)
-            areas.append(
-                Area(caption=group.caption, tint=group.tint, box=(x0, top, wide, y1), parts=group.parts)
-            )
-    return areas
 
 
 def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[Area]:

@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from lidoff.schematic.mirror import MirrorMate
 from lidoff.schematic.unit import Unit, Variant
 
-__all__ = ["BEND", "CROSSING", "OVERLAP", "End", "GroundPlan", "Real", "Spot", "Whole"]
+__all__ = ["AROUND", "BEND", "CROSSING", "OVERLAP", "End", "GroundPlan", "Real", "Spot", "Whole"]
 
 Whole = NDArray[np.int64]
 Real = NDArray[np.float64]
@@ -25,6 +26,8 @@ THROUGH = 10.0
 """What each step of a wire through a symbol costs."""
 OVER_TEXT = 1.2
 """What each step of a wire over the room for text costs."""
+AROUND = 24.0
+"""The most that what is in a wire's way costs: a way around it."""
 OVERLAP = 12.0
 """What each shared grid point of two rooms costs."""
 
@@ -68,6 +71,14 @@ class GroundPlan:
         For each unit: others, weight, and whether the other should stand to its left.
     mates : mapping
         For each unit: units of the same group.
+    mirror : mapping
+        For each unit that has one: its mirror image.
+    beside : mapping of int to sequence of int
+        For each unit: others that lead from and to the same nets.
+    evenness : float
+        How much mirror images count, 1 for the usual.
+    origin : (int, int)
+        Where on the plan the origin of the drawing lies.
     spots : dict of int to Spot
         Placed units.
     trees : dict of str to list of End
@@ -85,6 +96,10 @@ class GroundPlan:
     units: Sequence[Unit]
     flow: Mapping[int, Sequence[tuple[int, float, bool]]]
     mates: Mapping[int, Sequence[int]]
+    mirror: Mapping[int, MirrorMate]
+    beside: Mapping[int, Sequence[int]] = field(default_factory=dict)
+    evenness: float = 1.0
+    origin: tuple[int, int] = (0, 0)
     spots: dict[int, Spot] = field(default_factory=dict)
     trees: dict[str, list[End]] = field(default_factory=dict)
     wire_cost: dict[str, float] = field(default_factory=dict)
@@ -227,12 +242,12 @@ class GroundPlan:
 
         row_1 = by_row[py, x1 + 1] - by_row[py, x0] if over else 0.0
         column_1 = by_column[y1 + 1, tx] - by_column[y0, tx] if down else 0.0
-        first = length + BEND * bends(h, v) + max(float(row_1 + column_1) - own, 0.0)
+        first = length + BEND * bends(h, v) + min(max(float(row_1 + column_1) - own, 0.0), AROUND)
         if not corner:
             return first, True
         column_2 = by_column[y1 + 1, px] - by_column[y0, px]
         row_2 = by_row[ty, x1 + 1] - by_row[ty, x0]
-        second = length + BEND * bends(v, h) + max(float(row_2 + column_2) - own, 0.0)
+        second = length + BEND * bends(v, h) + min(max(float(row_2 + column_2) - own, 0.0), AROUND)
         return (first, True) if first <= second else (second, False)
 
     def lines(self) -> tuple[Real, Real]:

@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.fonts import text_width
-from lidoff.schematic.drawing import Area, Label, RailMark, Symbol, Wire
+from lidoff.schematic.drawing import Area, Label, RailMark, Sheet, Symbol, Wire
 from lidoff.schematic.options import DrawingOptions
 from lidoff.schematic.shapes import PIN_TEXT, TEXT, pin_label
 from lidoff.schematic.text import engineering, text_box
 
-__all__ = ["place_labels"]
+__all__ = ["covered", "place_labels"]
 
 Box = tuple[float, float, float, float]
 SMALL = 0.85
@@ -26,7 +26,7 @@ def place_labels(
     text: Mapping[str, Sequence[str]],
     voltages: Mapping[str, float],
     options: DrawingOptions,
-    areas: Sequence[Area] = (),
+    frames: Sequence[Area] = (),
 ) -> list[Label]:
     """All text of a sheet.
 
@@ -42,38 +42,19 @@ def place_labels(
         Solved voltages to be written [V].
     options : DrawingOptions
         Which of them are wanted.
-    areas : sequence of Area
-        Grounds and frames with their captions.
+    frames : sequence of Area
+        Frames with the numbers on them.
 
     Returns
     -------
     list of Label
         None covers another unless there was no room at all.
     """
-    solid: list[Box] = []
-    for s in symbols:
-        left, top, right, bottom = s.shape.turn.point(*s.outline.extent[:2]) + s.shape.turn.point(
-            *s.outline.extent[2:]
-        )
-        solid.append(
-            (s.x + min(left, right), s.y + min(top, bottom), s.x + max(left, right), s.y + max(top, bottom))
-        )
-    lines = [
-        (min(w.x0, w.x1) - 0.15, min(w.y0, w.y1) - 0.15, max(w.x0, w.x1) + 0.15, max(w.y0, w.y1) + 0.15)
-        for w in wires
-    ]
-    for area in areas:
-        if area.frame:
-            x0, y0, x1, y1 = area.box
-            lines.extend(
-                [
-                    (x0, y0, x1, y0 + 0.1),
-                    (x0, y1 - 0.1, x1, y1),
-                    (x0, y0, x0 + 0.1, y1),
-                    (x1 - 0.1, y0, x1, y1),
-                ]
-            )
-    labels: list[Label] = [_caption(area, lines) for area in areas if area.caption]
+    solid = [_extent(symbol) for symbol in symbols]
+    lines = [_band(wire) for wire in wires]
+    for frame in frames:
+        lines.extend(frame_lines(frame))
+    labels: list[Label] = [_caption(frame, lines) for frame in frames if frame.caption]
     for mark in marks:
         solid.append(mark_box(mark))
         label = _mark_label(mark)
@@ -89,6 +70,35 @@ def place_labels(
     return labels  # fmt: skip
 
 
+def covered(sheet: Sheet) -> list[Box]:
+    """What symbols, wires, rail symbols, frames and text of a sheet cover."""
+    return [
+        *(_extent(symbol) for symbol in sheet.symbols),
+        *(_band(wire) for wire in sheet.wires),
+        *(mark_box(mark) for mark in sheet.marks),
+        *(line for area in sheet.areas if area.frame for line in frame_lines(area)),
+        *(label.box for label in sheet.labels),
+    ]
+
+
+def _extent(s: Symbol) -> Box:
+    left, top = s.shape.turn.point(*s.outline.extent[:2])
+    right, bottom = s.shape.turn.point(*s.outline.extent[2:])
+    return (s.x + min(left, right), s.y + min(top, bottom), s.x + max(left, right), s.y + max(top, bottom))
+
+
+def _band(w: Wire) -> Box:
+    return (min(w.x0, w.x1) - 0.15, min(w.y0, w.y1) - 0.15, max(w.x0, w.x1) + 0.15, max(w.y0, w.y1) + 0.15)
+
+
+def frame_lines(frame: Area) -> list[Box]:
+    """The four lines of a frame."""
+    x0, y0, x1, y1 = frame.box
+    return [
+        (x0, y0, x1, y0 + 0.1), (x0, y1 - 0.1, x1, y1), (x0, y0, x0 + 0.1, y1), (x1 - 0.1, y0, x1, y1),
+    ]  # fmt: skip
+
+
 def mark_box(mark: RailMark) -> Box:
     """What a rail symbol covers, its name apart."""
     if mark.role == "ground":
@@ -99,24 +109,16 @@ def mark_box(mark: RailMark) -> Box:
 
 
 def _caption(area: Area, wires: Sequence[Box]) -> Label:
-    """In a corner of a group's ground that no wire crosses, or on the upper right corner of a frame."""
+    """On a corner of a frame that no wire crosses, the upper right one first."""
     x0, y0, x1, y1 = area.box
-    if area.frame:
-        corners = [
-            (x1 - 0.15, y0 - 0.6, "end"),
-            (x1 + 0.25, y0 + 0.5, "start"),
-            (x1 + 0.25, y1 - 0.5, "start"),
-        ]
-        corners += [(x0 + 0.15, y0 - 0.6, "start"), (x1 - 0.15, y1 + 0.7, "end")]
-        made = [
-            _label(area.caption, "repeat", area.parts[0], x, y, anchor, SMALL) for x, y, anchor in corners
-        ]
-        return min(made, key=lambda label: sum(_shared(label.box, wire) > 0 for wire in wires))
-    spots = [
-        (x0 + 0.6, y0 + 0.9, "start"), (x1 - 0.6, y0 + 0.9, "end"), (x0 + 0.6, y0 - 0.7, "start"),
-        (x1 - 0.6, y0 - 0.7, "end"), (x0 + 0.6, y1 + 0.8, "start"), (x1 - 0.6, y1 + 0.8, "end"),
-    ]  # fmt: skip
-    made = [_label(area.caption, "caption", area.parts[0], x, y, anchor, TEXT) for x, y, anchor in spots]
+    corners = [
+        (x1 - 0.15, y0 - 0.6, "end"),
+        (x1 + 0.25, y0 + 0.5, "start"),
+        (x1 + 0.25, y1 - 0.5, "start"),
+        (x0 + 0.15, y0 - 0.6, "start"),
+        (x1 - 0.15, y1 + 0.7, "end"),
+    ]
+    made = [_label(area.caption, "repeat", area.parts[0], x, y, anchor, SMALL) for x, y, anchor in corners]
     return min(made, key=lambda label: sum(_shared(label.box, wire) > 0 for wire in wires))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.schematic.ground_plan import BEND, CROSSING, GroundPlan, Real, Whole
+from lidoff.schematic.ground_plan import AROUND, BEND, CROSSING, GroundPlan, Real, Whole
 
 __all__ = ["area", "gaps", "path_costs"]
 
@@ -54,8 +54,8 @@ def path_costs(plan: GroundPlan, x: Whole, y: Whole, rows: Whole) -> Real:
     row_2 = np.where(lies, 0.0, by_row[ty, x1] - by_row[ty, x0])
     column_1 = np.where(stands, 0.0, by_column[y1, tx] - by_column[y0, tx])
     column_2 = np.where(stands, 0.0, by_column[y1, px] - by_column[y0, px])
-    cost_1 = BEND * first + np.maximum(row_1 + column_1 - own, 0.0)
-    cost_2 = BEND * second + np.maximum(row_2 + column_2 - own, 0.0)
+    cost_1 = BEND * first + np.clip(row_1 + column_1 - own, 0.0, AROUND)
+    cost_2 = BEND * second + np.clip(row_2 + column_2 - own, 0.0, AROUND)
     best = np.minimum(cost_1, cost_2) + BEND * corner
     result: Real = np.where(still, BEND * meet, np.abs(over) + np.abs(down) + best)
     return result

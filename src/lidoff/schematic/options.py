@@ -6,7 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Protocol
 
-__all__ = ["DrawingOptions", "Group", "Pinned", "SolvedCircuit"]
+from lidoff.errors import ImpossibleValue
+
+__all__ = ["FARTHEST", "DrawingOptions", "Group", "Pinned", "SolvedCircuit"]
+
+FARTHEST = 300
+"""Grid steps from the origin within which a part may be placed by hand."""
 
 
 class SolvedCircuit(Protocol):
@@ -47,17 +52,34 @@ class Pinned:
     Attributes
     ----------
     x, y : int
-        Centre of the symbol in grid steps.
+        Centre of the symbol in grid steps, right and down, as `Symbol` tells it.
     quarter_turns : int
         Clockwise, 0 to 3.
     mirrored : bool
         Whether left and right change places before turning.
+
+    Raises
+    ------
+    ImpossibleValue
+        The place is more than `FARTHEST` steps from the origin, or there is no such turn.
     """
 
     x: int
     y: int
     quarter_turns: int = 0
     mirrored: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse places far off any page."""
+        if max(abs(self.x), abs(self.y)) > FARTHEST:
+            raise ImpossibleValue(
+                f"the place {self.x}, {self.y} lies far off the page",
+                remedy=f"give grid steps from -{FARTHEST} to {FARTHEST}",
+            )
+        if self.quarter_turns not in range(4):
+            raise ImpossibleValue(
+                f"{self.quarter_turns} quarter turns are no way to stand", remedy="give 0, 1, 2 or 3"
+            )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,6 +106,8 @@ class DrawingOptions:
         Parts that a person has placed, by reference.
     highlight_nets, highlight_parts : tuple of str
         What stands out; all else is dimmed.
+    highlight_way : bool
+        Whether of the nets that stand out only the stretch between the parts that stand out does, as for the way of a current.
     voltage_ramp : bool
         Whether wires are coloured by their solved voltage.
     parts_a_sheet : int
@@ -105,6 +129,7 @@ class DrawingOptions:
     pinned: Mapping[str, Pinned] = field(default_factory=dict)
     highlight_nets: tuple[str, ...] = ()
     highlight_parts: tuple[str, ...] = ()
+    highlight_way: bool = False
     voltage_ramp: bool = False
     parts_a_sheet: int = 60
     effort: float = 1.0

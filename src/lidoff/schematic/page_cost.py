@@ -12,7 +12,7 @@ from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Whole
 from lidoff.schematic.many_places import area
 from lidoff.schematic.unit import Unit, Variant, flag_room
 
-__all__ = ["Frame", "Sizes", "extent_of", "page_total", "plain_costs", "sizes_of"]
+__all__ = ["Frame", "Sizes", "axis_of", "extent_of", "page_total", "plain_costs", "sizes_of"]
 
 WIDE, HIGH, AREA, TOO_WIDE = 0.06, 0.2, 0.006, 0.5
 """What a step of the page's width and height costs, a unit of its area, and a step of width above what suits its content."""
@@ -24,6 +24,10 @@ CUT = 3.0
 """What each wire costs that a drop has to cross on its way to the rail."""
 HIDDEN = 2.5
 """What a drop costs whose way to the edge of the page is built over."""
+STAGGERED, MOST_STAGGERED = 0.5, 5.0
+"""What each step costs by which parallel branches hang at different heights, and the most of it."""
+LOPSIDED, MOST_LOPSIDED, NO_IMAGE = 0.8, 10.0, 8.0
+"""What each step costs by which mirror images miss each other's height or the axis, the most of it, and a part not mirrored."""
 Frame = tuple[int, int, int, int]
 
 
@@ -98,6 +102,10 @@ def plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: Sizes)
     cost += _flow_cost(plan, number, x)[None, :]
     if number in plan.mates:
         cost += _mate_cost(plan, number, x, y)[None, :]
+    if number in plan.mirror:
+        cost += _mirror_cost(plan, number, x, y)
+    if number in plan.beside:
+        cost += _beside_cost(plan, number, y)
     seen: dict[str, tuple[Whole, Whole]] = {}
     for choice, variant in enumerate(unit.variants):
         if variant.flags:
@@ -176,6 +184,62 @@ def _mate_cost(plan: GroundPlan, number: int, x: Whole, y: Whole) -> Real:
     return cost
 
 
+def axis_of(plan: GroundPlan, number: int) -> float | None:
+    """Twice the place of the axis about which the other pairs of a mirror image lie, or None while there are none."""
+    group = plan.mirror[number].group
+    sums = []
+    for one, image in plan.mirror.items():
+        if image.group != group or one > image.mate or number in (one, image.mate):
+            continue
+        spot, other = plan.spots.get(one), plan.spots.get(image.mate)
+        if spot is not None and other is not None:
+            shift = image.shift.get((spot.variant, other.variant))
+            if shift is not None:
+                sums.append(spot.x + other.x - shift)
+    return float(np.median(sums)) if sums else None
+
+
+def _mirror_cost(plan: GroundPlan, number: int, x: Whole, y: Whole) -> Real:
+    """What it costs to stand where the mirror image does not call for, shape (V, N)."""
+    image = plan.mirror[number]
+    variants = len(plan.units[number].variants)
+    cost: Real = np.zeros((variants, x.size))
+    spot = plan.spots.get(image.mate)
+    if image.mate != number and spot is None:
+        return cost
+    axis = axis_of(plan, number)
+    for choice in range(variants):
+        shift = image.shift.get((choice, choice if spot is None else spot.variant))
+        if shift is None:
+            cost[choice] += NO_IMAGE
+            continue
+        if spot is not None:
+            cost[choice] += np.minimum(LOPSIDED * np.abs(y - spot.y), MOST_LOPSIDED)
+        if axis is not None:
+            there = x if spot is None else spot.x
+            cost[choice] += np.minimum(LOPSIDED * np.abs(x + there - shift - axis), MOST_LOPSIDED)
+    return plan.evenness * cost
+
+
+def _beside_cost(plan: GroundPlan, number: int, y: Whole) -> Real:
+    """What it costs to hang at another height than the nearest of the branches parallel to it, shape (V, N)."""
+    variants = plan.units[number].variants
+    cost: Real = np.zeros((len(variants), y.size))
+    there: dict[tuple[str, int], set[int]] = {}
+    for mate in plan.beside[number]:
+        spot = plan.spots.get(mate)
+        if spot is not None:
+            for lead in plan.units[mate].variants[spot.variant].wires:
+                there.setdefault((lead.net, lead.dy), set()).add(spot.y + lead.y)
+    for choice, variant in enumerate(variants) if there else ():
+        for lead in variant.wires:
+            levels = there.get((lead.net, lead.dy)) if lead.dy else None
+            if levels:
+                gap = np.abs(np.array(sorted(levels))[:, None] - (y + lead.y)).min(axis=0)
+                cost[choice] += np.minimum(STAGGERED * gap, MOST_STAGGERED) / len(variant.wires)
+    return cost
+
+
 def page_total(plan: GroundPlan, sizes: Sizes) -> float:
     """Cost of the whole page."""
     total = sum(plan.wire_cost.values())
@@ -203,6 +267,11 @@ def page_total(plan: GroundPlan, sizes: Sizes) -> float:
                 hidden = heights[-1, column] - heights[max(level, spot.y + room[3]) + 1, column]
             total += HIDDEN * float(hidden > 0)
         total += float(_mate_cost(plan, number, np.array([spot.x]), np.array([spot.y]))[0])
+        if number in plan.beside:
+            total += 0.5 * float(_beside_cost(plan, number, np.array([spot.y]))[spot.variant, 0])
+        if number in plan.mirror:
+            here = _mirror_cost(plan, number, np.array([spot.x]), np.array([spot.y]))
+            total += 0.5 * float(here[spot.variant, 0])
     for (_, role), places in flags.items():
         near = 0.12 if role == "supply" else 0.03
         places.sort()

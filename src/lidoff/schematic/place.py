@@ -14,12 +14,14 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from lidoff.circuit.netlist import Circuit
+from lidoff.schematic.fixed import is_clear, origin_for, span_of
 from lidoff.schematic.flow import reading_order
 from lidoff.schematic.ground_plan import GroundPlan, Spot, Whole
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.many_places import area, gaps, path_costs
+from lidoff.schematic.mirror import mirror_mates
 from lidoff.schematic.options import Group
-from lidoff.schematic.page_cost import Sizes, page_total, plain_costs, sizes_of
+from lidoff.schematic.page_cost import Sizes, axis_of, page_total, plain_costs, sizes_of
 from lidoff.schematic.unit import Unit
 
 __all__ = ["place_units"]
@@ -33,6 +35,8 @@ PATIENCE = 6.0
 """How much worse a page may be at first and still be followed."""
 REACH = 14
 """How far from what it is tied to a unit is tried, in grid steps."""
+PAIRED = 0.6
+"""How often what is taken up brings its mirror image along."""
 KEPT = 48
 """Candidates of each variant whose wires are looked at closely."""
 
@@ -46,6 +50,7 @@ def place_units(
     effort: float = 1.0,
     seed: int = 0,
     known: Mapping[int, Spot] | None = None,
+    evenness: float = 1.0,
 ) -> GroundPlan:
     """Place all units.
 
@@ -65,6 +70,8 @@ def place_units(
         Another seed gives another search.
     known : mapping of int to Spot, optional
         Units that stay where they stood; the others find places among them, and nothing more is searched.
+    evenness : float
+        How much mirror images count, 1 for the usual.
 
     Returns
     -------
@@ -72,29 +79,34 @@ def place_units(
         With a spot for every unit.
     """
     sizes = sizes_of(units)
+    mirror = mirror_mates(circuit, levels, units)
     total = sum((f[0][2] - f[0][0] + 2) * (f[0][3] - f[0][1] + 2) for f in sizes.frames)
     wide = (2.2 * ASPECT * total) ** 0.5
     edge = max((max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames), default=0) + 3
+    fixed = {
+        n: Spot(0, unit.pinned.x, unit.pinned.y) for n, unit in enumerate(units) if unit.pinned is not None
+    }
+    stay = {
+        n: spot for n, spot in (known or {}).items() if n not in fixed and is_clear(n, spot, fixed, sizes)
+    }
+    across, down = span_of(fixed | stay, sizes)
     plan = GroundPlan(
-        width=int(max(1.3 * wide, 64)) + 2 * edge,
-        height=int(max(1.3 * wide / ASPECT, 40)) + 2 * edge,
+        width=int(max(1.3 * wide, 64, across + 8)) + 2 * edge,
+        height=int(max(1.3 * wide / ASPECT, 40, down + 8)) + 2 * edge,
         edge=edge,
         limit=max(52.0, wide),
         units=units,
-        flow=reading_order(circuit, levels, units),
+        flow=reading_order(circuit, levels, units, mirror),
         mates=_mates(units, groups),
+        mirror=mirror,
+        beside=_parallel(units),
+        evenness=evenness,
     )  # fmt: skip
     order = _order(plan, units, sizes)
-    fixed = {number for number in order if units[number].pinned is not None}
-    for number in fixed:
-        pin = units[number].pinned
-        assert pin is not None
-        plan.put(number, Spot(0, plan.width // 2 + pin.x, plan.height // 2 + pin.y))
-    loose = [number for number in order if number not in fixed]
-    stay = _recentred(plan, {n: spot for n, spot in (known or {}).items() if n in loose}, sizes)
-    for number, spot in stay.items():
-        plan.put(number, spot)
-    loose = [number for number in loose if number not in stay]
+    plan.origin = origin_for(plan, fixed | stay, sizes)
+    for number, spot in (fixed | stay).items():
+        plan.put(number, Spot(spot.variant, spot.x + plan.origin[0], spot.y + plan.origin[1]))
+    loose = [number for number in order if number not in fixed and number not in stay]
     for number in loose:
         plan.put(number, _best(plan, number, sizes))
     _settle(plan, loose, sizes, SWEEPS if len(loose) <= 10 else SWEEPS // 2)
@@ -104,19 +116,6 @@ def place_units(
         _search(plan, loose, sizes, effort, seed)
     _by_name(plan, loose)
     return plan
-
-
-def _recentred(plan: GroundPlan, known: Mapping[int, Spot], sizes: Sizes) -> dict[int, Spot]:
-    """Known spots, moved together to the middle of the page; none if they do not fit on it."""
-    if not known:
-        return {}
-    frames = [(spot, sizes.frames[n][spot.variant]) for n, spot in known.items()]
-    x0, x1 = min(s.x + f[0] for s, f in frames), max(s.x + f[2] for s, f in frames)
-    y0, y1 = min(s.y + f[1] for s, f in frames), max(s.y + f[3] for s, f in frames)
-    if x1 - x0 > plan.width - 8 or y1 - y0 > plan.height - 8:
-        return {}
-    dx, dy = plan.width // 2 - (x0 + x1) // 2, plan.height // 2 - (y0 + y1) // 2
-    return {n: Spot(spot.variant, spot.x + dx, spot.y + dy) for n, spot in known.items()}
 
 
 def _by_name(plan: GroundPlan, loose: Sequence[int]) -> None:
@@ -133,7 +132,9 @@ def _by_name(plan: GroundPlan, loose: Sequence[int]) -> None:
             )
             for v in unit.variants
         )
-        looks = tuple((s.leads[0].pin, len(s.leads)) for s, _, _ in unit.variants[0].shapes)
+        looks = tuple(
+            (s.leads[0].pin if s.leads else "", len(s.leads)) for s, _, _ in unit.variants[0].shapes
+        )
         alike.setdefault((key, looks, unit.alike), []).append(number)
     for numbers in alike.values():
         spots = sorted((plan.spots[n] for n in numbers), key=lambda spot: (spot.x, spot.y))
@@ -155,7 +156,7 @@ def _settle(plan: GroundPlan, order: Sequence[int], sizes: Sizes, sweeps: int) -
 
 def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float, seed: int) -> None:
     """Take up a few neighbours, put them down in another order; worse pages are borne less and less."""
-    rng = random.Random(1000 * seed + len(loose))
+    rng = random.Random(1000 * seed + 17 * int(plan.evenness > 1.0) + len(loose))
     neighbours = _neighbours(plan, loose)
     now = best = page_total(plan, sizes)
     kept = dict(plan.spots)
@@ -164,13 +165,20 @@ def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float,
     while spent < limit:
         patience = PATIENCE * (1.0 - spent / limit)
         picked = _pick(rng, list(loose), neighbours)
+        paired = bool(plan.mirror) and rng.random() < PAIRED
+        if paired:
+            mates = (plan.mirror[n].mate for n in picked if n in plan.mirror)
+            picked = list(dict.fromkeys([*picked, *(mate for mate in mates if mate in neighbours)]))
         old = {number: plan.spots[number] for number in picked}
         for number in picked:
             plan.lift(number)
         rng.shuffle(picked)
         for number in picked:
-            plan.put(number, _best(plan, number, sizes))
-        for number in picked[:-1]:
+            if number not in plan.spots:
+                plan.put(number, _best(plan, number, sizes))
+                if paired:
+                    _put_image(plan, number)
+        for number in [] if paired else picked[:-1]:
             before = plan.lift(number)
             plan.put(number, _best(plan, number, sizes, before))
         spent += 2 * len(picked) - 1
@@ -183,6 +191,19 @@ def _search(plan: GroundPlan, loose: Sequence[int], sizes: Sizes, effort: float,
             _restore(plan, old)
     _restore(plan, {number: spot for number, spot in kept.items() if plan.spots[number] != spot})
     _settle(plan, loose, sizes, 2)
+
+
+def _put_image(plan: GroundPlan, number: int) -> None:
+    """Put the mirror image of a unit that was just placed where it belongs, if it is free and the page is wide enough."""
+    image = plan.mirror.get(number)
+    if image is None or image.mate in plan.spots:
+        return
+    spot, axis = plan.spots[number], axis_of(plan, number)
+    for (mine, its), shift in image.shift.items():
+        x = axis + shift - spot.x if axis is not None else None
+        if mine == spot.variant and x is not None and plan.edge <= x < plan.width - plan.edge:
+            plan.put(image.mate, Spot(its, round(x), spot.y))
+            return
 
 
 def _pick(rng: random.Random, loose: list[int], neighbours: Mapping[int, Sequence[int]]) -> list[int]:
@@ -217,6 +238,20 @@ def _mates(units: Sequence[Unit], groups: Sequence[Group]) -> dict[int, list[int
         for number in members:
             mates.setdefault(number, []).extend(m for m in members if m != number)
     return mates
+
+
+def _parallel(units: Sequence[Unit]) -> dict[int, list[int]]:
+    """Units that lead from and to the same two nets as others, one of which at least is wired."""
+    alike: dict[tuple[frozenset[str], frozenset[str]], list[int]] = {}
+    for number, unit in enumerate(units):
+        variant = unit.variants[0]
+        wired = frozenset(lead.net for lead in variant.wires)
+        ends = frozenset(flag.net for flag in variant.flags)
+        if wired and len(wired) == len(variant.wires) and len(wired) + len(ends) == 2:
+            alike.setdefault((wired, ends), []).append(number)
+    return {
+        n: [m for m in numbers if m != n] for numbers in alike.values() for n in numbers if len(numbers) > 1
+    }
 
 
 def _order(plan: GroundPlan, units: Sequence[Unit], sizes: Sizes) -> list[int]:

@@ -16,13 +16,16 @@ from lidoff.circuit.kind import kind_of
 from lidoff.circuit.outlines import Polyline
 from lidoff.schematic.drawing import Drawing, RailMark, Sheet, Symbol, Wire
 from lidoff.schematic.flow import signal_edges
-from lidoff.schematic.ground_plan import BEND, CROSSING
+from lidoff.schematic.ground_plan import BEND
 from lidoff.schematic.labels import mark_box
 from lidoff.schematic.levels import find_levels
+from lidoff.schematic.mirror import mirror_images
 from lidoff.schematic.shapes import turned_strokes
 
-__all__ = ["Quality", "drawing_quality", "wires_cost"]
+__all__ = ["Quality", "drawing_quality", "text_faults", "wires_cost"]
 
+CROSSED = 12.0
+"""What a crossing costs on the finished page, in steps of wire."""
 Box = tuple[float, float, float, float]
 
 
@@ -55,7 +58,7 @@ class Quality:
     downward : float
         Share of the current-carrying standing or lying branches (sources apart) that point down; of those that stand.
     rightward : float
-        Share of the signal edges that run from left to right.
+        Share of the signal edges that run from left to right; those between the halves of a mirror image do not count.
     aspect : float
         Width over height of the first sheet.
     unreached : int
@@ -127,7 +130,7 @@ def wires_cost(symbols: Sequence[Symbol], wires: Sequence[Wire], marks: Sequence
     Returns
     -------
     float
-        By the same prices as the placement's.
+        By the placement's prices, but a crossing counts more: here it is certain.
     """
     crossings, along = _crossings(wires)
     arms = _arms(wires)
@@ -135,7 +138,23 @@ def wires_cost(symbols: Sequence[Symbol], wires: Sequence[Wire], marks: Sequence
     crossroads = sum(len(ways) == 4 for ways in arms.values())
     named = sum(4.0 if mark.role != "label" else 12.0 for mark in marks)
     length = sum(wire.length for wire in wires)
-    return length + BEND * bends + CROSSING * (crossings + crossroads) + 50.0 * along + named
+    return length + BEND * bends + CROSSED * (crossings + crossroads) + 50.0 * along + named
+
+
+def text_faults(sheet: Sheet) -> int:
+    """Count texts that cover each other or a symbol, or that a wire runs through.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        With its labels.
+
+    Returns
+    -------
+    int
+        Nought on a readable sheet.
+    """
+    return _label_overlaps(sheet) + _struck_labels(sheet)
 
 
 def _shared(a: Box, b: Box) -> bool:
@@ -323,9 +342,11 @@ def _downward(drawing: Drawing) -> float:
 def _rightward(drawing: Drawing) -> float:
     edges = right = 0
     levels = find_levels(drawing.shown)
+    images = [set(image) for image in mirror_images(drawing.shown, levels)]
+    running = [e for e in signal_edges(drawing.shown, levels) if not any(i.issuperset(e) for i in images)]
     for sheet in drawing.sheets:
         x = {s.reference: s.x for s in sheet.symbols}
-        for a, b in signal_edges(drawing.shown, levels):
+        for a, b in running:
             if a in x and b in x:
                 edges += 1
                 right += x[a] <= x[b]

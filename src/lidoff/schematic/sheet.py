@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
+from lidoff.schematic.captions import place_captions
 from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
 from lidoff.schematic.earlier import earlier_places, known_spots
-from lidoff.schematic.frames import group_areas, repeat_frames, repeat_table
-from lidoff.schematic.ground_plan import GroundPlan
-from lidoff.schematic.labels import place_labels
+from lidoff.schematic.frames import repeat_frames, repeat_table
+from lidoff.schematic.ground_plan import GroundPlan, Spot
+from lidoff.schematic.grounds import group_grounds, own_groups
+from lidoff.schematic.kept import kept_sheet
+from lidoff.schematic.labels import covered, place_labels
 from lidoff.schematic.levels import Levels
+from lidoff.schematic.mirror import mirror_mates
 from lidoff.schematic.options import DrawingOptions, Group
 from lidoff.schematic.page_cost import page_total, sizes_of
 from lidoff.schematic.place import place_units
-from lidoff.schematic.quality import wires_cost
+from lidoff.schematic.quality import text_faults, wires_cost
 from lidoff.schematic.route import PinEnd
 from lidoff.schematic.shapes import box_sides, outline_of
 from lidoff.schematic.text import engineering, lines_beside
-from lidoff.schematic.unit import Unit
+from lidoff.schematic.unit import Unit, Variant
 from lidoff.schematic.units import build_units
 from lidoff.schematic.wiring import wire_up
 
@@ -31,6 +35,16 @@ WIDEST_CURRENT = "−888 mA"
 MOST_TRIES = 3
 TRIED_UNITS = 27
 """Small pages are searched several times: as often as this number holds their units."""
+FURTHER = 100
+"""Seed of the first of the searches that more effort than the usual adds."""
+CROWDED = 30.0
+"""What a text without a free place costs."""
+FINAL_EVENNESS = 2.5
+"""How much mirror images count when pages are compared."""
+MOST_EVEN = 5.0
+"""How much mirror images count in one search more, for circuits that have them."""
+EVEN_EFFORT = 3.0
+"""How much longer that search is on small pages: few are even."""
 MOST_LEGS = 10
 """A signal net of more pins than this ends in named labels."""
 EMPTY = (0.0, 0.0, 10.0, 6.0)
@@ -105,23 +119,46 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
                 amps = -facts.currents[reference] if delivers else facts.currents[reference]
                 text[reference] = [*text[reference], engineering(amps + 0.0, "A")]
                 kept_free[reference] = [*kept_free[reference], WIDEST_CURRENT]
-    page = _best_page(circuit, facts, flagged, kept_free)
-    symbols, marks, wires, junctions = page.symbols, page.marks, page.wires, page.junctions
+    kept = kept_sheet(facts.before, circuit, repeats=facts.repeats, options=options, flagged=flagged)
+    page = _best_page(circuit, facts, flagged, kept_free) if kept is None else _page_of(kept)
+    sheet = _tinted(_labelled(page, circuit, facts, text, facts.voltages), facts.groups)
+    table = repeat_table(facts.repeats, circuit, sheet.box)
+    box = _box(sheet.symbols, sheet.wires, sheet.marks, sheet.labels, sheet.areas, table)
+    return replace(sheet, title=title, labels=(*sheet.labels, *table), box=box)
+
+
+def _labelled(
+    page: _Page,
+    circuit: Circuit,
+    facts: Facts,
+    text: Mapping[str, Sequence[str]],
+    voltages: Mapping[str, float],
+) -> Sheet:
+    """Page with its frames and text."""
+    symbols, wires, marks = page.symbols, page.wires, page.marks
     frames = repeat_frames(facts.repeats, symbols)
-    areas = [*group_areas(facts.groups, symbols), *frames]
-    labels = place_labels(circuit, symbols, wires, marks, text, facts.voltages, options, areas)
-    box = _box(symbols, wires, marks, labels, areas)
-    table = repeat_table(facts.repeats, circuit, box)
+    labels = place_labels(circuit, symbols, wires, marks, text, voltages, facts.options, frames)
     return Sheet(
-        title=title,
+        title="",
         symbols=tuple(symbols),
         wires=tuple(wires),
-        junctions=tuple(junctions),
+        junctions=tuple(page.junctions),
         marks=tuple(marks),
-        labels=(*labels, *table),
-        areas=tuple(areas),
-        box=_box(symbols, wires, marks, labels, areas, table),
+        labels=tuple(labels),
+        areas=tuple(frames),
+        box=_box(symbols, wires, marks, labels, frames),
     )
+
+
+def _tinted(sheet: Sheet, groups: Sequence[Group]) -> Sheet:
+    """Sheet with a ground and a caption for each group."""
+    grounds = group_grounds(groups, sheet.symbols, sheet.wires, sheet.labels)
+    if not grounds:
+        return sheet
+    captions, grounds = place_captions(grounds, covered(sheet))
+    labels, areas = (*sheet.labels, *captions), (*grounds, *sheet.areas)
+    box = _box(sheet.symbols, sheet.wires, sheet.marks, labels, areas)
+    return replace(sheet, labels=labels, areas=areas, box=box)
 
 
 def _lines(reference: str, circuit: Circuit, series: Mapping[str, Repeat]) -> list[str]:
@@ -134,13 +171,25 @@ def _lines(reference: str, circuit: Circuit, series: Mapping[str, Repeat]) -> li
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Page:
-    """A placement with its wires, and what it costs."""
+    """A placement with its wires, what it costs, and how many texts find no free place on it."""
 
     symbols: list[Symbol]
     marks: list[RailMark]
     wires: list[Wire]
     junctions: list[Junction]
     cost: float
+    crowded: int = 0
+
+
+def _page_of(sheet: Sheet) -> _Page:
+    """Page of an earlier sheet, as it stands."""
+    return _Page(
+        symbols=list(sheet.symbols),
+        marks=list(sheet.marks),
+        wires=list(sheet.wires),
+        junctions=list(sheet.junctions),
+        cost=0.0,
+    )
 
 
 def _best_page(
@@ -148,7 +197,7 @@ def _best_page(
 ) -> _Page:
     """The best of a few searches, judged with the wires as they really run."""
     options, levels = facts.options, facts.levels
-    together = [*facts.groups, *(Group(parts=r.drawn) for r in facts.repeats if len(r.drawn) > 1)]
+    together = [*own_groups(facts.groups), *(Group(parts=r.drawn) for r in facts.repeats if len(r.drawn) > 1)]
 
     def units(sides: Sides) -> list[Unit]:
         return build_units(
@@ -162,8 +211,13 @@ def _best_page(
         )
 
     def page(plan: GroundPlan, made: Sequence[Unit], sides: Sides) -> _Page:
-        symbols = _symbols(circuit, plan, made, options, sides)
-        placed = [(made[number].variants[spot.variant], spot) for number, spot in sorted(plan.spots.items())]
+        plan.evenness = FINAL_EVENNESS
+        across, down = plan.origin
+        placed = [
+            (made[number].variants[spot.variant], replace(spot, x=spot.x - across, y=spot.y - down))
+            for number, spot in sorted(plan.spots.items())
+        ]
+        symbols = _symbols(circuit, placed, options, sides)
         flags = [f.moved(spot.x, spot.y) for variant, spot in placed for f in variant.flags]
         ends = [
             PinEnd(lead.net, lead.x + spot.x, lead.y + spot.y, lead.dx, lead.dy)
@@ -176,7 +230,13 @@ def _best_page(
             - sum(plan.wire_cost.values())
             + wires_cost(symbols, wires, marks)
         )
-        return _Page(symbols=symbols, marks=marks, wires=wires, junctions=junctions, cost=cost)
+        bare = _Page(symbols=symbols, marks=marks, wires=wires, junctions=junctions, cost=cost)
+        crowded = text_faults(_labelled(bare, circuit, facts, text, {}))
+        return replace(bare, cost=cost + CROWDED * crowded, crowded=crowded)
+
+    def search(seed: int, effort: float, evenness: float = 1.0) -> _Page:
+        plan = place_units(circuit, levels, made, together, effort=effort, seed=seed, evenness=evenness)
+        return page(plan, made, sides)
 
     earlier = earlier_places(facts.before, text)
     if earlier is not None:
@@ -188,15 +248,27 @@ def _best_page(
     sides = {}
     if any(_sortable(circuit, reference) for reference in text):
         made = units({})
-        first = place_units(circuit, levels, made, together, effort=0.15 * options.effort)
+        first = place_units(circuit, levels, made, together, effort=0.15 * min(options.effort, 1.0))
         sides = _sorted_sides(circuit, first, made)
     made = units(sides)
-    tries = max(1, min(MOST_TRIES, int(options.effort * TRIED_UNITS / max(len(made), 1))))
-    plans = (
-        place_units(circuit, levels, made, together, effort=options.effort, seed=seed)
-        for seed in range(tries)
-    )
-    return min((page(plan, made, sides) for plan in plans), key=lambda one: one.cost)
+    effort = min(options.effort, 1.0)
+    tries = max(1, min(MOST_TRIES, int(effort * TRIED_UNITS / max(len(made), 1))))
+    small = tries == MOST_TRIES
+    even = bool(mirror_mates(circuit, levels, made))
+    pages = [search(seed, effort, 1.0 if small else FINAL_EVENNESS) for seed in range(tries)]
+    if small and even:
+        pages.extend(search(seed, EVEN_EFFORT * effort, MOST_EVEN) for seed in range(tries))
+    # More effort is more searches, so that it never gives a worse page.
+    further = round((options.effort - effort) * tries)
+    pages.extend(search(FURTHER + k, effort, FINAL_EVENNESS) for k in range(further))
+    most = len(pages) + tries
+    while min(pages, key=_cost).crowded and len(pages) < most:
+        pages.append(search(len(pages), effort / 2.0))
+    return min(pages, key=_cost)
+
+
+def _cost(page: _Page) -> float:
+    return page.cost
 
 
 def _sortable(circuit: Circuit, reference: str) -> bool:
@@ -243,11 +315,11 @@ def _sorted_sides(circuit: Circuit, plan: GroundPlan, units: Sequence[Unit]) -> 
 
 
 def _symbols(
-    circuit: Circuit, plan: GroundPlan, units: Sequence[Unit], options: DrawingOptions, sides: Sides
+    circuit: Circuit, placed: Sequence[tuple[Variant, Spot]], options: DrawingOptions, sides: Sides
 ) -> list[Symbol]:
     symbols = []
-    for number, spot in sorted(plan.spots.items()):
-        for shape, ox, oy in units[number].variants[spot.variant].shapes:
+    for variant, spot in placed:
+        for shape, ox, oy in variant.shapes:
             part = circuit.part(shape.reference)
             outline = outline_of(part, zigzag=options.zigzag_resistors, pin_order=sides.get(part.reference))
             symbols.append(Symbol(shape=shape, outline=outline, x=spot.x + ox, y=spot.y + oy))

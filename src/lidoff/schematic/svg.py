@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from xml.sax.saxutils import escape, quoteattr
 
 from lidoff.circuit.kind import kind_of
@@ -12,6 +12,7 @@ from lidoff.errors import ImpossibleValue
 from lidoff.fonts import FAMILY, text_width
 from lidoff.schematic.drawing import Drawing, Label, RailMark, Sheet, Symbol
 from lidoff.schematic.shapes import turned_strokes
+from lidoff.schematic.stretch import stretch_of
 from lidoff.schematic.text import engineering, value_text
 from lidoff.schematic.themes import Theme, theme_named
 
@@ -103,7 +104,9 @@ def _style(c: Theme, highlighted: bool) -> str:
         f".frame{{fill:none;stroke:{c.quiet};stroke-width:.9;stroke-dasharray:4 3}}.table-head{{font-weight:600}}"
         f".voltage{{fill:{c.accent}}}.current{{fill:{c.quiet}}}"
         f".title{{font-size:15px;font-weight:600}}.caption{{font-weight:600;fill:{c.quiet}}}"
-        f".area{{fill:{c.tint};fill-opacity:{c.tint_opacity}}}.lit .wire,.lit .stroke{{stroke:{c.accent};stroke-width:2.4}}"
+        f".area{{fill-opacity:{c.tint_opacity}}}"
+        + "".join(f".shade-{k}{{fill:{tint}}}" for k, tint in enumerate(c.tints))
+        + f".leader{{fill:none;stroke:{c.quiet};stroke-width:.8}}.lit .wire,.lit .stroke{{stroke:{c.accent};stroke-width:2.4}}"
         f".lit .dot{{fill:{c.accent}}}" + dim
     )
 
@@ -126,9 +129,14 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
             )
             continue
         fill = f' style="fill:{escape(area.tint)}"' if re.fullmatch(r"#[0-9a-fA-F]{6}", area.tint) else ""
+        rings = "".join("M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in ring[:-1]) + "Z" for ring in area.rings)
+        parts = quoteattr(" ".join(area.parts))
         out.append(
-            f'<rect class="area" x="{_n(x0)}" y="{_n(y0)}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}" rx="6"{fill}/>'
+            f'<path class="area shade-{area.shade}" fill-rule="evenodd" data-parts={parts} d="{rings}"{fill}/>'
         )
+        if area.leader:
+            sx, sy, ex, ey = (_n(one) for one in area.leader)
+            out.append(f'<path class="leader" d="M{sx} {sy}L{ex} {ey}"/>')
     out.append('</g><g class="nets">')
     nets = {wire.net for wire in page.wires} | {mark.net for mark in page.marks}
     nets |= {lead.net for symbol in page.symbols for lead in symbol.shape.leads}
@@ -142,16 +150,17 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
     return "".join(out)
 
 
-def _lit(drawing: Drawing, names: Iterable[str], chosen: tuple[str, ...]) -> str:
+def _lit(drawing: Drawing, name: str, chosen: frozenset[str]) -> str:
     options = drawing.options
     if not (options.highlight_nets or options.highlight_parts):
         return ""
-    return " lit" if any(name in chosen for name in names) else " dim"
+    return " lit" if name in chosen else " dim"
 
 
 def _net(drawing: Drawing, page: Sheet, net: str) -> str:
     role = next((m.role for m in page.marks if m.net == net and m.role != "label"), "signal")
-    lit = _lit(drawing, [net], drawing.options.highlight_nets)
+    way = drawing.options.highlight_way and net in drawing.lit_nets
+    lit = "" if way else _lit(drawing, net, drawing.lit_nets)
     volts = f' data-voltage="{drawing.voltages[net]:.6g}"' if net in drawing.voltages else ""
     ramp = _ramp(drawing, net)
     out = [
@@ -159,18 +168,41 @@ def _net(drawing: Drawing, page: Sheet, net: str) -> str:
     ]
     said = f" at {engineering(drawing.voltages[net], 'V')}" if net in drawing.voltages else ""
     out.append(f"<title>{escape('net ' + net + said)}</title>")
-    path = "".join(f"M{_n(w.x0)} {_n(w.y0)}L{_n(w.x1)} {_n(w.y1)}" for w in page.wires if w.net == net)
-    if path:
-        out.append(f'<path class="wire"{ramp} d="{path}"/>')
-    out.extend(
+    wires = [w for w in page.wires if w.net == net]
+    marks = [mark for mark in page.marks if mark.net == net]
+    labels = [label for label in page.labels if label.owner == net and label.role in ("net", "voltage")]
+    body = _wire_path([((w.x0, w.y0), (w.x1, w.y1)) for w in wires], ramp)
+    body += "".join(
         f'<circle class="dot" cx="{_n(j.x)}" cy="{_n(j.y)}" r="2.3"/>' for j in page.junctions if j.net == net
     )
-    out.extend(_mark(mark) for mark in page.marks if mark.net == net)
-    out.extend(
-        _text(label) for label in page.labels if label.owner == net and label.role in ("net", "voltage")
-    )
-    out.append("</g>")
+    if way:
+        pieces, bright = stretch_of(wires, marks, _lit_pins(drawing, page, net))
+        body += "".join(_mark(mark) for mark in marks if mark not in bright)
+        body = f'<g class="dim">{body}</g><g class="lit">{_wire_path(pieces, ramp)}'
+        body += "".join(_mark(mark) for mark in bright) + "</g>"
+        for label in labels:
+            near = any(abs(label.x - mark.x) <= 2 and abs(label.y - mark.y) <= 2 for mark in bright)
+            body += _text(label) if near or label.role == "voltage" else f'<g class="dim">{_text(label)}</g>'
+    else:
+        body += "".join(_mark(mark) for mark in marks) + "".join(_text(label) for label in labels)
+    out.append(body + "</g>")
     return "".join(out)
+
+
+def _wire_path(pieces: Sequence[tuple[tuple[int, int], tuple[int, int]]], ramp: str) -> str:
+    path = "".join(f"M{_n(a[0])} {_n(a[1])}L{_n(b[0])} {_n(b[1])}" for a, b in pieces)
+    return f'<path class="wire"{ramp} d="{path}"/>' if path else ""
+
+
+def _lit_pins(drawing: Drawing, page: Sheet, net: str) -> list[tuple[int, int]]:
+    """Pins of the parts that stand out, on one net."""
+    return [
+        (symbol.x + lead.x, symbol.y + lead.y)
+        for symbol in page.symbols
+        if symbol.reference in drawing.lit_parts
+        for lead in symbol.shape.leads
+        if lead.net == net
+    ]
 
 
 def _ramp(drawing: Drawing, net: str) -> str:
@@ -203,7 +235,7 @@ def _mark(mark: RailMark) -> str:
 def _part(drawing: Drawing, page: Sheet, symbol: Symbol) -> str:
     part = drawing.circuit.part(symbol.reference)
     kind = kind_of(part)
-    lit = _lit(drawing, [symbol.reference], drawing.options.highlight_parts)
+    lit = _lit(drawing, symbol.reference, drawing.lit_parts)
     value = value_text(part)
     said = (
         f"{part.reference}: {kind.title}"

@@ -25,8 +25,8 @@ class Theme:
         What is highlighted.
     supply, ground : str
         Rails.
-    tint : str
-        Area behind a group that names no colour of its own.
+    tints : tuple of str
+        Areas behind groups that name no colour of their own, in turns.
     tint_opacity : float
         How strongly areas are tinted.
     """
@@ -38,7 +38,7 @@ class Theme:
     accent: str
     supply: str
     ground: str
-    tint: str
+    tints: tuple[str, ...]
     tint_opacity: float
 
 
@@ -48,15 +48,15 @@ THEMES: Mapping[str, Theme] = MappingProxyType(
         for theme in (
             Theme(
                 name="light", paper="#faf7f0", ink="#1d2433", quiet="#6b7280", accent="#c8841a",
-                supply="#a8412f", ground="#4a5a6a", tint="#c8841a", tint_opacity=0.10,
+                supply="#a8412f", ground="#4a5a6a", tints=("#c8841a", "#1f8a8a", "#5b6fa8", "#a8412f"), tint_opacity=0.13,
             ),
             Theme(
                 name="dark", paper="#17191c", ink="#e9e4d8", quiet="#9aa1ab", accent="#e0a03c",
-                supply="#de7a66", ground="#93a7bb", tint="#e0a03c", tint_opacity=0.13,
+                supply="#de7a66", ground="#93a7bb", tints=("#e0a03c", "#3fb0b0", "#8496d6", "#de7a66"), tint_opacity=0.17,
             ),
             Theme(
                 name="print", paper="#ffffff", ink="#000000", quiet="#444444", accent="#c8841a",
-                supply="#a8412f", ground="#4a5a6a", tint="#808080", tint_opacity=0.10,
+                supply="#a8412f", ground="#4a5a6a", tints=("#c8841a", "#1f8a8a", "#5b6fa8", "#a8412f"), tint_opacity=0.13,
             ),
         )
     }

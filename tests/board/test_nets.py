@@ -1,6 +1,7 @@
 """Pieces, polygons, links, nets, beeps and probes."""
 
 import itertools
+from dataclasses import replace
 
 import networkx as nx
 import numpy as np
@@ -24,6 +25,7 @@ from lidoff.board import (
     island_polygons,
     least_changes,
     nets_from_links,
+    next_steps,
     piece_polygons,
     pieces_from_polygons,
     pieces_of,
@@ -206,3 +208,31 @@ def test_a_star_of_five_ends_needs_three_probes_that_settle_all() -> None:
 
 def test_nothing_doubtful_asks_for_no_probe() -> None:
     assert probe_plan([link("a.1", "b.1", 0.99)], {"a.1": (0.0, 0.0), "b.1": (1.0, 0.0)}).probes == ()
+
+
+def test_a_beep_against_the_board_comes_with_its_place_and_the_least_change() -> None:
+    board = board_from_layout(night_lamp_layout(), "lamp")
+    nets: dict[str, list[str]] = {}
+    for pad in night_lamp_layout().pads:
+        if pad.pin and pad.net:
+            nets.setdefault(pad.net, []).append(pad.pin)
+    joined = next(sorted(set(pins)) for pins in nets.values() if len(set(pins)) > 1)
+    lines = next_steps(replace(board, beeps=(Beep(first=joined[0], second=joined[1], joined=False),)))
+    assert f"against the trace, {joined[0]} and {joined[1]} do not beep" in lines[0]
+    assert any(line.startswith(("least change: part", "nothing doubtful explains")) for line in lines[1:])
+
+
+def test_a_beep_across_bare_board_is_told_without_a_place() -> None:
+    board = board_from_layout(night_lamp_layout(), "lamp")
+    first, second = next(
+        (one.pin, other.pin)
+        for one in night_lamp_layout().pads
+        for other in night_lamp_layout().pads
+        if one.pin and other.pin and one.net != other.net
+    )
+    lines = next_steps(replace(board, beeps=(Beep(first=first, second=second, joined=True),)))
+    assert f"against the trace, {first} and {second} beep: no copper is seen between them" in lines
+
+
+def test_a_board_without_doubt_asks_for_nothing() -> None:
+    assert () == next_steps(board_from_layout(night_lamp_layout(), "lamp"))

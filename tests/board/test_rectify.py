@@ -1,5 +1,7 @@
 """Outline, registration and alignment, against the truth of rendered photos."""
 
+import math
+
 import numpy as np
 import pytest
 
@@ -75,6 +77,20 @@ def test_holes_bring_the_back_onto_the_front() -> None:
     assert np.median(np.linalg.norm(seen - GRID, axis=1)[inner]) < 0.1
     assert alignment.median_mm < 0.1
     assert len(alignment.pairs) >= 4
+
+
+@pytest.mark.parametrize("side", [FRONT, BACK])
+def test_holes_in_lands_are_found_and_not_their_lands(side: str) -> None:
+    # Lands differ from a green mask by their hue as holes do, and more strongly.
+    shot = photos("green")
+    photo = shot.front if side == FRONT else shot.back
+    registration = register_by_outline(find_outline(photo), side=side, width=SIZE[0], height=SIZE[1])
+    dark = [spot for spot in find_round_spots(flat("green", side, registration)) if spot.darker]
+    drilled = [hole for hole in night_lamp_layout().holes if 0.8 < hole.diameter < 2.0]
+    assert len(drilled) == 5
+    for hole in drilled:
+        concentric = [spot.diameter for spot in dark if math.dist(spot.at, hole.at) < 0.15]
+        assert concentric == [pytest.approx(hole.diameter, rel=0.15)]
 
 
 def test_pairs_set_by_hand_win_over_found_ones() -> None:

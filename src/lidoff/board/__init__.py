@@ -10,12 +10,7 @@ The way: `read_photo` → `find_outline` → `register_by_outline` → `rectify`
 
 from __future__ import annotations
 
-from lidoff.board.align import (
-    Alignment,
-    HolePair,
-    align_back,
-    pick_turn,
-)
+from lidoff.board.align import Alignment, HolePair, align_back, pick_turn
 from lidoff.board.beeps import (
     Beep,
     Change,
@@ -25,10 +20,8 @@ from lidoff.board.beeps import (
     least_changes,
     with_changes,
 )
-from lidoff.board.board_json import (
-    board_from_dict,
-    board_to_dict,
-)
+from lidoff.board.board_json import board_from_dict, board_to_dict
+from lidoff.board.by_hand import ByHand, Ruler, SideMarks, by_hand_from_dict, with_hand
 from lidoff.board.classes import (
     BACKGROUND,
     BARE,
@@ -50,46 +43,15 @@ from lidoff.board.copper import (
     copper_of_side,
     prepare_side,
     with_strokes,
+    without_copper,
 )
-from lidoff.board.distances import (
-    Distance,
-    clearance,
-    counted_grooves,
-    creepage,
-)
-from lidoff.board.follow import (
-    Followed,
-    follow_copper,
-    way_along,
-)
-from lidoff.board.frame import (
-    BACK,
-    FRONT,
-    SIDES,
-    Registration,
-)
-from lidoff.board.generator import (
-    FINISHES,
-    BoardPhotos,
-    Camera,
-    Truth,
-    View,
-    photo_of_side,
-    render_photos,
-)
-from lidoff.board.guess import (
-    FirstGuess,
-    first_guess,
-)
-from lidoff.board.holes import (
-    RoundSpot,
-    find_round_spots,
-)
-from lidoff.board.invent import (
-    PartToPlace,
-    layout_from_parts,
-    random_layout,
-)
+from lidoff.board.distances import Distance, clearance, counted_grooves, creepage
+from lidoff.board.follow import Followed, follow_copper, way_along
+from lidoff.board.frame import BACK, FRONT, SIDES, Registration
+from lidoff.board.generator import FINISHES, BoardPhotos, Camera, Truth, View, photo_of_side, render_photos
+from lidoff.board.guess import FirstGuess, first_guess
+from lidoff.board.holes import RoundSpot, find_round_spots
+from lidoff.board.invent import PartToPlace, layout_from_parts, random_layout
 from lidoff.board.islands import (
     Island,
     Join,
@@ -100,39 +62,12 @@ from lidoff.board.islands import (
     pieces_from_polygons,
     pieces_of,
 )
-from lidoff.board.layout import (
-    Body,
-    Hole,
-    Layout,
-    Legend,
-    Pad,
-    Place,
-    Pour,
-    Track,
-    check_layout,
-    rectangle,
-)
-from lidoff.board.light import (
-    Mosaic,
-    aligned_to,
-    flat_field,
-    glare_free,
-    mosaic,
-)
-from lidoff.board.nets import (
-    Link,
-    Net,
-    Nets,
-    Wire,
-    board_links,
-    nets_from_links,
-)
-from lidoff.board.outline import (
-    Outline,
-    board_mask,
-    find_outline,
-    lens_from_edges,
-)
+from lidoff.board.layout import Body, Hole, Layout, Legend, Pad, Place, Pour, Track, check_layout, rectangle
+from lidoff.board.light import Mosaic, aligned_to, flat_field, glare_free, mosaic
+from lidoff.board.net_distances import NetDistance, conductors_of, net_distance, round_the_edge
+from lidoff.board.nets import Link, Net, Nets, Wire, board_links, nets_from_links
+from lidoff.board.next_steps import next_steps
+from lidoff.board.outline import Outline, board_mask, find_outline, lens_from_edges
 from lidoff.board.package import (
     Land,
     LandPattern,
@@ -143,14 +78,7 @@ from lidoff.board.package import (
     place_part,
     row_of_pads,
 )
-from lidoff.board.photo import (
-    FORMATS,
-    LARGEST_BYTES,
-    LARGEST_PIXELS,
-    Photo,
-    check_unchanged,
-    read_photo,
-)
+from lidoff.board.photo import FORMATS, LARGEST_BYTES, LARGEST_PIXELS, Photo, check_unchanged, read_photo
 from lidoff.board.pictures import (
     picture_of_alignment,
     picture_of_classes,
@@ -160,24 +88,11 @@ from lidoff.board.pictures import (
     picture_of_outline,
     save_picture,
 )
-from lidoff.board.pixel_model import (
-    PixelModel,
-    classify,
-    learn,
-)
-from lidoff.board.probes import (
-    Probe,
-    ProbePlan,
-    probe_plan,
-)
-from lidoff.board.rasters import (
-    copper_truth,
-    pad_corners,
-)
-from lidoff.board.rectify import (
-    Rectified,
-    rectify,
-)
+from lidoff.board.pixel_model import PixelModel, classify, learn
+from lidoff.board.plating import holes_of_spots, plating_of
+from lidoff.board.probes import Probe, ProbePlan, probe_plan
+from lidoff.board.rasters import copper_truth, pad_corners
+from lidoff.board.rectify import Rectified, rectify
 from lidoff.board.register import (
     Aspect,
     aspect_of_outline,
@@ -187,17 +102,11 @@ from lidoff.board.register import (
     rescaled_by_length,
     rescaled_by_pitch,
 )
-from lidoff.board.router import (
-    Routed,
-    TrackRules,
-    route,
-)
-from lidoff.board.suggest import (
-    BareLand,
-    Suggestion,
-    bare_lands,
-    suggest_parts,
-)
+from lidoff.board.registering import Registered, register_sides
+from lidoff.board.router import Routed, TrackRules, route
+from lidoff.board.shape import shape_on_photo
+from lidoff.board.step_pictures import picture_of_parts, pictures_of_tracing
+from lidoff.board.suggest import BareLand, Suggestion, bare_lands, suggest_parts
 from lidoff.board.traced import (
     Board,
     TracedPart,
@@ -205,16 +114,12 @@ from lidoff.board.traced import (
     board_from_layout,
     board_nets,
     circuit_parts,
+    doubtful_joins,
     links_of_board,
     traced_side,
 )
-from lidoff.board.tracks import (
-    TrackMeasure,
-    copper_resistivity,
-    ipc_2221_current,
-    measure_track,
-    track_part,
-)
+from lidoff.board.tracing import SidePhoto, SideSteps, Tracing, outline_raster, trace_board
+from lidoff.board.tracks import TrackMeasure, copper_resistivity, ipc_2221_current, measure_track, track_part
 
 __all__ = [
     "BACK",
@@ -241,6 +146,7 @@ __all__ = [
     "Board",
     "BoardPhotos",
     "Body",
+    "ByHand",
     "Camera",
     "Change",
     "Contradiction",
@@ -260,6 +166,7 @@ __all__ = [
     "Link",
     "Mosaic",
     "Net",
+    "NetDistance",
     "Nets",
     "Outline",
     "Pad",
@@ -274,13 +181,19 @@ __all__ = [
     "Probe",
     "ProbePlan",
     "Rectified",
+    "Registered",
     "Registration",
     "RoundSpot",
     "Routed",
+    "Ruler",
+    "SideMarks",
+    "SidePhoto",
+    "SideSteps",
     "Stroke",
     "Suggestion",
     "TracedPart",
     "TracedSide",
+    "Tracing",
     "Track",
     "TrackMeasure",
     "TrackRules",
@@ -298,11 +211,13 @@ __all__ = [
     "board_mask",
     "board_nets",
     "board_to_dict",
+    "by_hand_from_dict",
     "check_layout",
     "check_unchanged",
     "circuit_parts",
     "classify",
     "clearance",
+    "conductors_of",
     "contradictions",
     "copper_of_prepared",
     "copper_of_side",
@@ -310,6 +225,7 @@ __all__ = [
     "copper_truth",
     "counted_grooves",
     "creepage",
+    "doubtful_joins",
     "doubtful_necks",
     "find_outline",
     "find_round_spots",
@@ -317,6 +233,7 @@ __all__ = [
     "flat_field",
     "follow_copper",
     "glare_free",
+    "holes_of_spots",
     "ipc_2221_current",
     "island_polygons",
     "lands_of",
@@ -327,8 +244,11 @@ __all__ = [
     "links_of_board",
     "measure_track",
     "mosaic",
+    "net_distance",
     "nets_from_links",
+    "next_steps",
     "outline_polygon",
+    "outline_raster",
     "package",
     "pad_corners",
     "painted",
@@ -340,10 +260,13 @@ __all__ = [
     "picture_of_distance",
     "picture_of_nets",
     "picture_of_outline",
+    "picture_of_parts",
+    "pictures_of_tracing",
     "piece_polygons",
     "pieces_from_polygons",
     "pieces_of",
     "place_part",
+    "plating_of",
     "prepare_side",
     "probe_plan",
     "random_layout",
@@ -352,16 +275,22 @@ __all__ = [
     "rectify",
     "register_by_outline",
     "register_by_points",
+    "register_sides",
     "render_photos",
     "rescaled_by_length",
     "rescaled_by_pitch",
+    "round_the_edge",
     "route",
     "row_of_pads",
     "save_picture",
+    "shape_on_photo",
     "suggest_parts",
+    "trace_board",
     "traced_side",
     "track_part",
     "way_along",
     "with_changes",
+    "with_hand",
     "with_strokes",
+    "without_copper",
 ]

@@ -14,7 +14,7 @@ from lidoff.board.holes import RoundSpot
 from lidoff.board.register import corrected
 from lidoff.errors import ImpossibleValue
 
-__all__ = ["Alignment", "HolePair", "align_back", "pick_turn"]
+__all__ = ["Alignment", "HolePair", "align_back", "pick_turn", "unaligned"]
 
 LEAST_PAIRS = 3
 """Found pairs below which the outline's registration stays as it is."""
@@ -145,6 +145,13 @@ def align_back(
         model=model,
         median_mm=median,
         correction=correction,
+    )
+
+
+def unaligned(registration: Registration) -> Alignment:
+    """Alignment without a pair: the registration stays as it is."""
+    return Alignment(
+        registration=registration, pairs=(), model="none", median_mm=math.inf, correction=np.eye(3)
     )
 
 

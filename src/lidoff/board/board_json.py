@@ -60,6 +60,7 @@ def _side_dict(side: TracedSide) -> dict[str, Any]:
         "sha256": side.sha256,
         "registration": _registration_dict(side.registration) if side.registration else None,
         "px_per_mm": side.px_per_mm,
+        "blank": side.blank,
         "strokes": [
             {"says": stroke.says, "points_mm": [_place(p) for p in stroke.points], "width_mm": stroke.width}
             for stroke in side.strokes
@@ -101,6 +102,7 @@ def board_to_dict(board: Board) -> dict[str, Any]:
                 "plated": hole.plated,
                 "net": hole.net,
                 "filled": hole.filled,
+                "sure": round(hole.sure, 3),
             }
             for hole in board.holes
         ],
@@ -206,7 +208,9 @@ def board_from_dict(data: object) -> Board:
 
 def _read_side(reader: PlainReader, data: object, where: str) -> TracedSide:
     table = reader.table(
-        data, where, ["side", "photo", "sha256", "registration", "px_per_mm", "strokes", "copper", "joins"]
+        data,
+        where,
+        ["side", "photo", "sha256", "registration", "px_per_mm", "blank", "strokes", "copper", "joins"],
     )
     side = reader.side(table, where)
     strokes = []
@@ -262,13 +266,13 @@ def _read_side(reader: PlainReader, data: object, where: str) -> TracedSide:
         strokes=tuple(strokes),
         copper=tuple(copper),
         joins=tuple(joins),
+        blank=reader.flag(table, "blank", where, False),
     )
 
 
 def _area(ring: tuple[Place, ...]) -> float:
-    points = np.array(ring)
-    ahead = np.roll(points, -1, axis=0)
-    return float(abs(np.sum(points[:, 0] * ahead[:, 1] - points[:, 1] * ahead[:, 0])) / 2)
+    # By hand: rings are short, and there are hundreds of them each time a board is read.
+    return abs(sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(ring, (*ring[1:], *ring[:1]), strict=True))) / 2
 
 
 def _read_registration(reader: PlainReader, data: object, where: str) -> Registration | None:
@@ -296,13 +300,14 @@ def _read_registration(reader: PlainReader, data: object, where: str) -> Registr
 
 
 def _read_hole(reader: PlainReader, data: object, where: str) -> Hole:
-    table = reader.table(data, where, ("at_mm", "diameter_mm", "plated", "net", "filled"))
+    table = reader.table(data, where, ("at_mm", "diameter_mm", "plated", "net", "filled", "sure"))
     return Hole(
         at=reader.place(table.get("at_mm"), where),
         diameter=reader.number(table, "diameter_mm", where),
         plated=reader.flag(table, "plated", where, True),
         net=reader.text(table, "net", where, ""),
         filled=reader.flag(table, "filled", where, False),
+        sure=reader.number(table, "sure", where, 0.97),
     )
 
 

@@ -7,11 +7,12 @@ out seeds that contradict them. Cut and bridge strokes are not learnt from: they
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
+from lidoff.board.beneath import seen_through
 from lidoff.board.classes import (
     BARE,
     BODY,
@@ -24,12 +25,23 @@ from lidoff.board.classes import (
     painted,
 )
 from lidoff.board.features import FEATURE_COUNT, even_light, pixel_features
+from lidoff.board.fringes import settled_fringes
 from lidoff.board.guess import FirstGuess, first_guess
 from lidoff.board.holes import RoundSpot
+from lidoff.board.package import PlacedPart
 from lidoff.board.pixel_model import classify, learn
+from lidoff.board.placed import placed_classes, with_placed
 from lidoff.board.rectify import Rectified
 
-__all__ = ["Copper", "PreparedSide", "copper_of_prepared", "copper_of_side", "prepare_side", "with_strokes"]
+__all__ = [
+    "Copper",
+    "PreparedSide",
+    "copper_of_prepared",
+    "copper_of_side",
+    "prepare_side",
+    "with_strokes",
+    "without_copper",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -97,6 +109,8 @@ class PreparedSide:
         Seeds and light.
     features : ndarray of shape (H, W, F) or None
         Kept where they fit into memory; else computed tile by tile when they are needed.
+    placed : ndarray of int8, shape (H, W)
+        What placed parts tell; see `placed_classes`.
     """
 
     side: str
@@ -105,6 +119,7 @@ class PreparedSide:
     inside: NDArray[np.bool_]
     guess: FirstGuess
     features: NDArray[np.float32] | None
+    placed: NDArray[np.int8]
 
 
 def prepare_side(
@@ -112,6 +127,7 @@ def prepare_side(
     *,
     board: NDArray[np.bool_] | None = None,
     spots: tuple[RoundSpot, ...] = (),
+    parts: Sequence[PlacedPart] = (),
     px_per_mm: float | None = None,
     copper_lighter: bool | None = None,
     keep_bytes: int = 400_000_000,
@@ -126,6 +142,8 @@ def prepare_side(
         True on the board, in the side's raster; None for all of the picture that the photo shows.
     spots : tuple of RoundSpot
         Round things found.
+    parts : sequence of PlacedPart
+        Parts placed so far, whose lands and bodies teach.
     px_per_mm : float, optional
         Raster of the answer; None keeps the side's, but never coarser than 10 nor finer than 40.
     copper_lighter : bool, optional
@@ -154,12 +172,29 @@ def prepare_side(
         copper_lighter=copper_lighter,
         detail_mm=1.0 / side.px_per_mm,
     )
+    placed = placed_classes(parts, side.side, shape, scale)
+    guess = _taught_by_parts(guess, placed)
     features = None
     if shape[0] * shape[1] * 4 * FEATURE_COUNT <= keep_bytes:
         features = pixel_features(even_light(picture, guess.light), scale)
     return PreparedSide(
-        side=side.side, picture=picture, px_per_mm=scale, inside=inside, guess=guess, features=features
+        side=side.side,
+        picture=picture,
+        px_per_mm=scale,
+        inside=inside,
+        guess=guess,
+        features=features,
+        placed=placed,
     )
+
+
+def _taught_by_parts(guess: FirstGuess, placed: NDArray[np.int8]) -> FirstGuess:
+    """Seeds under what placed parts tell; where a body covers mask that shows, the mask's own seeds stay."""
+    labels = guess.labels.copy()
+    labels[placed == CLASSES.index(BARE)] = CLASSES.index(BARE)
+    shiny = np.isin(labels, [CLASSES.index(BARE), CLASSES.index(LEGEND)])
+    labels[(placed == CLASSES.index(BODY)) & shiny] = CLASSES.index(BODY)
+    return replace(guess, labels=labels)
 
 
 def copper_of_prepared(
@@ -197,8 +232,11 @@ def copper_of_prepared(
     probability = classify(
         prepared.picture, scale, prepared.guess.light, model, coarse=coarse, features=prepared.features
     )
+    lightness = even_light(prepared.picture, prepared.guess.light).mean(axis=2)
+    probability = settled_fringes(probability, lightness, prepared.guess.labels, scale)
+    probability, closed = with_placed(probability, prepared.placed)
     probability[~prepared.inside] = 0.0
-    return with_strokes(prepared.side, scale, probability, strokes)
+    return with_strokes(prepared.side, scale, probability, strokes, closed=closed)
 
 
 def copper_of_side(
@@ -238,13 +276,24 @@ def copper_of_side(
 
 
 def with_strokes(
-    side: str, px_per_mm: float, probability: NDArray[np.float32], strokes: Sequence[Stroke]
+    side: str,
+    px_per_mm: float,
+    probability: NDArray[np.float32],
+    strokes: Sequence[Stroke],
+    *,
+    closed: NDArray[np.bool_] | None = None,
 ) -> Copper:
-    """Copper from class probabilities (H, W, 7), with every stroke obeyed in the order drawn."""
+    """Copper from class probabilities (H, W, 7), with every stroke obeyed in the order drawn.
+
+    Nothing is carried on beneath print or a body where `closed` (H, W) is true.
+    """
     shape = (probability.shape[0], probability.shape[1])
     classes = np.argmax(probability, axis=2).astype(np.uint8)
     copper = probability[..., CLASSES.index(COVERED)] + probability[..., CLASSES.index(BARE)]
-    copper = _seen_through(copper, probability, px_per_mm)
+    hidden = probability[..., CLASSES.index(LEGEND)] + probability[..., CLASSES.index(BODY)]
+    copper = seen_through(copper, hidden, px_per_mm)
+    if closed is not None:
+        copper = np.where(closed, np.float32(0.0), copper)
     mask = copper > 0.5
     fixed = np.zeros(shape, bool)
     for stroke in strokes:
@@ -270,32 +319,14 @@ def with_strokes(
     )
 
 
-def _seen_through(
-    copper: NDArray[np.float32], probability: NDArray[np.float32], px_per_mm: float
-) -> NDArray[np.float32]:
-    """Copper beneath print and bodies, where it is seen on both sides of them along one of four axes.
-
-    Copper on one side alone proves nothing: a printed line beside a row of lands would join them all.
-    """
-    import cv2
-
-    hidden = probability[..., CLASSES.index(LEGEND)] + probability[..., CLASSES.index(BODY)]
-    # Pixels half covered by print are no clearer than the print itself.
-    hidden = cv2.dilate(hidden, np.ones((3, 3), np.uint8))
-    if not np.any(hidden > 0.3):
-        return copper
-    weight = np.clip(1.0 - 1.5 * hidden, 0.0, 1.0)
-    length = max(3, round(0.35 * px_per_mm))
-    best = np.zeros_like(copper)
-    for dx, dy in ((1, 0), (0, 1), (1, 1), (1, -1)):
-        sides = []
-        for sign in (1, -1):
-            kernel = np.zeros((2 * length + 1, 2 * length + 1), np.float32)
-            for k in range(1, length + 1):
-                kernel[length + sign * dy * k, length + sign * dx * k] = 1.0 / k
-            above = cv2.filter2D(copper * weight, cv2.CV_32F, kernel, borderType=cv2.BORDER_CONSTANT)
-            below = cv2.filter2D(weight, cv2.CV_32F, kernel, borderType=cv2.BORDER_CONSTANT)
-            sides.append(np.where(below > 0.05, above / np.maximum(below, 0.05), 0.0))
-        np.maximum(best, np.minimum(*sides), out=best)
-    share = np.clip(1.5 * hidden, 0.0, 1.0)
-    return np.asarray(copper * (1.0 - share) + 0.9 * best * share, np.float32)
+def without_copper(copper: Copper) -> Copper:
+    """The same side where the analyst says that it carries no copper: none is found, however likely it looked."""
+    shape = copper.mask.shape
+    return Copper(
+        side=copper.side,
+        px_per_mm=copper.px_per_mm,
+        probability=np.zeros(shape, np.float32),
+        mask=np.zeros(shape, bool),
+        classes=copper.classes.copy(),
+        fixed=np.ones(shape, bool),
+    )

@@ -44,8 +44,9 @@ class _Line:
         first, last = sorted(
             (float((a - self.point) @ self.direction), float((b - self.point) @ self.direction))
         )
-        low = int(np.clip((first - self.start) / _STEP, 0, len(self.running) - 1))
-        high = int(np.clip((last - self.start) / _STEP, 0, len(self.running) - 1))
+        end = len(self.running) - 1
+        low = int(min(max((first - self.start) / _STEP, 0.0), end))
+        high = int(min(max((last - self.start) / _STEP, 0.0), end))
         wanted = max((last - first) / _STEP, 1.0)
         return float((self.running[high] - self.running[low]) / wanted)
 
@@ -223,7 +224,7 @@ def _search(lines: list[_Line], shape: tuple[int, int]) -> list[Quadrilateral]:
         centre_gap = [
             float(np.max(np.linalg.norm(_sorted(item.corners) - _sorted(k.corners), axis=1))) for k in kept
         ]
-        if not centre_gap or min(centre_gap) > 0.01 * max(shape):
+        if not centre_gap or min(centre_gap) > 0.005 * max(shape):
             kept.append(item)
         if len(kept) == 8:
             break
@@ -231,8 +232,8 @@ def _search(lines: list[_Line], shape: tuple[int, int]) -> list[Quadrilateral]:
 
 
 def _area(corners: Points) -> float:
-    x, y = corners[:, 0], corners[:, 1]
-    return float(0.5 * np.sum(x * np.roll(y, -1) - y * np.roll(x, -1)))
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = corners.tolist()
+    return 0.5 * float((cx - ax) * (dy - by) - (dx - bx) * (cy - ay))
 
 
 def _sorted(corners: Points) -> Points:

@@ -101,7 +101,7 @@ def first_guess(
     edges = edge_levels(log_colour, ground, scale, detail)
     step, scatter = edges.step, pixel_scatter(log_colour, ground)
     size2 = max(float(step @ step), 1e-9)
-    sides = flooded_sides(edges.markers, edges.slope, inside)
+    sides = flooded_sides(edges.markers, edges.slope, inside, scale)
     field = carried_on(edges.middle, edges.weight, inside, scale)
     pure = cv2.erode((ground & inside).astype(np.uint8), square_element(max(0.12 * scale, 1.2 * detail))) > 0
     for _ in range(2):

@@ -15,6 +15,10 @@ __all__ = ["RoundSpot", "find_round_spots"]
 
 _WORKING = 16.0  # raster on which spots are looked for, at most [pixels/mm]
 _ANGLES = 32
+_LARGEST_BY_COLOUR = 1.2  # diameter up to which holes are also looked for by their colour [mm]
+_METAL = 0.5  # how much a rim must look like metal to be a land's
+_WITHIN = 0.85  # diameter of a hole over its land's, at most
+_CONCENTRIC = 0.12  # how far their centres may lie apart, in diameters of the land
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,11 +32,11 @@ class RoundSpot:
     diameter : float
         Of the inner edge [mm].
     darker : bool
-        Whether the inside is darker than its rim.
+        Whether the inside is darker than its rim, or of another hue than the mask round it.
     roundness : float
         Share of the directions in which the edge lies at one radius, 0…1.
     contrast : float
-        Step of lightness at the edge, in units of full scale.
+        Step of lightness at the edge, in units of full scale; of a spot found by its hue, three times the step of hue.
     metal_rim : float
         How much the rim looks like bare metal, 0…1.
     """
@@ -82,10 +86,53 @@ def find_round_spots(
         size = (max(round(picture.shape[1] * shrink), 1), max(round(picture.shape[0] * shrink), 1))
         picture = cv2.resize(picture, size, interpolation=cv2.INTER_AREA)
     scale = picture.shape[1] / side.picture.shape[1] * side.px_per_mm
-    lightness = cv2.cvtColor(picture, cv2.COLOR_RGB2LAB)[..., 0].astype(np.float32) / 255.0
-    candidates = _candidates(lightness, scale, smallest, largest)
-    spots = _measured(lightness, picture, candidates, scale)
-    return _without_overlaps(spots)[:limit]
+    lab = cv2.cvtColor(picture, cv2.COLOR_RGB2LAB)
+    lightness = lab[..., 0].astype(np.float32) / 255.0
+    spots = _measured(lightness, picture, _candidates(lightness, scale, smallest, largest), scale)
+    # Through a small hole in a coloured mask shows another colour, often of the same lightness.
+    hue = _likeness(lab, scale)
+    candidates = _candidates(hue, scale, smallest, min(largest, _LARGEST_BY_COLOUR))
+    coloured = _measured(hue, picture, candidates[candidates[:, 3] > 0.0], scale)
+    return _without_overlaps([*spots, *_without_lands(coloured, spots)])[:limit]
+
+
+def _without_lands(coloured: list[RoundSpot], spots: list[RoundSpot]) -> list[RoundSpot]:
+    """Spots of another hue less the lands among them: a land differs from the mask as a hole does.
+
+    Where lightness shows a dark hole with metal round it, the wider spot about the same centre is that hole's land; kept, it
+    would pass for the hole, since a land's edge is the stronger one.
+    """
+    from scipy.spatial import cKDTree
+
+    ringed = [spot for spot in spots if spot.darker and spot.metal_rim >= _METAL]
+    if not coloured or not ringed:
+        return coloured
+    tree = cKDTree(np.array([spot.at for spot in ringed]))
+    return [
+        spot
+        for spot in coloured
+        if not any(
+            ringed[k].diameter < _WITHIN * spot.diameter
+            for k in tree.query_ball_point(spot.at, _CONCENTRIC * spot.diameter)
+        )
+    ]
+
+
+def _likeness(lab: NDArray[np.uint8], scale: float) -> NDArray[np.float32]:
+    """How like the surroundings' hue each pixel is: one where it is the same, less where it differs.
+
+    Hues differ by less than lightness does: three times the distance counts like a step of lightness.
+    """
+    import cv2
+
+    colour = lab[..., 1:].astype(np.float32) / 255.0
+    step = max(1, int(0.5 * scale))
+    small = cv2.resize(lab, None, fx=1.0 / step, fy=1.0 / step, interpolation=cv2.INTER_AREA)
+    window = min(2 * max(2, round(2.0 * scale / step)) + 1, 2 * (min(small.shape[:2]) // 2) - 1)
+    usual = np.stack([cv2.medianBlur(np.ascontiguousarray(small[..., k]), window) for k in (1, 2)], axis=-1)
+    wide = cv2.resize(usual, (lab.shape[1], lab.shape[0]), interpolation=cv2.INTER_LINEAR) / np.float32(255.0)
+    difference = colour - wide
+    return np.asarray(1.0 - 3.0 * np.hypot(difference[..., 0], difference[..., 1]), np.float32)
 
 
 def _candidates(
@@ -254,7 +301,8 @@ def _without_overlaps(spots: list[RoundSpot]) -> tuple[RoundSpot, ...]:
             continue
         kept.append(spot)
         for other in tree.query_ball_point(places[index], 0.5 * spot.diameter + 0.1):
-            # A land and the hole in it share a centre but not a polarity: both stay.
-            if ranked[other].darker == spot.darker:
+            # A land and the hole in it share a centre, but neither polarity nor size: both stay.
+            ratio = ranked[other].diameter / spot.diameter
+            if ranked[other].darker == spot.darker and 0.4 < ratio < 2.5:
                 taken[other] = True
     return tuple(kept)

@@ -43,13 +43,17 @@ class Pad:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
-    """One drilled hole [mm]; plated holes join the sides and belong to a net; `filled` with solder and a lead."""
+    """One drilled hole [mm]; plated holes join the sides and belong to a net; `filled` with solder and a lead.
+
+    `sure` is the probability, one half to one, that `plated` says it rightly; 1 where the analyst states it.
+    """
 
     at: Place
     diameter: float
     plated: bool = True
     net: str = ""
     filled: bool = False
+    sure: float = 0.97
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,6 +11,11 @@ __all__ = ["Edges", "carried_on", "edge_levels", "flooded_sides", "pixel_scatter
 
 
 _BESIDE = 0.16  # how far from an edge its two levels are read [mm]
+_CHAIN = 0.7  # shortest chain of edge pixels that may speak for a wide area [mm]
+_DOT = 0.2  # shortest chain that counts at all [mm]
+_SPECK_AREA = 3.0  # widest area for which a shorter one speaks [mm²]
+_ROUNDS = 6  # floods that are made again at most
+_FEW_LEVEL = 0.2  # share of the edges with a level bright side from which on the others are left out
 
 
 def square_element(radius: float) -> NDArray[np.uint8]:
@@ -68,8 +73,12 @@ def edge_levels(
     if good.sum() < 20:
         step = np.full(3, max(2.0 * noise, 0.05), np.float32)
         return Edges(step=step, markers=markers, middle=middle, weight=weight, slope=slope)
+    # A printed line blurred by a coarse photo keeps the mask's hue but is thin: its bright side ends where copper's goes on.
+    farther = (beside(log_colour, 2.0 * distance) - dark).sum(axis=1)
+    level = good & (farther > 0.5 * difference.sum(axis=1))
+    chosen = level if level.sum() >= max(_FEW_LEVEL * int(good.sum()), 20.0) else good
     strength = np.linalg.norm(difference, axis=1)
-    strong = good & (strength >= np.percentile(strength[good], 50))
+    strong = chosen & (strength >= np.percentile(strength[chosen], 50))
     step = np.median(difference[strong], axis=0).astype(np.float32)
     fits = good
     for _ in range(4):
@@ -83,9 +92,10 @@ def edge_levels(
         step = np.median(difference[fits], axis=0).astype(np.float32)
     # Under glare the step shrinks, yet the edge is one: weaker steps mark their sides too, if sharp for their size.
     weak = good & (along > 0.15) & (along < 2.2) & (slope[rows, columns] > 4.0 * noise)
-    for chosen, sign in ((fits | weak, 1), (fits | weak, -1)):
-        x = np.clip(np.round(columns[chosen] + sign * distance * unit_x[chosen]), 0, ground.shape[1] - 1)
-        y = np.clip(np.round(rows[chosen] + sign * distance * unit_y[chosen]), 0, ground.shape[0] - 1)
+    marking = fits | weak
+    for sign in (1, -1):
+        x = np.clip(np.round(columns[marking] + sign * distance * unit_x[marking]), 0, ground.shape[1] - 1)
+        y = np.clip(np.round(rows[marking] + sign * distance * unit_y[marking]), 0, ground.shape[0] - 1)
         markers[y.astype(int), x.astype(int)] = sign
     markers[rows[crest], columns[crest]] = 0
     middle[rows[fits], columns[fits]] = (bright[fits] + dark[fits]) / 2
@@ -94,23 +104,45 @@ def edge_levels(
 
 
 def flooded_sides(
-    markers: NDArray[np.int32], slope: NDArray[np.float32], inside: NDArray[np.bool_]
+    markers: NDArray[np.int32], slope: NDArray[np.float32], inside: NDArray[np.bool_], scale: float
 ) -> NDArray[np.float32]:
     """Side of every pixel (+1, −1, 0 unknown), flooded from the markers over the slope.
 
-    Light may change by any amount over an area without a slope that stops the flood; copper's edge stops it.
+    Light may change by any amount over an area without a slope that stops the flood; copper's edge stops it. A speck may speak
+    for its own surroundings only: what a short chain of markers floods widely is flooded again from the others.
 
     References
     ----------
     .. [1] F. Meyer, *Topographic distance and watershed lines*, Signal Processing 38 (1994).
     """
+    import cv2
     from skimage.segmentation import watershed
 
-    seeds = np.where(markers > 0, 1, np.where(markers < 0, 2, 0))
-    if not np.any(seeds):
+    if not np.any(markers):
         return np.zeros(markers.shape, np.float32)
+    seeds = np.zeros(markers.shape, np.int32)
+    sides, short = [0.0], [False]
+    for sign in (1, -1):
+        # Neighbouring pixels of one chain may be a pixel apart.
+        joined = cv2.dilate((markers * sign > 0).astype(np.uint8), np.ones((3, 3), np.uint8))
+        count, labels, stats, _ = cv2.connectedComponentsWithStats(joined, connectivity=8)
+        extent = np.maximum(stats[1:, cv2.CC_STAT_WIDTH], stats[1:, cv2.CC_STAT_HEIGHT]) - 2
+        own = (markers * sign > 0) & np.concatenate([[False], extent >= _DOT * scale])[labels]
+        seeds[own] = labels[own] + len(sides) - 1
+        sides += [float(sign)] * (count - 1)
+        short += (extent < _CHAIN * scale).tolist()
+    specks = np.array(short)
     flooded = watershed(slope, seeds, mask=inside)
-    return np.select([flooded == 1, flooded == 2], [1.0, -1.0], 0.0).astype(np.float32)
+    for _ in range(_ROUNDS):
+        # Where one speck is taken out, the next may spread.
+        area = np.bincount(flooded.ravel(), minlength=len(sides))
+        overreaching = specks & (area > _SPECK_AREA * scale**2)
+        if not np.any(overreaching) or np.all(specks[seeds[seeds > 0]]):
+            break
+        seeds[overreaching[seeds]] = 0
+        flooded = watershed(slope, seeds, mask=inside)
+    by_label: NDArray[np.float32] = np.array(sides, np.float32)
+    return np.asarray(by_label[flooded], np.float32)
 
 
 def pixel_scatter(log_colour: NDArray[np.float32], ground: NDArray[np.bool_]) -> float:

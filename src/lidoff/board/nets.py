@@ -184,7 +184,8 @@ def board_links(
         if pad.pin and pad.side in pieces:
             links += _land_links(pad, pieces[pad.side])
     for number, hole in enumerate(holes):
-        if hole.plated:
+        # A hole that is surely bare joins nothing; a doubtful one is an open link that a beep may close.
+        if hole.plated or hole.sure < 0.95:
             links += _hole_links(f"hole:{number + 1}", hole, pieces)
     for wire in wires:
         first, second = _node(wire.first, pieces), _node(wire.second, pieces)
@@ -259,8 +260,9 @@ def _hole_links(name: str, hole: Hole, pieces: Mapping[str, Pieces]) -> list[Lin
                 first=name,
                 second=f"{side}:{best}",
                 kind="hole",
-                probability=0.97,
+                probability=hole.sure if hole.plated else 1.0 - hole.sure,
                 side=side,
+                stated=hole.sure >= 1.0,
                 at=hole.at,
             )
         )

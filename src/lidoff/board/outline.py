@@ -7,11 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.edges import enclosing_quadrilaterals
+from lidoff.board.edges import Quadrilateral, enclosing_quadrilaterals
 from lidoff.board.frame import Points, bent, straightened
 from lidoff.errors import ImpossibleValue
 
-__all__ = ["Outline", "board_mask", "find_outline", "lens_from_edges"]
+__all__ = ["Outline", "board_mask", "find_outline", "lens_from_edges", "refined_contour"]
 
 _SMALL = 480  # longest edge of the picture on which the board is told from the table [pixels]
 
@@ -139,7 +139,7 @@ def find_outline(photo: NDArray[np.uint8], *, fit_lens: bool = True) -> Outline:
     contours, _ = cv2.findContours(mask.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     contour = max(contours, key=cv2.contourArea)[:, 0, :].astype(np.float64)
     contour = (contour + 0.5) * scale - 0.5
-    corners = _clockwise(candidates[0].corners) if candidates else _four_corners(contour)
+    corners = _clockwise(_like_board(candidates, mask, scale)) if candidates else _four_corners(contour)
     lens, scatter = 0.0, 0.0
     for reach in (0.008, 0.004):
         edges = _edge_points(photo, corners, lens, reach=max(4.0, reach * max(shape)))
@@ -225,9 +225,6 @@ def _meet(first: NDArray[np.float64], second: NDArray[np.float64]) -> Points:
 
 def _edge_points(photo: NDArray[np.uint8], corners: Points, lens: float, reach: float) -> list[Points]:
     """Places of steepest change across each edge; edge i runs from corner i to corner i + 1."""
-    import cv2
-
-    smooth = cv2.GaussianBlur(photo, (0, 0), 1.0).astype(np.float32)
     edges = []
     steps = np.arange(-reach, reach + 0.25, 0.5)
     for index in range(4):
@@ -239,15 +236,22 @@ def _edge_points(photo: NDArray[np.uint8], corners: Points, lens: float, reach: 
         ends = straightened(np.array([a, b]), lens, photo.shape[:2])
         base = bent(ends[0] + share[:, None] * (ends[1] - ends[0]), lens, photo.shape[:2])
         places = base[:, None, :] + steps[None, :, None] * outward
-        profile = cv2.remap(
-            smooth,
-            places[..., 0].astype(np.float32),
-            places[..., 1].astype(np.float32),
-            cv2.INTER_LINEAR,
-            borderMode=cv2.BORDER_REPLICATE,
-        )
-        edges.append(_steepest(profile, places, steps))
+        edges.append(_steepest(_smooth_at(photo, places), places, steps))
     return edges
+
+
+def _smooth_at(photo: NDArray[np.uint8], places: Points) -> NDArray[np.float32]:
+    """Slightly blurred colours at places; only the part of the photo round them is blurred."""
+    import cv2
+
+    rows, columns = photo.shape[:2]
+    low = np.clip(np.floor(places.min(axis=(0, 1))).astype(int) - 5, 0, (columns - 1, rows - 1))
+    high = np.clip(np.ceil(places.max(axis=(0, 1))).astype(int) + 6, low + 1, (columns, rows))
+    part = photo[low[1] : high[1], low[0] : high[0]]
+    smooth = cv2.GaussianBlur(part, (0, 0), 1.0).astype(np.float32)
+    at = (places - low).astype(np.float32)
+    taken = cv2.remap(smooth, at[..., 0], at[..., 1], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(taken, np.float32)
 
 
 def _steepest(profile: NDArray[np.float32], places: Points, steps: NDArray[np.float64]) -> Points:
@@ -274,6 +278,65 @@ def _steepest(profile: NDArray[np.float32], places: Points, steps: NDArray[np.fl
     whole = np.clip(index.astype(int), 0, places.shape[1] - 2)
     part = (index - whole)[:, None]
     return np.asarray(places[rows, whole] * (1 - part) + places[rows, whole + 1] * part)
+
+
+def _like_board(candidates: list[Quadrilateral], mask: NDArray[np.bool_], scale: float) -> Points:
+    """Corners of the frame that covers the board best among those about as well supported as the first.
+
+    A shadow's edge on the table is as straight as the board's, and lies outside it.
+    """
+    import cv2
+
+    best, corners = 0.0, candidates[0].corners
+    for candidate in candidates:
+        if candidate.score < 0.9 * candidates[0].score:
+            continue
+        quad = np.zeros(mask.shape, np.uint8)
+        points = np.round(((candidate.corners + 0.5) / scale - 0.5) * 16).astype(np.int32)
+        cv2.fillPoly(quad, [points], [1], cv2.LINE_8, 4)
+        covered = float((mask & (quad > 0)).sum()) / float((mask | (quad > 0)).sum())
+        # The first is kept where another is hardly better: the mask itself is coarse.
+        if covered > best + (0.006 if best > 0.0 else 0.0):
+            best, corners = covered, candidate.corners
+    return corners
+
+
+def refined_contour(photo: NDArray[np.uint8], contour: Points, *, reach: float) -> Points:
+    """Contour moved onto the steepest change of colour across it.
+
+    Parameters
+    ----------
+    photo : ndarray of shape (H, W, 3)
+        Upright photo.
+    contour : ndarray of shape (N, 2)
+        Closed, clockwise or not [pixels].
+    reach : float
+        How far it may move to either side [pixels].
+
+    Returns
+    -------
+    ndarray of shape (M, 2)
+        Smoothed along the contour by a running median, so that a mark on the table does not pull single points away.
+    """
+    from scipy.ndimage import median_filter
+
+    ahead = np.roll(contour, -1, axis=0)
+    length = np.concatenate([[0.0], np.cumsum(np.linalg.norm(ahead - contour, axis=1))])
+    count = max(64, int(length[-1] / max(reach / 2.0, 2.0)))
+    closed = np.concatenate([contour, contour[:1]])
+    along = np.linspace(0.0, length[-1], count, endpoint=False)
+    base = np.stack([np.interp(along, length, closed[:, axis]) for axis in (0, 1)], axis=1)
+    # The coarse contour is a staircase: its direction is taken over some steps.
+    span = 4
+    direction = np.roll(base, -span, axis=0) - np.roll(base, span, axis=0)
+    direction /= np.maximum(np.linalg.norm(direction, axis=1, keepdims=True), 1e-9)
+    area = float(np.sum(base[:, 0] * np.roll(base[:, 1], -1) - base[:, 1] * np.roll(base[:, 0], -1)))
+    outward = np.stack([direction[:, 1], -direction[:, 0]], axis=1) * np.sign(area)
+    steps = np.arange(-reach, reach + 0.25, 0.5)
+    places = base[:, None, :] + steps[None, :, None] * outward[:, None, :]
+    found = _steepest(_smooth_at(photo, places), places, steps)
+    moved = np.sum((found - base) * outward, axis=1)
+    return np.asarray(base + median_filter(moved, size=5, mode="wrap")[:, None] * outward)
 
 
 def _scatter(edges: list[Points], lens: float, shape: tuple[int, int]) -> float:

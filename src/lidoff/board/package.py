@@ -222,7 +222,7 @@ def place_part(name: str, *, reference: str, side: str, first: Place, second: Pl
     side : str
         Side the part stands on.
     first, second : place
-        Where the two click pins lie [mm, board frame].
+        Where the two click pins lie [mm, board frame]; of a package with one land, the second only tells the turn.
 
     Returns
     -------
@@ -242,6 +242,9 @@ def place_part(name: str, *, reference: str, side: str, first: Place, second: Pl
     own = ((b[0] - a[0]) * mirror, b[1] - a[1])
     seen = (second[0] - first[0], second[1] - first[1])
     own_length, seen_length = math.hypot(*own), math.hypot(*seen)
+    if pattern.clicks[0] == pattern.clicks[1]:
+        turn = math.degrees(math.atan2(seen[1], seen[0])) if seen_length > 0.05 else 0.0
+        return lands_of(pattern, reference=reference, side=side, at=first, turn=turn)
     if seen_length < 0.05:
         raise ImpossibleValue(
             f"{reference}: both clicks fall on ({first[0]:.2f}, {first[1]:.2f}) mm",

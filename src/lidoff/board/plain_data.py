@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-import numpy as np
-
 from lidoff.board.frame import SIDES
 from lidoff.board.layout import Place
 from lidoff.errors import DossierError
 
 __all__ = ["PlainReader"]
+
+LARGEST = 1e15
+"""Size above which a number is none that could be meant; a comparison refuses infinity, no number, and whole numbers that no
+float holds alike."""
 
 
 class PlainReader:
@@ -44,7 +46,7 @@ class PlainReader:
     def number(self, table: dict[str, Any], key: str, where: str, default: float | None = None) -> float:
         """A finite number."""
         value = table.get(key, default)
-        if isinstance(value, bool) or not isinstance(value, (int, float)) or not np.isfinite(value):
+        if isinstance(value, bool) or not isinstance(value, (int, float)) or not abs(value) <= LARGEST:
             self.fault(f"{key} is {value!r}", where, "give a finite number")
             return 1.0
         return float(value)
@@ -78,7 +80,9 @@ class PlainReader:
         if (
             isinstance(data, list)
             and len(data) == 2
-            and all(isinstance(v, (int, float)) and not isinstance(v, bool) and np.isfinite(v) for v in data)
+            and all(
+                isinstance(v, (int, float)) and not isinstance(v, bool) and abs(v) <= LARGEST for v in data
+            )
         ):
             return (float(data[0]), float(data[1]))
         self.fault(f"{data!r:.40} is no place", where, "give [x, y] in mm")

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.frame import BACK
-from lidoff.board.layout import Layout, Pad, Place
+from lidoff.board.layout import Body, Layout, Pad, Place
 
 __all__ = ["Coverage", "SideRasters", "copper_truth", "pad_corners", "side_rasters"]
 
@@ -221,7 +221,7 @@ def side_rasters(layout: Layout, side: str, px_per_mm: float, *, populated: bool
             canvas.polygon(single, pad_corners(shape))
             colours[canvas.averaged(single) > 0] = part.colour
             if part.marking:
-                _print_marking(canvas, colours, part.marking, part.at, side == BACK)
+                _print_marking(canvas, colours, part, side == BACK)
     return SideRasters(
         px_per_mm=px_per_mm,
         board=canvas.averaged(board),
@@ -239,12 +239,13 @@ def _has_lead(layout: Layout, at: Place) -> bool:
     return any(pad.pin and pad.at == at for pad in layout.pads)
 
 
-def _print_marking(
-    canvas: _Canvas, colours: NDArray[np.float32], marking: str, at: Place, mirrored: bool
-) -> None:
+def _print_marking(canvas: _Canvas, colours: NDArray[np.float32], part: Body, mirrored: bool) -> None:
+    """Print what a body carries, upright and small enough to stay on it."""
     stamp = canvas.blank()
-    height = 0.7
-    canvas.text(stamp, marking, (at[0] - 0.28 * len(marking), at[1] + height / 2), height, mirrored)
+    across = part.size if round(part.turn / 90) % 2 == 0 else part.size[::-1]
+    height = min(0.7, 1.1 * across[0] / len(part.marking), 0.7 * across[1])
+    left, foot = part.at[0] - 0.42 * height * len(part.marking), part.at[1] + height / 2
+    canvas.text(stamp, part.marking, (left, foot), height, mirrored)
     ink = canvas.averaged(stamp)[..., None]
     colours *= 1.0 - ink
     colours += ink * np.float32(0.85)

@@ -24,6 +24,7 @@ __all__ = [
     "board_from_layout",
     "board_nets",
     "circuit_parts",
+    "doubtful_joins",
     "links_of_board",
     "traced_side",
 ]
@@ -49,6 +50,8 @@ class TracedSide:
         Pieces of copper as polygons, each under its piece's number.
     joins : tuple of Join
         Between the pieces.
+    blank : bool
+        Whether the side carries no copper, as the analyst says.
     """
 
     side: str
@@ -59,6 +62,7 @@ class TracedSide:
     strokes: tuple[Stroke, ...] = ()
     copper: tuple[Island, ...] = ()
     joins: tuple[Join, ...] = ()
+    blank: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,6 +127,7 @@ def traced_side(
     sha256: str = "",
     registration: Registration | None = None,
     strokes: Sequence[Stroke] = (),
+    blank: bool = False,
 ) -> TracedSide:
     """Side for a `Board`, from its pieces of copper."""
     return TracedSide(
@@ -134,6 +139,7 @@ def traced_side(
         strokes=tuple(strokes),
         copper=piece_polygons(pieces),
         joins=pieces.joins,
+        blank=blank,
     )
 
 
@@ -146,6 +152,26 @@ def links_of_board(board: Board) -> tuple[Link, ...]:
         for side in board.sides
     }
     return board_links(pieces, parts=board.parts, holes=board.holes, wires=board.wires)
+
+
+def doubtful_joins(board: Board, *, margin: float = 0.25) -> tuple[Join, ...]:
+    """Joins of both sides that are neither sure nor stated: the places marked "check here".
+
+    Parameters
+    ----------
+    board : Board
+        Traced board.
+    margin : float
+        Joins whose probability lies within this of one half are doubtful.
+
+    Returns
+    -------
+    tuple of Join
+        Most doubtful first.
+    """
+    every = [join for side in board.sides for join in side.joins]
+    doubtful = [join for join in every if abs(join.probability - 0.5) < margin and not join.stated]
+    return tuple(sorted(doubtful, key=lambda join: (abs(join.probability - 0.5), join.side, join.first)))
 
 
 def board_nets(board: Board) -> Nets:

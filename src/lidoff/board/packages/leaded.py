@@ -43,6 +43,19 @@ def _pair(
     )
 
 
+def _single(name: str, land: float, hole: float) -> LandPattern:
+    """One round land; the second click only tells its turn."""
+    return LandPattern(
+        name=name,
+        family="connector",
+        lands=(Land(pin="1", at=(0.0, 0.0), size=(land, land), round=True, hole=hole),),
+        body=(0.1, 0.1),
+        clicks=("1", "1"),
+        colour=TAN,
+        source=PRACTICE,
+    )
+
+
 def _row(
     name: str,
     family: str,
@@ -108,6 +121,9 @@ MEMBERS = (
         for n in range(2, 5)
     ),
     _pair("WIRE-PAIR", "connector", 2.54, 2.0, 1.0, (0.1, 0.1), TAN),
+    _pair("WIRE-PAIR-WIDE", "connector", 3.1, 2.2, 1.1, (0.1, 0.1), TAN),
+    _single("WIRE-SINGLE", 2.2, 1.1),
+    _single("TEST-PAD", 1.4, 0.0),
     LandPattern(
         name="PUSH-BUTTON-6",
         family="connector",

@@ -1,7 +1,8 @@
 import math
+from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lidoff.errors import ImpossibleValue, UnknownName
@@ -10,6 +11,7 @@ from lidoff.evidence import (
     CannotTell,
     Claim,
     ClaimResult,
+    FromReading,
     FromSolution,
     FromStatement,
     InPart,
@@ -65,22 +67,39 @@ def test_few_repeats_make_the_tails_longer() -> None:
 def test_too_close_a_claim_names_the_reading_that_would_tell() -> None:
     verdict = judged(claim("power_input", "7.93 W", **POWER), VOLTS, AMPS).verdict
     assert isinstance(verdict, CannotTell)
-    # (5.02·0.01)² over (5.02·0.01)² + (1.58·0.01)² = 91 %
-    assert verdict.needs == "a closer current (reading amps brings 91 % of the variance)"
+    # (5.02·0.01)² over (5.02·0.01)² + (1.58·0.01)² = 91 %; 1.6 mW off with a standard uncertainty of 53 mW
+    assert verdict.needs == (
+        "hardly any reading, since the result lies at the limit; reading amps brings 91 % of the variance"
+    )
+
+
+def test_an_open_claim_tells_how_fine_its_widest_input_must_be() -> None:
+    verdict = judged(claim("power_input", "7.87 W", **POWER), VOLTS, AMPS).verdict
+    assert isinstance(verdict, CannotTell)
+    # (61.6 mW/1.645)² − (1.58·10 mV)² = (33.95 mW)²; over 5.02 V 6.76 mA, expanded 13.5 mA
+    assert verdict.needs == (
+        "a reading of the current to ± 14 mA or better; reading amps brings 91 % of the variance"
+    )
+
+
+def test_an_open_claim_whose_inputs_are_all_too_wide_says_so() -> None:
+    # The voltage alone leaves 15.8 mW, and 21.6 mW / 1.645 = 13.1 mW is wanted.
+    verdict = judged(claim("power_input", "7.91 W", **POWER), VOLTS, AMPS).verdict
+    assert isinstance(verdict, CannotTell)
+    assert verdict.needs.startswith("closer readings of more than one input")
 
 
 def test_a_close_claim_tells_how_fine_a_reading_it_takes() -> None:
     verdict = judged(claim("voltage", "5.01 V", sense="at least", voltage="volts"), VOLTS).verdict
     assert isinstance(verdict, CannotTell)
-    # 10 mV away, so 10 mV / 1.645
-    assert "it would take 6.1 mV to tell" in verdict.why
+    # 10 mV away, so 2 · 10 mV / 1.645 = 12.2 mV
+    assert verdict.needs == "a reading of the voltage to ± 12 mV or better"
+    assert verdict.why == "10 mV from the limit of 5.01 V, with an uncertainty of ± 20 mV"
 
 
 def test_a_missing_input_is_named() -> None:
     verdict = judged(claim("power_input", "60 W", voltage="volts"), VOLTS).verdict
-    assert verdict == CannotTell(
-        why="no reading of the current through them", needs="a reading of the current through them"
-    )
+    assert verdict == CannotTell(why="no reading of the current", needs="a reading of the current")
 
 
 def test_a_claim_without_any_reading_cannot_be_told() -> None:
@@ -168,7 +187,7 @@ def test_readings_on_one_range_share_its_error() -> None:
     result = judged(one, *readings, measured("i", "1.00 A ± 0 A"))
     assert result.found is not None
     resolution = 0.001 / math.sqrt(12) / 5.0
-    assert result.found.uncertainty == pytest.approx(math.sqrt(2) * resolution, rel=1e-6)
+    assert result.found.uncertainty == pytest.approx(math.sqrt(2) * resolution, rel=0.01)
     assert "were read on one range of meter" in result.notes[0]
 
 
@@ -181,7 +200,7 @@ def test_readings_on_different_ranges_are_independent() -> None:
     result = judged(one, *readings, measured("i", "1.00 A ± 0 A"))
     assert result.found is not None
     expected = math.hypot(*(reading.quantity.uncertainty / 5.0 for reading in readings))
-    assert result.found.uncertainty == pytest.approx(expected, rel=1e-6)
+    assert result.found.uncertainty == pytest.approx(expected, rel=0.01)
 
 
 def test_an_exact_claim_of_what_is_measured_is_refused() -> None:
@@ -211,6 +230,7 @@ def test_an_input_that_the_kind_does_not_use_is_refused() -> None:
         judged(claim("power_input", "5 W", torque="volts"), VOLTS)
 
 
+@settings(deadline=None)  # the first draw loads the numerics
 @given(st.floats(0.1, 50.0), st.floats(0.1, 50.0))
 def test_a_bolder_claim_is_never_more_probable(one: float, other: float) -> None:
     low, high = sorted((one, other))
@@ -223,6 +243,7 @@ def test_a_bolder_claim_is_never_more_probable(one: float, other: float) -> None
     assert modest >= bold
 
 
+@settings(deadline=None)
 @given(st.floats(0.5, 20.0))
 def test_at_least_and_at_most_share_out_all_probability(value: float) -> None:
     least, most = (
@@ -232,3 +253,72 @@ def test_at_least_and_at_most_share_out_all_probability(value: float) -> None:
     assert least is not None
     assert most is not None
     assert least + most == pytest.approx(1.0)
+
+
+def test_a_reading_that_cannot_be_relied_on_leaves_the_claim_open() -> None:
+    doubtful = replace(VOLTS, doubts=("its crest factor is above what the meter follows",))
+    verdict = judged(claim("voltage", "5 V", voltage="volts"), doubtful).verdict
+    assert isinstance(verdict, CannotTell)
+    assert "cannot be relied on: its crest factor is above what the meter follows" in verdict.why
+
+
+def test_a_ratio_of_wide_inputs_is_drawn_and_says_so() -> None:
+    # 1/x of a normal x with a spread of 15 %: the mean lies above 1 by about 0.15² (second order of the series).
+    inputs = {"value": FromReading(reading="a"), "compared_with": FromReading(reading="b")}
+    one = Claim(name="claim", kind="times_more", says="1.5 times brighter", value="1.5", inputs=inputs)
+    result = judged(one, measured("a", "1 lx ± 0 lx"), measured("b", "1 lx ± 0.3 lx"))
+    assert result.found is not None
+    assert result.found.value == pytest.approx(1.0 + 0.15**2, abs=0.004)
+    assert any("drawn 100 000 times (JCGM 101)" in note for note in result.notes)
+
+
+def test_what_is_found_is_shown_in_the_unit_of_the_claim() -> None:
+    result = judged(claim("current", "1800 mA", sense="at least", current="amps"), AMPS)
+    assert result.shown == "1580 mA ± 20 mA"
+
+
+def test_an_unreadable_size_is_not_shown_in_the_unit_of_the_claim() -> None:
+    result = judged(claim("current", "2 A", sense="at most", current="i"), measured("i", "3 µA ± 0.2 µA"))
+    assert result.shown == "3.0 µA ± 0.2 µA"
+
+
+def test_few_repeats_are_told_with_their_coverage_factor() -> None:
+    # Three repeats by hand, whose digits are far finer than their scatter: two degrees of freedom, t = 4.30 (Table G.2).
+    result = judged(claim("voltage", "5 V", voltage="v"), measured("v", "4.9000 V", "5.0000 V", "5.1000 V"))
+    assert any(
+        "2.0 effective degrees of freedom, so 95 % takes a coverage factor of 4.30" in note
+        for note in result.notes
+    )
+
+
+def test_many_repeats_need_no_word() -> None:
+    result = judged(claim("voltage", "5 V", voltage="volts"), VOLTS)
+    assert not any("degrees of freedom" in note for note in result.notes)
+
+
+def test_a_comparison_with_nothing_says_that_it_says_nothing() -> None:
+    one = Claim(name="b", kind="times_more", says="10 times brighter", value="10", where="the box")
+    result = judged(one)
+    assert result.sum == "the box says 10; it does not say than what, nor which quantity is meant"
+    assert isinstance(result.verdict, CannotTell)
+
+
+def test_an_estimate_is_called_one_in_the_sum_and_says_why() -> None:
+    # π · 40 lx · (0.5 m)² = 31.4 lm
+    stated = {"illuminance": "40 lx ± 2 lx", "distance": "0.5 m ± 0.005 m"}
+    inputs = {role: FromStatement(value=value, why="read") for role, value in stated.items()}
+    one = Claim(name="l", kind="luminous_flux", says="200 lm", value="200 lm", where="the box", inputs=inputs)
+    result = judged(one)
+    assert result.sum == "π × 40 lx × (500 mm)² = 31.4 lm ± 1.7 lm (an estimate); the box says 200 lm"
+    assert result.notes[0].startswith("An estimate, not a measurement: without an integrating sphere")
+
+
+def test_two_inputs_from_one_solved_circuit_are_said_to_be_taken_as_independent() -> None:
+    inputs = {
+        role: FromSolution(situation="running", target=InPart(what="current", reference="M1"))
+        for role in ("voltage", "current")
+    }
+    one = Claim(name="m", kind="power_input", says="60 W", value="60 W", inputs=inputs)
+    units = iter((Quantity(5.0, "V", 0.1), Quantity(1.0, "A", 0.1)))
+    result = judge(one, {}, lambda _: next(units))
+    assert any("taken as independent of each other" in note for note in result.notes)

@@ -35,6 +35,10 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "heat": "Parts may be hot enough to burn skin. Let them cool, and measure before touching.",
         "moving parts": "Motors start without warning. Keep fingers, hair and sleeves away, and disconnect the supply first.",
         "solvent": "Solvents burn and their vapour harms. Work in moving air, away from sparks, with gloves that resist them.",
+        "resin": (
+            "Cast resin gives off harmful vapour and dust when it is heated, cut or dissolved, and hides what is live. Soften "
+            "or mill it in moving air with a rated mask, and stop short of the parts."
+        ),
         "mercury": (
             "Lamps may hold mercury. If one breaks, leave and air the room, do not sweep or vacuum, and follow local advice."
         ),

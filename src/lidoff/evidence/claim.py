@@ -1,119 +1,21 @@
-"""Claims: what is printed, where, and what would bear it out; and what a kind of claim must tell about itself."""
+"""Claims: what is printed, where, and what would bear it out."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cache
-from typing import Literal
 
-from lidoff.catalogue import catalogue
 from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence.claim_kind import SENSES, Band, ClaimKind, Sense, all_claim_kinds
 from lidoff.evidence.reading import Target, read_text
-from lidoff.quantities import Quantity
+from lidoff.quantities import Quantity, format_quantity, unit_as_written
 
-__all__ = [
-    "SENSES",
-    "Claim",
-    "ClaimKind",
-    "FromReading",
-    "FromSolution",
-    "FromStatement",
-    "Role",
-    "Sense",
-    "Source",
-    "Way",
-    "all_claim_kinds",
-    "claim_kind_of",
-]
+__all__ = ["Claim", "FromReading", "FromSolution", "FromStatement", "FromTrial", "Source", "claim_kind_of"]
 
-Sense = Literal["at least", "at most", "about", "exactly"]
-SENSES: tuple[Sense, ...] = ("at least", "at most", "about", "exactly")
 USUAL_TOLERANCE = "10 %"
 """Width of "about" where the dossier states none; common practice, no source."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Role:
-    """One input of a claim's sum.
-
-    Attributes
-    ----------
-    name : str
-        As in the dossier's ``from``.
-    unit : str
-        Kept unit; empty for any.
-    title : str
-        As a person says it.
-    """
-
-    name: str
-    unit: str
-    title: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """One way to work a claim out.
-
-    Attributes
-    ----------
-    inputs : tuple of Role
-        What goes in.
-    combine : callable
-        One float an input, in the roles' units, to a float in the kind's unit.
-    written : str
-        The sum as a person writes it, with ``{role}`` for each input.
-    """
-
-    inputs: tuple[Role, ...]
-    combine: Callable[..., float]
-    written: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClaimKind:
-    """What a kind of claim tells about itself.
-
-    Attributes
-    ----------
-    name : str
-        As in the dossier.
-    title : str
-        As a person says it.
-    unit : str
-        Kept unit of the claimed value; empty where the claim brings its own.
-    ways : tuple of Way
-        How it can be worked out; told apart by the names of their inputs.
-    sense : {"at least", "at most", "about", "exactly"}
-        How such a claim is read where the dossier does not say.
-    says : str
-        One sentence: what is tested.
-    source : str
-        Where the method comes from.
-    shown_in : str
-        Unit that people use for it; empty for the one that fits.
-    cautions : str
-        What the sum leaves out.
-    """
-
-    name: str
-    title: str
-    unit: str
-    ways: tuple[Way, ...]
-    sense: Sense
-    says: str
-    source: str
-    shown_in: str = ""
-    cautions: str = ""
-
-    def way_for(self, roles: frozenset[str]) -> Way | None:
-        """Way whose inputs are just these, if any."""
-        return next((way for way in self.ways if {role.name for role in way.inputs} == roles), None)
-
-    def nearest_way(self, roles: frozenset[str]) -> Way:
-        """Way that lacks the fewest inputs."""
-        return min(self.ways, key=lambda way: len({role.name for role in way.inputs} ^ roles))
+READABLE = (0.1, 1e5)
+"""Sizes of a number that are still shown in the claim's own unit; our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,7 +66,17 @@ class FromStatement:
         return f"stated: {self.why}"
 
 
-Source = FromReading | FromSolution | FromStatement
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FromTrial:
+    """An input taken from a trial of that name: the share of its tries that worked."""
+
+    trial: str
+
+    def __str__(self) -> str:
+        return f"trial {self.trial}"
+
+
+Source = FromReading | FromSolution | FromStatement | FromTrial
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,7 +92,7 @@ class Claim:
     says : str
         The words as printed.
     value : str
-        What is claimed, with unit.
+        What is claimed, with unit, or one of the words that the kind knows.
     where : str
         Where it is printed.
     sense : str
@@ -189,6 +101,8 @@ class Claim:
         Share or amount that is granted to the claim, such as ``"10 %"``; empty for none, or the usual one for ``about``.
     inputs : mapping of str to Source
         By role: where the numbers come from.
+    trials : tuple of str
+        Trials that speak to it, told beside the verdict.
     note : str
         How the analyst reads it.
     """
@@ -201,17 +115,41 @@ class Claim:
     sense: str = ""
     tolerance: str = ""
     inputs: Mapping[str, Source] = field(default_factory=dict)
+    trials: tuple[str, ...] = ()
     note: str = ""
 
     @property
-    def quantity(self) -> Quantity:
-        """The claimed value, in the unit of the claim's kind."""
-        return read_text(self.value, claim_kind_of(self).unit)
+    def band(self) -> Band | None:
+        """What the claimed word stands for, if a word is claimed."""
+        named = claim_kind_of(self).named
+        return next((band for word, band in named.items() if word.casefold() == self.value.casefold()), None)
+
+    @property
+    def quantity(self) -> Quantity | None:
+        """The claimed value in the unit of the claim's kind; None for a word, and for what is only noted."""
+        kind = claim_kind_of(self)
+        if kind.sense == "noted" or self.band is not None:
+            return None
+        return read_text(self.value, kind.unit)
 
     @property
     def read_as(self) -> Sense:
         """How the claim is read."""
-        return next((sense for sense in SENSES if sense == self.sense), claim_kind_of(self).sense)
+        usual = claim_kind_of(self).sense
+        return next((sense for sense in SENSES if sense == self.sense), usual)
+
+    @property
+    def printed(self) -> str:
+        """The claimed value as it is written."""
+        return f"{self.value} ({self.band})" if self.band is not None else self.value
+
+    def shown(self, quantity: Quantity, *, with_uncertainty: bool = True) -> str:
+        """Another value beside the claimed one: in its unit, unless the number would be hard to read so."""
+        unit = unit_as_written(self.value) if self.quantity is not None else ""
+        if unit and READABLE[0] <= abs(quantity.value_in(unit)) < READABLE[1]:
+            return format_quantity(quantity, shown_in=unit, with_uncertainty=with_uncertainty)
+        usual = claim_kind_of(self).shown_in or None
+        return format_quantity(quantity, shown_in=usual, with_uncertainty=with_uncertainty)
 
     def check(self) -> None:
         """Refuse texts that cannot be read.
@@ -222,18 +160,9 @@ class Claim:
             A text is not understood, or a name is not known.
         """
         kind = claim_kind_of(self)
-        claimed = self.quantity
         if self.sense and self.sense not in SENSES:
             raise UnknownName(f"the sense {self.sense!r} is not understood", name=self.sense, known=SENSES)
-        if self.read_as == "exactly" and claimed.unit != "1" and not self.tolerance:
-            raise ImpossibleValue(
-                f"{self.value} cannot be met exactly, since it is measured and not counted",
-                remedy='use sense = "about", or grant a tolerance',
-            )
-        if granted(self, claimed) < 0.0:
-            raise ImpossibleValue(
-                f"the tolerance {self.tolerance!r} is negative", remedy="give it from zero up"
-            )
+        _check_value(self, kind)
         roles = {role.name for way in kind.ways for role in way.inputs}
         for name in self.inputs:
             if name not in roles:
@@ -242,7 +171,47 @@ class Claim:
                 )
 
 
-def granted(claim: Claim, claimed: Quantity) -> float:
+def _check_value(claim: Claim, kind: ClaimKind) -> None:
+    """Refuse a value, sense or tolerance that means nothing."""
+    if kind.named and kind.sense == "within" and claim.band is None:
+        raise UnknownName(
+            f"{claim.value!r} is no {kind.title} that is known", name=claim.value, known=kind.named
+        )
+    claimed = claim.quantity
+    if claimed is None:
+        if claim.sense or claim.tolerance:
+            given = "sense" if claim.sense else "tolerance"
+            raise ImpossibleValue(f"{claim.value!r} is a word and has no {given}", remedy="leave it out")
+        return
+    if claim.read_as == "exactly" and claimed.unit != "1" and not claim.tolerance:
+        raise ImpossibleValue(
+            f"{claim.value} cannot be met exactly, since it is measured and not counted",
+            remedy='use sense = "about", or grant a tolerance',
+        )
+    if _granted(claim, claimed) < 0.0:
+        raise ImpossibleValue(f"the tolerance {claim.tolerance!r} is negative", remedy="give it from zero up")
+
+
+def limits_of(claim: Claim) -> tuple[float | None, float | None]:
+    """Limits that the true value must lie within for a claim to hold, in its kind's unit; None for no limit."""
+    band, claimed = claim.band, claim.quantity
+    if band is not None:
+        unit = claim_kind_of(claim).unit
+        low, high = (read_text(text, unit).value if text else None for text in (band.low, band.high))
+        return low, high
+    if claimed is None:
+        return None, None
+    tolerance = _granted(claim, claimed)
+    if claim.read_as == "at least":
+        return claimed.value - tolerance, None
+    if claim.read_as == "at most":
+        return None, claimed.value + tolerance
+    if claim.read_as == "exactly" and claimed.unit == "1" and not claim.tolerance:
+        tolerance = 0.5  # the nearest whole number counts
+    return claimed.value - tolerance, claimed.value + tolerance
+
+
+def _granted(claim: Claim, claimed: Quantity) -> float:
     """Tolerance of a claim, in the claimed value's unit."""
     text = claim.tolerance or (USUAL_TOLERANCE if claim.read_as == "about" else "")
     if not text:
@@ -250,14 +219,6 @@ def granted(claim: Claim, claimed: Quantity) -> float:
     if text.strip().endswith("%"):
         return abs(claimed.value) * read_text(text, "1").value
     return read_text(text, claimed.unit).value
-
-
-@cache
-def all_claim_kinds() -> Mapping[str, ClaimKind]:
-    """Every kind of claim by name, sorted."""
-    from lidoff.evidence import claims
-
-    return catalogue(claims, of=ClaimKind)
 
 
 def claim_kind_of(claim: Claim) -> ClaimKind:

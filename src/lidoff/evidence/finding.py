@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal
+
+from lidoff.errors import ImpossibleValue
 
 __all__ = ["SEVERITIES", "Finding", "Severity", "Trial"]
 
 Severity = Literal["note", "caution", "fault"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "caution", "note")
 """Gravest first."""
+_COUNTED = re.compile(r"(\d{1,6})\s*(?:of|/)\s*(\d{1,6})")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +32,8 @@ class Trial:
         For how long, with its unit; empty where it does not matter.
     seen : str
         What was seen.
+    worked : str
+        For what was tried several times: how often it worked, such as ``"9 of 10"``.
     """
 
     name: str
@@ -35,6 +41,22 @@ class Trial:
     seen: str
     situation: str = ""
     duration: str = ""
+    worked: str = ""
+
+    @property
+    def counted(self) -> tuple[int, int]:
+        """Tries that worked, and all of them.
+
+        Raises
+        ------
+        ImpossibleValue
+            They are not told, or not as two whole numbers, the smaller first.
+        """
+        found = _COUNTED.fullmatch(self.worked.strip())
+        if found is None or int(found[2]) == 0 or int(found[1]) > int(found[2]):
+            told = f"tells {self.worked!r}" if self.worked else "does not tell how often it worked"
+            raise ImpossibleValue(f"the trial {self.name!r} {told}", remedy='write worked = "9 of 10"')
+        return int(found[1]), int(found[2])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

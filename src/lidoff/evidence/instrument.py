@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from types import MappingProxyType
 
 from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence.following import RESPONDS, band_of
 from lidoff.quantities import (
     Accuracy,
     Quantity,
@@ -52,6 +55,8 @@ MEASURES: Mapping[str, str] = MappingProxyType(
 )
 """What a range can measure → the unit it is kept in."""
 
+_PER_AMPERE = re.compile(r"(?P<volts>.+?V)\s*/\s*(?P<amperes>[mµu]?A)")
+
 
 def usual_measure(unit: str) -> str:
     """What a reading in that unit measures, unless it says otherwise: DC before AC.
@@ -75,6 +80,16 @@ def _same(one: str, other: str) -> bool:
     return unit_named(one).dimension == unit_named(other).dimension
 
 
+@cache
+def _accuracy(text: str, unit: str) -> Accuracy:
+    return parse_accuracy(text, unit=unit)
+
+
+@cache
+def _value(text: str, unit: str) -> float:
+    return parse_quantity(text, unit=unit).value
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Range:
     """One measuring range of an instrument, as its data sheet states it.
@@ -90,7 +105,14 @@ class Range:
     resolution : str
         Step of the last digit with unit; empty where the digits of each reading tell it.
     burden : str
-        For current ranges: the resistance that the meter puts into the circuit; empty if not known.
+        For current ranges: what the meter puts into the circuit, as a resistance or as volts per ampere such as
+        ``"1.8 mV/mA"``; empty if not known.
+    crest_factor : str
+        For AC ranges: largest crest factor that the accuracy holds for; empty if not stated.
+    band : str
+        For AC ranges: frequencies that the accuracy holds for, such as ``"45 Hz to 1 kHz"``; empty if not stated.
+    responds : str
+        For AC ranges: ``true rms`` or ``mean``; empty if not stated, and then taken as true rms.
     """
 
     measures: str
@@ -98,6 +120,9 @@ class Range:
     up_to: str = ""
     resolution: str = ""
     burden: str = ""
+    crest_factor: str = ""
+    band: str = ""
+    responds: str = ""
 
     @property
     def unit(self) -> str:
@@ -107,17 +132,35 @@ class Range:
     @property
     def limits(self) -> Accuracy:
         """The accuracy as limits."""
-        return parse_accuracy(self.accuracy, unit=self.unit)
+        return _accuracy(self.accuracy, self.unit)
 
     @property
     def full_scale(self) -> float | None:
         """Largest reading, in the kept unit; None where the range is open."""
-        return parse_quantity(self.up_to, unit=self.unit).value if self.up_to else None
+        return _value(self.up_to, self.unit) if self.up_to else None
 
     @property
     def step(self) -> float | None:
         """Step of the last digit, in the kept unit; None where it is not stated."""
-        return parse_quantity(self.resolution, unit=self.unit).value if self.resolution else None
+        return _value(self.resolution, self.unit) if self.resolution else None
+
+    @property
+    def burden_ohms(self) -> float | None:
+        """Resistance that the range puts into the circuit [Ω]; None if not known."""
+        if not self.burden:
+            return None
+        per_ampere = _PER_AMPERE.fullmatch(self.burden.strip())
+        if per_ampere is None:
+            return parse_quantity(self.burden, unit="Ω").value
+        return (
+            parse_quantity(per_ampere["volts"], unit="V").value
+            / parse_quantity(f"1 {per_ampere['amperes']}", unit="A").value
+        )
+
+    @property
+    def largest_crest(self) -> float | None:
+        """Largest crest factor that the accuracy holds for; None if not stated."""
+        return parse_quantity(self.crest_factor, unit="1").value if self.crest_factor else None
 
     def check(self) -> None:
         """Refuse texts that cannot be read.
@@ -129,7 +172,7 @@ class Range:
         """
         if self.measures not in MEASURES:
             raise UnknownName(f"no instrument measures {self.measures!r}", name=self.measures, known=MEASURES)
-        if self.limits.range_fraction and self.full_scale is None:
+        if self.limits.needs_range and self.full_scale is None:
             raise ImpossibleValue(
                 f"the accuracy {self.accuracy!r} counts a share of the range, and the range has no end",
                 remedy='add up_to, such as up_to = "6 V"',
@@ -137,8 +180,17 @@ class Range:
         for text, what in ((self.full_scale, "up_to"), (self.step, "resolution")):
             if text is not None and not text > 0.0:
                 raise ImpossibleValue(f"{what} is not above zero", remedy="give a positive value with unit")
-        if self.burden:
-            parse_quantity(self.burden, unit="Ω")
+        if self.burden_ohms is not None and not self.burden_ohms >= 0.0:
+            raise ImpossibleValue(f"the burden {self.burden!r} is negative", remedy="give a resistance")
+        if self.largest_crest is not None and not self.largest_crest >= 1.0:
+            raise ImpossibleValue(
+                f"a crest factor of {self.crest_factor}",
+                remedy="give one from 1 up, since no peak is below its rms value",
+            )
+        if self.band:
+            band_of(self.band)
+        if self.responds and self.responds not in RESPONDS:
+            raise UnknownName(f"no range responds to {self.responds!r}", name=self.responds, known=RESPONDS)
 
     def __str__(self) -> str:
         """What a reader wants to know of it."""

@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from lidoff.errors import LidoffError, UnknownName
-from lidoff.evidence.claim import (
-    Claim,
-    FromReading,
-    FromSolution,
-    FromStatement,
-    Source,
-    Way,
-    claim_kind_of,
-    granted,
-)
-from lidoff.evidence.reading import Measured, read_text
-from lidoff.evidence.verdict import CannotTell, Verdict, verdict_from
+from lidoff.errors import LidoffError
+from lidoff.evidence.claim import Claim, claim_kind_of, limits_of
+from lidoff.evidence.claim_draws import PILOT, Drawn, drawn_sum, first_order_holds
+from lidoff.evidence.claim_inputs import Input, Solve, correlations_of, input_of, missing_inputs
+from lidoff.evidence.claim_kind import ClaimKind, Way
+from lidoff.evidence.finding import Trial
+from lidoff.evidence.reading import Measured
+from lidoff.evidence.settling import closeness, would_tell
+from lidoff.evidence.verdict import CannotTell, Noted, Verdict, verdict_from
 from lidoff.quantities import (
     Quantity,
+    coverage_factor,
     format_quantity,
     probability_at_least,
     probability_between,
@@ -30,10 +27,8 @@ from lidoff.quantities import (
 
 __all__ = ["ClaimResult", "Share", "judge"]
 
-NORMAL_95 = 1.645
-"""Standard uncertainties between a normal estimate and a limit that it passes with 95 %; JCGM 106:2012, 7.3."""
-
-Solve = Callable[[FromSolution], Quantity]
+MANY = 30.0
+"""Degrees of freedom from which a coverage factor of 2 does for 95 %: Student's t has 2.04 there (JCGM 100:2008, Table G.2)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,24 +61,26 @@ class ClaimResult:
     ----------
     claim : Claim
         What is claimed.
-    claimed : Quantity
-        The claimed value.
+    claimed : Quantity or None
+        The claimed value; None where a word is claimed, or a mark that is only noted.
     low, high : float or None
         Limits that the true value must lie within for the claim to hold, in the claimed value's unit; None for no limit.
     found : Quantity or None
         What the readings say; None where they do not suffice.
     verdict : Verdict
-        Borne out, not borne out, or cannot tell.
+        Borne out, not borne out, cannot tell, or noted.
     sum : str
         The sum as a person writes it, with the claim beside it.
     shares : tuple of Share
         What the uncertainty consists of, largest first.
     notes : tuple of str
         What was assumed.
+    trials : tuple of Trial
+        Trials that speak to it.
     """
 
     claim: Claim
-    claimed: Quantity
+    claimed: Quantity | None
     low: float | None
     high: float | None
     found: Quantity | None
@@ -91,19 +88,17 @@ class ClaimResult:
     sum: str
     shares: tuple[Share, ...] = ()
     notes: tuple[str, ...] = ()
+    trials: tuple[Trial, ...] = ()
 
+    @property
+    def printed(self) -> str:
+        """What is claimed, as it is written."""
+        return self.claim.printed
 
-def limits_of(claim: Claim) -> tuple[float | None, float | None]:
-    """Limits that the true value must lie within for a claim to hold, in its kind's unit."""
-    claimed = claim.quantity
-    tolerance = granted(claim, claimed)
-    if claim.read_as == "at least":
-        return claimed.value - tolerance, None
-    if claim.read_as == "at most":
-        return None, claimed.value + tolerance
-    if claim.read_as == "exactly" and claimed.unit == "1" and not claim.tolerance:
-        tolerance = 0.5  # the nearest whole number counts
-    return claimed.value - tolerance, claimed.value + tolerance
+    @property
+    def shown(self) -> str:
+        """What was found, in the unit of what is claimed; a dash where nothing was."""
+        return "–" if self.found is None else self.claim.shown(self.found)
 
 
 def probability_within(found: Quantity, low: float | None, high: float | None) -> float:
@@ -119,9 +114,14 @@ def probability_within(found: Quantity, low: float | None, high: float | None) -
 
 
 def judge(
-    claim: Claim, measured: Mapping[str, Measured], solve: Solve, *, place: str = "the box"
+    claim: Claim,
+    measured: Mapping[str, Measured],
+    solve: Solve,
+    *,
+    trials: Mapping[str, Trial] | None = None,
+    place: str = "the box",
 ) -> ClaimResult:
-    """Hold a claim against what was read and solved.
+    """Hold a claim against what was read, tried and solved.
 
     Parameters
     ----------
@@ -131,13 +131,16 @@ def judge(
         Evaluated readings by name.
     solve : callable (FromSolution) → Quantity
         Answers what is asked of the solved circuit; raises a `LidoffError` where it cannot.
+    trials : mapping of str to Trial, optional
+        By name.
     place : str, optional
         Where the claim stands, if it does not say itself.
 
     Returns
     -------
     ClaimResult
-        With the verdict.
+        With the verdict. The uncertainty is propagated to first order; where draws from the inputs' distributions give
+        another interval, the draws count, and a note says so.
 
     Raises
     ------
@@ -146,157 +149,156 @@ def judge(
 
     References
     ----------
-    .. [1] JCGM 100:2008, 5.1 and 5.2 (propagation); JCGM 106:2012, 7 (conformance probability).
+    .. [1] JCGM 100:2008, 5.1 and 5.2 (propagation); JCGM 101:2008, 8 (its validation by draws); JCGM 106:2012, 7
+       (conformance probability).
     """
     claim.check()
     kind = claim_kind_of(claim)
-    claimed = claim.quantity
     low, high = limits_of(claim)
     where = claim.where or place
-    stands = f"{where}{',' if ',' in where else ''} says {_shown(claimed, kind.shown_in)}"
+    stands = f"{where}{',' if ',' in where else ''} says {claim.printed}"
+    tried = tuple(trials[name] for name in claim.trials if trials and name in trials)
+    cautions = tuple(filter(None, (kind.cautions,)))
 
-    def open_result(why: str, needs: str) -> ClaimResult:
+    def without_number(verdict: Verdict, why: str) -> ClaimResult:
         return ClaimResult(
             claim=claim,
-            claimed=claimed,
+            claimed=claim.quantity,
             low=low,
             high=high,
             found=None,
-            verdict=CannotTell(why=why, needs=needs),
+            verdict=verdict,
             sum=f"{stands}; {why}",
-            notes=tuple(filter(None, (kind.cautions,))),
+            notes=cautions,
+            trials=tried,
         )
 
+    if kind.explains is not None:
+        why = kind.explains(claim.value)
+        return without_number(Noted(why=why), why)
     way = kind.way_for(frozenset(claim.inputs))
     if way is None:
-        return open_result(*_missing(kind.nearest_way(frozenset(claim.inputs)), claim))
-    inputs: dict[str, Quantity] = {}
+        why, needs = missing_inputs(kind.nearest_way(frozenset(claim.inputs)), claim)
+        if kind.unanswered and not claim.inputs:
+            why = kind.unanswered
+        return without_number(CannotTell(why=why, needs=needs), why)
+    unit = claim.quantity.unit if claim.quantity is not None else kind.unit
+    inputs: list[Input] = []
     for role in way.inputs:
-        source = claim.inputs[role.name]
+        wanted = role.unit or (unit if way.is_plain else "")
         try:
-            inputs[role.name] = _in_unit(
-                _value_of(source, measured, solve, role.unit), role.unit or claimed.unit
-            )
+            one = input_of(role, claim, measured, trials or {}, solve, wanted)
         except LidoffError as error:
-            return open_result(
-                f"the {role.title} is not known: {error.what}", f"a reading of the {role.title}"
+            why = f"the {role.title} is not known: {error.what}"
+            return without_number(CannotTell(why=why, needs=f"a reading of the {role.title}"), why)
+        if one.measured is not None and one.measured.doubts:
+            why = f"the {role.title} cannot be relied on: {'; '.join(one.measured.doubts)}"
+            return without_number(
+                CannotTell(why=why, needs=f"a reading of the {role.title} by a meter that fits"), why
             )
-    correlations, notes = _correlations(way, claim, measured)
-    values = [inputs[role.name] for role in way.inputs]
-    found = propagate(way.combine, values, unit=claimed.unit, correlations=correlations)
-    shares = _shares(way, claim, values)
-    probability = probability_within(found, low, high)
+        inputs.append(one)
+    try:
+        found, probability, notes = _worked_out(way, inputs, unit, low, high, claim)
+    except LidoffError as error:
+        return without_number(CannotTell(why=error.what, needs=error.remedy), error.what)
+    shares = _shares(way, inputs)
     return ClaimResult(
         claim=claim,
-        claimed=claimed,
+        claimed=claim.quantity,
         low=low,
         high=high,
         found=found,
-        verdict=verdict_from(probability, why=_closeness(found, low, high), needs=_would_tell(shares)),
-        sum=f"{_written(way, inputs, found, kind.shown_in)}; {stands}",
+        verdict=verdict_from(
+            probability,
+            why=closeness(found, low, high, claim),
+            needs=would_tell(way, inputs, found, low, high),
+        ),
+        sum=f"{_written(way, inputs, found, claim)}; {stands}",
         shares=shares,
-        notes=(*notes, *filter(None, (kind.cautions,))),
+        notes=(*_of_the_way(way, kind), *notes, *cautions),
+        trials=tried,
     )
 
 
-def _missing(way: Way, claim: Claim) -> tuple[str, str]:
-    """What a claim lacks, and the reading that would tell."""
-    lacking = [role for role in way.inputs if role.name not in claim.inputs]
-    if not lacking:
-        return "the inputs given do not make one sum", "the inputs of one way to work it out"
-    titles = " and the ".join(role.title for role in lacking)
-    return f"no reading of the {titles}", f"a reading of the {titles}"
+def _worked_out(
+    way: Way, inputs: Sequence[Input], unit: str, low: float | None, high: float | None, claim: Claim
+) -> tuple[Quantity, float, tuple[str, ...]]:
+    """Result of a sum, the probability that it lies within the limits, and notes."""
+    correlations, notes = correlations_of(inputs)
+    values = [one.quantity for one in inputs]
+    loads = tuple(note for one in inputs if one.measured is not None for note in one.measured.notes)
+    found = propagate(way.combine, values, unit=unit, correlations=correlations)
+    loads = (*loads, *_about_few(found))
+    if way.is_plain and inputs[0].tries is None:
+        return found, probability_within(found, low, high), (*notes, *loads)
+    if first_order_holds(found, drawn_sum(way.combine, inputs, unit=unit, count=PILOT), beyond_doubt=True):
+        return found, probability_within(found, low, high), (*notes, *loads)
+    drawn = drawn_sum(way.combine, inputs, unit=unit, dof=found.dof)
+    if first_order_holds(found, drawn):
+        return found, probability_within(found, low, high), (*notes, *loads)
+    return drawn.quantity, drawn.within(low, high), (*notes, *loads, _about_draws(drawn, claim, inputs))
 
 
-def _value_of(source: Source, measured: Mapping[str, Measured], solve: Solve, unit: str) -> Quantity:
-    if isinstance(source, FromReading):
-        if source.reading not in measured:
-            raise UnknownName(f"there is no reading {source.reading!r}", name=source.reading, known=measured)
-        return measured[source.reading].quantity
-    if isinstance(source, FromStatement):
-        return read_text(source.value, unit)
-    return solve(source)
+def _about_draws(drawn: Drawn, claim: Claim, inputs: Sequence[Input]) -> str:
+    """Why draws were made, and what they say."""
+    # The ends of the interval deserve about the digits of the result.
+    spread = 0.25 * drawn.quantity.uncertainty
+    ends = " and ".join(
+        claim.shown(Quantity(end, drawn.quantity.unit, spread), with_uncertainty=False)
+        for end in (drawn.low, drawn.high)
+    )
+    why = (
+        "The share of tries is no bell"
+        if any(one.tries is not None for one in inputs)
+        else "The result is no bell over the spread of its inputs"
+    )
+    return f"{why}, so it was drawn 100 000 times (JCGM 101): 95 % of the draws lie between {ends}."
 
 
-def _in_unit(quantity: Quantity, unit: str) -> Quantity:
-    """Quantity in another kept unit of its dimension."""
-    if quantity.unit == unit:
-        return quantity
-    spread = Quantity(quantity.uncertainty, quantity.unit).value_in(unit)
-    return Quantity(quantity.value_in(unit), unit, spread, quantity.dof)
+def _about_few(found: Quantity) -> tuple[str, ...]:
+    """What few repeats do to a result, where they do something."""
+    if not found.uncertainty or found.dof >= MANY:
+        return ()
+    factor = coverage_factor(0.95, found.dof)
+    return (
+        f"Few repeats leave {found.dof:.1f} effective degrees of freedom, so 95 % takes a coverage factor of {factor:.2f} "
+        "(JCGM 100:2008, G.4). The probability counts that; ± stays at k = 2.",
+    )
 
 
-def _correlations(
-    way: Way, claim: Claim, measured: Mapping[str, Measured]
-) -> tuple[list[list[float]] | None, tuple[str, ...]]:
-    """Correlations between inputs that share a reading, or an instrument's range, and what was assumed of them."""
-    roles = [role.name for role in way.inputs]
-    matrix = [[float(one == other) for other in roles] for one in roles]
-    notes = []
-    for i, one in enumerate(roles):
-        for j, other in enumerate(roles[:i]):
-            first, second = claim.inputs[one], claim.inputs[other]
-            if not (isinstance(first, FromReading) and isinstance(second, FromReading)):
-                continue
-            left, right = measured[first.reading], measured[second.reading]
-            if left.name == right.name:
-                matrix[i][j] = matrix[j][i] = 1.0
-            elif left.span is not None and left.span == right.span:
-                if left.reading.instrument != right.reading.instrument:
-                    continue
-                shared = left.accuracy * right.accuracy
-                total = left.quantity.uncertainty * right.quantity.uncertainty
-                matrix[i][j] = matrix[j][i] = shared / total if total else 0.0
-                notes.append(
-                    f"{left.name} and {right.name} were read on one range of {left.reading.instrument}, so its "
-                    "error is taken as the same in both (JCGM 100:2008, F.1.2.3)."
-                )
-    return (matrix if any(matrix[i][j] for i in range(len(roles)) for j in range(i)) else None), tuple(notes)
+def _of_the_way(way: Way, kind: ClaimKind) -> tuple[str, ...]:
+    """What is to be said of the way that was gone."""
+    estimate = f"An estimate, not a measurement: {way.estimate}." if way.estimate else ""
+    cautions = way.cautions if way.cautions != kind.cautions else ""
+    return tuple(filter(None, (estimate, cautions)))
 
 
-def _shares(way: Way, claim: Claim, values: list[Quantity]) -> tuple[Share, ...]:
+def _shares(way: Way, inputs: Sequence[Input]) -> tuple[Share, ...]:
     """Shares of the variance, inputs taken as independent, largest first."""
+    values = [one.quantity for one in inputs]
     slopes = sensitivities(way.combine, values)
     variances = [(slope * value.uncertainty) ** 2 for slope, value in zip(slopes, values, strict=True)]
     total = math.fsum(variances)
     shares = [
         Share(
-            role=role.name,
-            source=str(claim.inputs[role.name]),
-            quantity=value,
+            role=one.role.name,
+            source=one.source,
+            quantity=one.quantity,
             fraction=variance / total if total else 0.0,
         )
-        for role, value, variance in zip(way.inputs, values, variances, strict=True)
+        for one, variance in zip(inputs, variances, strict=True)
     ]
     return tuple(sorted(shares, key=lambda share: -share.fraction))
 
 
-def _shown(quantity: Quantity, unit: str) -> str:
-    return format_quantity(quantity, shown_in=unit or None)
-
-
-def _written(way: Way, inputs: Mapping[str, Quantity], found: Quantity, shown_in: str) -> str:
+def _written(way: Way, inputs: Sequence[Input], found: Quantity, claim: Claim) -> str:
     """The sum as a person writes it."""
-    values = {name: format_quantity(quantity, with_uncertainty=False) for name, quantity in inputs.items()}
-    left = way.written.format(**values)
-    result = _shown(found, shown_in)
-    return f"{result} as read" if way.written == f"{{{way.inputs[0].name}}}" else f"{left} = {result}"
-
-
-def _closeness(found: Quantity, low: float | None, high: float | None) -> str:
-    """Why a probability between the thresholds does not settle a claim."""
-    edges = [edge for edge in (low, high) if edge is not None]
-    nearest = min(edges, key=lambda edge: abs(edge - found.value))
-    apart = abs(found.value - nearest)
-    return (
-        f"{format_quantity(Quantity(apart, found.unit), digits=2)} from the limit, with a standard uncertainty of "
-        f"{format_quantity(Quantity(found.uncertainty, found.unit), digits=2)}; at that distance it would take "
-        f"{format_quantity(Quantity(apart / NORMAL_95, found.unit), digits=2)} to tell"
-    )
-
-
-def _would_tell(shares: tuple[Share, ...]) -> str:
-    if not shares or shares[0].fraction == 0.0:
-        return "a reading with a stated uncertainty"
-    largest = shares[0]
-    return f"a closer {largest.role} ({largest.source} brings {100 * largest.fraction:.0f} % of the variance)"
+    if inputs[0].tries is not None and way.is_plain:
+        worked, tries = inputs[0].tries
+        return f"{worked} of {tries} tries worked, which makes {claim.shown(found)}"
+    values = {one.role.name: format_quantity(one.quantity, with_uncertainty=False) for one in inputs}
+    result = claim.shown(found)
+    estimate = " (an estimate)" if way.estimate else ""
+    if way.is_plain:
+        return f"{result} {inputs[0].came_by}{estimate}"
+    return f"{way.written.format(**values)} = {result}{estimate}"

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence.following import following
 from lidoff.evidence.instrument import MEASURES, Instrument, Range, usual_measure
 from lidoff.quantities import (
     Quantity,
@@ -16,6 +18,9 @@ from lidoff.quantities import (
     resolution_of,
     resolution_uncertainty,
 )
+
+if TYPE_CHECKING:
+    from lidoff.evidence.taking import Logged, LogTake
 
 __all__ = [
     "AcrossPart",
@@ -131,16 +136,26 @@ class Reading:
         Full scale of the range used, with unit; empty for the smallest that holds the value.
     note : str
         How it was taken.
+    taken : LogTake or None
+        For a reading that is taken from a log instead of a display: what is taken; then `shown` is empty.
+    crest_factor, frequency : str
+        Of the signal, for readings of AC; empty where they are not known.
+    read_with : str
+        Another reading whose repeats were taken at the same moments, so that their scatter may move together.
     """
 
     name: str
     target: Target
-    shown: tuple[str, ...]
+    shown: tuple[str, ...] = ()
     situation: str = ""
     instrument: str = ""
     measures: str = ""
     on_range: str = ""
     note: str = ""
+    taken: LogTake | None = None
+    crest_factor: str = ""
+    frequency: str = ""
+    read_with: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -157,6 +172,18 @@ class Measured:
         Standard uncertainty of each cause, in the quantity's unit; 0 where it does not apply.
     span : Range or None
         The instrument's range that the accuracy was taken from.
+    sampling : float
+        For a reading from a log: standard uncertainty of what lies between its rows and of the moments it is taken from.
+    load : float
+        Standard uncertainty of the correction for the meter's own load, where one was made.
+    accuracy_of : str
+        What the accuracy belongs to, instrument first; readings with the same share that error. Empty where none is known.
+    repeats : tuple of float
+        What was shown each time, where it was more than once, in the quantity's unit.
+    doubts : tuple of str
+        Why it cannot be relied on at all, such as a signal that the meter does not follow.
+    notes : tuple of str
+        What was assumed or corrected.
     """
 
     reading: Reading
@@ -166,6 +193,12 @@ class Measured:
     resolution: float = 0.0
     stated: float = 0.0
     span: Range | None = None
+    sampling: float = 0.0
+    load: float = 0.0
+    accuracy_of: str = ""
+    repeats: tuple[float, ...] = ()
+    doubts: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -203,7 +236,9 @@ def _is_number(text: str) -> bool:
         return False
 
 
-def measure(reading: Reading, instruments: Mapping[str, Instrument]) -> Measured:
+def measure(
+    reading: Reading, instruments: Mapping[str, Instrument], logs: Mapping[str, Logged] | None = None
+) -> Measured:
     """Value of a reading and its uncertainty: scatter of repeats, the instrument's accuracy, its resolution.
 
     Parameters
@@ -212,6 +247,8 @@ def measure(reading: Reading, instruments: Mapping[str, Instrument]) -> Measured
         What was read.
     instruments : mapping of str to Instrument
         Known instruments by name.
+    logs : mapping of str to Logged, optional
+        Known logs by name, for readings that are taken from one.
 
     Returns
     -------
@@ -228,6 +265,10 @@ def measure(reading: Reading, instruments: Mapping[str, Instrument]) -> Measured
     ----------
     .. [1] JCGM 100:2008, 4.2.3 (scatter), 4.3.7 (limits), F.2.2.1 (resolution), 5.1.2 (combination).
     """
+    if reading.taken is not None:
+        from lidoff.evidence.taking import measure_logged
+
+        return measure_logged(reading, reading.taken, instruments, logs or {})
     if not reading.shown:
         raise ImpossibleValue(f"the reading {reading.name!r} shows nothing", remedy="add what was shown")
     unit = reading.target.unit
@@ -260,6 +301,7 @@ def measure(reading: Reading, instruments: Mapping[str, Instrument]) -> Measured
             )
         resolution = 0.0 if _is_count(unit, reading) else resolution_uncertainty(step)
     parts = (mean.uncertainty, accuracy, resolution, stated)
+    doubts, notes = following(span, reading) if span is not None else ((), ())
     dof = effective_degrees_of_freedom(parts, (mean.dof, math.inf, math.inf, math.inf))
     return Measured(
         reading=reading,
@@ -269,6 +311,10 @@ def measure(reading: Reading, instruments: Mapping[str, Instrument]) -> Measured
         resolution=resolution,
         stated=stated,
         span=span,
+        accuracy_of=f"{reading.instrument}: {span}" if span is not None else "",
+        repeats=tuple(repeat.value for repeat in repeats) if len(repeats) > 1 else (),
+        doubts=doubts,
+        notes=notes,
     )
 
 

@@ -1,4 +1,4 @@
-"""Verdicts on claims: borne out, not borne out, or cannot tell, each with its probability."""
+"""Verdicts on claims: borne out, not borne out, or cannot tell, each with its probability; or noted, and not judged."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ __all__ = [
     "BorneOut",
     "CannotTell",
     "NotBorneOut",
+    "Noted",
     "Verdict",
     "verdict_from",
 ]
@@ -71,7 +72,25 @@ class CannotTell:
     words = "cannot tell"
 
 
-Verdict = BorneOut | NotBorneOut | CannotTell
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Noted:
+    """The claim is of a kind that cannot be judged here, such as a mark of conformity.
+
+    Attributes
+    ----------
+    why : str
+        What it says, and why it is not judged.
+    probability : None
+        There is none.
+    """
+
+    why: str
+    probability: None = None
+
+    words = "noted, not judged"
+
+
+Verdict = BorneOut | NotBorneOut | CannotTell | Noted
 
 
 def verdict_from(probability: float, *, why: str, needs: str) -> Verdict:

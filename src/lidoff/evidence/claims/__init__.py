@@ -1,1 +1,1 @@
-"""Kinds of claim, one family a file; each lists its own in ``MEMBERS``."""
+"""Kinds of claim, one a file, each with its example; each file lists its own in ``MEMBERS``."""

@@ -1,0 +1,70 @@
+"""How far readings bend away from their slopes within the tolerances, as an uncertainty of their own.
+
+A transistor at the edge of saturation, or a meter whose current is just what a chip draws, follows no slope. What a reading
+moves beyond its slope when one wide parameter goes near its limit is taken as so much less known about it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from lidoff.insight.foretold import tell
+from lidoff.insight.likelihood import shows_number
+from lidoff.insight.scene import Scene
+from lidoff.insight.variant import AS_TRACED, Variant
+
+__all__ = ["with_bends"]
+
+FAR = 1.5
+"""Prior deviations at which a parameter is tried; even limits end at √3."""
+WIDE = 0.1
+"""Relative deviation from which a parameter is wide; our choice."""
+MOST = 12
+"""Wide parameters that are tried, the widest first."""
+COUNTED = 0.5
+"""Share of the largest bend that counts as a standard uncertainty; our choice."""
+
+
+def with_bends(scene: Scene) -> Scene:
+    """Scene in which readings that bend count as less certain.
+
+    Parameters
+    ----------
+    scene : Scene
+        Circuit and readings.
+
+    Returns
+    -------
+    Scene
+        The same where no parameter is wide.
+    """
+    wide = []
+    for k, (reference, name, spread) in enumerate(scene.tolerances.parameters):
+        value = float(scene.plain_table[reference, name][0])
+        deviation = spread.standard(value)
+        if deviation > WIDE * abs(value) and value != 0.0:
+            wide.append((deviation / abs(value), k, reference, name, value, deviation))
+    wide = sorted(wide, reverse=True)[:MOST]
+    if not wide or not scene.watched:
+        return scene
+    variants = [AS_TRACED]
+    for _, _, reference, name, value, deviation in wide:
+        for sign in (-1.0, 1.0):
+            far = value + sign * FAR * deviation
+            variants.append(Variant(values={(reference, name): far if far * value > 0.0 else 0.05 * value}))
+    told = tell(scene, variants)
+    bends = np.zeros(len(scene.watched))
+    for row, (_, k, _, _, value, deviation) in enumerate(wide):
+        for line in (1 + 2 * row, 2 + 2 * row):
+            far = variants[line].values[next(iter(variants[line].values))]
+            along = told.slopes[0, :, k] * (far - value) / deviation
+            bend = np.abs(told.values[line] - told.values[0] - along)
+            known = told.settled[line] & told.settled[0]
+            bends = np.maximum(bends, np.where(known, bend, 0.0))
+    watched = tuple(
+        replace(one, bend=COUNTED * float(bend)) if shows_number(one) else one
+        for one, bend in zip(scene.watched, bends, strict=True)
+    )
+    return replace(scene, watched=watched)

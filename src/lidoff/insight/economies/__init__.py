@@ -1,0 +1,1 @@
+"""Kinds of economy, one file a sort; each module lists its own in ``MEMBERS``."""

@@ -1,0 +1,1 @@
+"""What chips without a name may be, one file a sort; each module lists its own in ``MEMBERS``."""

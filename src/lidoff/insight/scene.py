@@ -1,0 +1,259 @@
+"""A circuit as traced with all its readings: which of them share an operating point."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from lidoff.circuit import Circuit, Pin, Situation, kind_of, operating_point
+from lidoff.circuit.kind import Array
+from lidoff.circuit.operating import situation_table
+from lidoff.circuit.solve.assemble import IndexedTable
+from lidoff.errors import CircuitFault
+from lidoff.evidence import AcrossPart, NetVoltage
+from lidoff.insight.many_wirings import solve_wirings
+from lidoff.insight.predicting import Tolerances, predict, tolerances_of
+from lidoff.insight.torn import LOAD, METER, Index, Torn, tear
+from lidoff.insight.variant import AS_TRACED, Variant
+from lidoff.insight.watched import DeadTest, Watched, unplugged
+
+__all__ = ["LOADS_MUCH", "Bundle", "Scene", "scene_of", "wirings_of"]
+
+LOADS_MUCH = 0.02
+"""Share of a reading that its voltmeter may take before the meter is solved with the circuit."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Bundle:
+    """Readings that share one operating point.
+
+    Attributes
+    ----------
+    places : tuple of int
+        Their numbers.
+    table : IndexedTable
+        Parameters of all parts there, one value each.
+    start : ndarray of shape (S, N + 1)
+        Operating points of the circuit as traced, one for each dead test or one for all readings; rest where there is none.
+    fixed : frozenset of (str, str)
+        Parameters that the situation sets.
+    loading : Watched or None
+        The reading whose voltmeter is solved along.
+    tests : tuple of DeadTest
+        Dead tests with one range of the meter, as many as places; empty for readings of the powered circuit.
+    """
+
+    places: tuple[int, ...]
+    table: IndexedTable
+    start: Array
+    fixed: frozenset[tuple[str, str]]
+    loading: Watched | None = None
+    tests: tuple[DeadTest, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scene:
+    """A circuit as traced with its readings.
+
+    Attributes
+    ----------
+    circuit : Circuit
+        As traced.
+    situations : tuple of Situation
+        Of the dossier.
+    torn : Torn
+        Its parts.
+    tolerances : Tolerances
+        Of its parts.
+    plain_table : IndexedTable
+        Parameters of the parts where no situation sets them.
+    watched : tuple of Watched
+        All readings.
+    bundles : tuple of Bundle
+        Each reading in one of them.
+    """
+
+    circuit: Circuit
+    situations: tuple[Situation, ...]
+    torn: Torn
+    tolerances: Tolerances
+    plain_table: IndexedTable
+    watched: tuple[Watched, ...]
+    bundles: tuple[Bundle, ...]
+
+
+def scene_of(circuit: Circuit, situations: Sequence[Situation], watched: Sequence[Watched]) -> Scene:
+    """Set the scene.
+
+    Parameters
+    ----------
+    circuit : Circuit
+        As traced.
+    situations : sequence of Situation
+        Of the dossier; readings of others are left out.
+    watched : sequence of Watched
+        All readings.
+
+    Returns
+    -------
+    Scene
+    """
+    torn = tear(circuit)
+    known = {one.name: one for one in situations}
+    kept = tuple(one for one in watched if isinstance(one.target, DeadTest) or one.situation in known)
+    scene = Scene(
+        circuit=circuit,
+        situations=tuple(situations),
+        torn=torn,
+        tolerances=tolerances_of(torn),
+        plain_table=IndexedTable(dict(situation_table(torn.circuit, (Situation(name=""),)))),
+        watched=kept,
+        bundles=(),
+    )
+    bundles: list[Bundle] = []
+    for name, situation in known.items():
+        places = [
+            number
+            for number, one in enumerate(kept)
+            if one.situation == name and not isinstance(one.target, DeadTest)
+        ]
+        if not places:
+            continue
+        together = _bundle(scene, situation, places)
+        alone = _loaded_much(scene, together)
+        light = tuple(place for place in places if place not in alone)
+        if light:
+            bundles.append(replace(together, places=light))
+        bundles.extend(
+            _started(scene, replace(together, places=(place,), loading=kept[place])) for place in alone
+        )
+    alike: dict[tuple[str, str], list[int]] = {}
+    for number, one in enumerate(kept):
+        if isinstance(one.target, DeadTest):
+            alike.setdefault((one.situation, one.target.range_name), []).append(number)
+    bundles.extend(
+        _bundle(scene, unplugged(circuit, known.get(name)), places) for (name, _), places in alike.items()
+    )
+    return replace(scene, bundles=tuple(bundles))
+
+
+def _bundle(scene: Scene, situation: Situation, places: Sequence[int]) -> Bundle:
+    torn = scene.torn
+    entries = dict(situation_table(torn.circuit, (situation,)))
+    targets = [scene.watched[place].target for place in places]
+    tests = tuple(target for target in targets if isinstance(target, DeadTest))
+    if tests:
+        meter = tests[0].meter
+        entries[METER, "test_current"] = np.array([meter.test_current])
+        entries[METER, "open_voltage"] = np.array([meter.open_voltage])
+        entries[METER, "lead_resistance"] = np.array([meter.lead_resistance])
+    fixed = frozenset((reference, name) for reference, own in situation.settings.items() for name in own)
+    bundle = Bundle(
+        places=tuple(places),
+        table=IndexedTable(entries),
+        start=np.zeros((len(tests), torn.size + 1)) if tests else _start_of(scene, situation)[None],
+        fixed=fixed,
+        tests=tests,
+    )
+    return _started(scene, bundle)
+
+
+def _start_of(scene: Scene, situation: Situation) -> Array:
+    """Operating point by the solver proper, which has more ways into one than Newton's method alone."""
+    start = np.zeros(scene.torn.size + 1)
+    try:
+        solution = operating_point(scene.circuit, situations=[situation])
+    except CircuitFault:
+        return start
+    places = {**dict.fromkeys(scene.circuit.nets, ""), **dict.fromkeys(solution.system.variables, "")}
+    for name in places:
+        number = scene.torn.nets.get(name)
+        if number is None and name in scene.torn.nodes:
+            number = int(scene.torn.wiring[scene.torn.nodes[name]])
+        position = solution.system.position.get(name)
+        if (
+            number is not None
+            and position is not None
+            and position < solution.system.size
+            and solution.settled[0]
+        ):
+            start[number] = solution.outcome.unknowns[0, position]
+    start[-1] = 0.0
+    return start
+
+
+def _started(scene: Scene, bundle: Bundle) -> Bundle:
+    rest = solve_wirings(scene.torn, wirings_of(scene, bundle, [AS_TRACED]), bundle.table, bundle.start)
+    return replace(bundle, start=np.where(rest.settled[:, None], rest.unknowns, bundle.start))
+
+
+def _loaded_much(scene: Scene, bundle: Bundle) -> tuple[int, ...]:
+    """Readings of which the voltmeter takes so much that the change is not in proportion."""
+    watched = [scene.watched[place] for place in bundle.places]
+    factors = []
+    for loads in (watched, [replace(one, load=None) for one in watched]):
+        told = predict(
+            scene.torn,
+            scene.tolerances,
+            wirings_of(scene, bundle, [AS_TRACED]),
+            bundle.table,
+            bundle.start,
+            [AS_TRACED],
+            loads,
+            with_slopes=False,
+        )
+        factors.append(told.values[0])
+    loaded, plain = factors
+    return tuple(
+        place
+        for place, one, with_load, without in zip(bundle.places, watched, loaded, plain, strict=True)
+        if isinstance(one.target, NetVoltage | AcrossPart)
+        and one.load is not None
+        and abs(with_load - without) > LOADS_MUCH * abs(without)
+    )
+
+
+def wirings_of(scene: Scene, bundle: Bundle, variants: Sequence[Variant]) -> Index:
+    """Unknown of each node, probes in place: for each variant one row, or for each dead test and variant, (S·V, M)."""
+    torn = scene.torn
+    wirings = np.stack([torn.wired(one) for one in variants])
+    if bundle.loading is not None:
+        _put_load(scene, wirings, variants, bundle.loading)
+    if not bundle.tests:
+        return wirings
+    red, black = torn.node(METER, "a"), torn.node(METER, "b")
+    found = np.tile(wirings, (len(bundle.tests), 1))
+    for row, (place, test) in enumerate(zip(bundle.places, bundle.tests, strict=True)):
+        name = scene.watched[place].name
+        first = row * len(variants)
+        for number, one in enumerate(variants):
+            row_of = found[first + number]
+            row_of[red] = (
+                torn.nets[one.probes[name]] if name in one.probes else _touched(torn, row_of, one, test.red)
+            )
+            row_of[black] = _touched(torn, row_of, one, test.black)
+    return found
+
+
+def _touched(torn: Torn, wiring: Index, variant: Variant, place: str) -> int:
+    """Unknown that a probe touches: a net's, or that of the pin truly on the pad named like ``R1.2``."""
+    if place in torn.nets:
+        return torn.nets[variant.net_of(place)]
+    reference, _, pin = place.rpartition(".")
+    return int(wiring[torn.node(reference, variant.pads.get(Pin(reference, pin), pin))])
+
+
+def _put_load(scene: Scene, wirings: Index, variants: Sequence[Variant], reading: Watched) -> None:
+    torn, target = scene.torn, reading.target
+    if isinstance(target, AcrossPart):
+        first, second = kind_of(scene.circuit.part(target.reference)).path
+        for pin, end in (("1", first), ("2", second)):
+            wirings[:, torn.node(LOAD, pin)] = wirings[:, torn.node(target.reference, end)]
+    elif isinstance(target, NetVoltage):
+        for row, one in enumerate(variants):
+            wirings[row, torn.node(LOAD, "1")] = torn.nets[
+                one.probes.get(reading.name, one.net_of(target.net))
+            ]
+            wirings[row, torn.node(LOAD, "2")] = torn.nets[one.net_of(target.against or torn.ground)]

@@ -1,0 +1,305 @@
+"""A quick estimate of every slip, so that only those that may explain something are solved in full.
+
+A part more between two nets changes a solved circuit by one current: with ``Z`` the inverse of the
+Jacobian and ``λ = c Z`` of a reading, a resistance ``R`` between nets a and b carries ``i = v_ab/(R + Z_ab)`` and moves the
+reading by ``−(λ_a − λ_b) i`` (Woodbury's formula for one column [1]_). All other slips are solved, but only where the circuit
+as traced fits worst, and without slopes.
+
+References
+----------
+.. [1] G. H. Golub, C. F. Van Loan, *Matrix Computations*, 4th ed., Johns Hopkins, 2013, section 2.1.4.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lidoff.circuit.kind import Array
+from lidoff.insight.foretold import Told, tell
+from lidoff.insight.likelihood import inverted, log_likelihoods, noise_of, read_values, shows_number
+from lidoff.insight.many_wirings import linearised
+from lidoff.insight.predicting import asked
+from lidoff.insight.refining import refined
+from lidoff.insight.scene import Bundle, Scene, wirings_of
+from lidoff.insight.slip import Slip
+from lidoff.insight.variant import AS_TRACED, Variant
+from lidoff.insight.watched import DeadTest, Watched
+
+__all__ = ["Traced", "sifted", "solved_as_traced", "traced_of"]
+
+WORST_BUNDLES = 2
+"""Operating points in which the many slips are solved for the sifting; our choice."""
+LOOKED_AT_AGAIN = 6
+"""Times as many slips as are kept: those that do best at the worst point and are solved at the next; our choice."""
+WORST_TESTS = 2
+"""Dead tests among them; our choice."""
+DIODE_DROP, DIODE_OHMS = 0.6, 10.0
+"""What a missed diode is taken for in the estimate [V], [Ω]; common practice, no source."""
+FREEDOM = 3.0
+"""Degrees of freedom of Student's distribution by which single misfits are bounded; our choice."""
+DOUBT = 0.1
+"""Share of a change of a reading by which the estimate may be wrong; our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Traced:
+    """The circuit as traced against all readings.
+
+    Attributes
+    ----------
+    told : Told
+        Predictions, one row.
+    scores : ndarray of shape (R,)
+        How far each reading is from what all others predict, in standard deviations; 0 for beeps that agree.
+    chi_square : float
+        Of the displayed numbers.
+    """
+
+    told: Told
+    scores: Array
+    chi_square: float
+
+
+def traced_of(scene: Scene) -> Traced:
+    """Predictions of the circuit as traced, and how well they fit."""
+    _, told = refined(scene, tell(scene, [AS_TRACED]), [AS_TRACED])
+    watched = scene.watched
+    scores = np.zeros(len(watched))
+    numbers = [k for k, one in enumerate(watched) if shows_number(one)]
+    chi_square = 0.0
+    if numbers:
+        read, deviations = read_values(watched, [AS_TRACED])
+        off = np.where(told.settled, read - told.values, 0.0)[0, numbers]
+        noise = noise_of(watched, told.values, deviations, told.settled)[0, numbers]
+        slopes = told.slopes[0, numbers]
+        inverse = inverted(slopes @ slopes.T + np.diag(noise))
+        scores[numbers] = (inverse @ off) / np.sqrt(np.diag(inverse))
+        chi_square = float(off @ inverse @ off)
+    for k, one in enumerate(watched):
+        if k not in numbers:
+            alone = Told(values=told.values[:, [k]], slopes=told.slopes[:, [k]], settled=told.settled[:, [k]])
+            # A surprise counts as many standard deviations as make a number equally unlikely.
+            scores[k] = np.sqrt(-2.0 * log_likelihoods([one], alone, [AS_TRACED])[0])
+    return Traced(told=told, scores=scores, chi_square=chi_square)
+
+
+def sifted(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> list[Slip]:
+    """Slips that promise most, by odds and estimated likelihood.
+
+    Parameters
+    ----------
+    scene : Scene
+        Circuit and readings.
+    traced : Traced
+        As it stands.
+    slips : sequence of Slip
+        All.
+    most : int
+        How many are kept.
+
+    Returns
+    -------
+    list of Slip
+        The best of the many kinds, and all of the others if there is room.
+    """
+    if not scene.watched:
+        return sorted(slips, key=lambda slip: -slip.odds)[:most]
+    scores = np.full((2, len(slips)), -np.inf)
+    joined = [k for k, slip in enumerate(slips) if slip.kind == "missed"]
+    solved = [k for k, slip in enumerate(slips) if slip.kind != "missed"]
+    if joined:
+        scores[:, joined] = _estimated(scene, traced, [slips[k] for k in joined])
+    if solved:
+        scores[:, solved] = _solved_where_worst(
+            scene, traced, [slips[k] for k in solved], LOOKED_AT_AGAIN * most
+        )
+    scores += np.log([slip.odds for slip in slips])
+    return [slips[k] for k in _best(scores, most) if np.isfinite(scores[:, k]).any()]
+
+
+def _best(scores: Array, most: int) -> list[int]:
+    """Best columns of scores (2, S), half by what fits all readings, half by what fits some and leaves the rest to a second."""
+    kept: dict[int, None] = {}
+    for ranks in zip(*np.argsort(-scores, axis=1), strict=True):
+        kept.update(dict.fromkeys(int(k) for k in ranks))
+        if len(kept) >= most:
+            break
+    return list(kept)[:most]
+
+
+def _gain(
+    scene: Scene, traced: Traced, told: Told, variants: Sequence[Variant], places: Sequence[int]
+) -> Array:
+    """Logarithm of the likelihood of some readings over that of the circuit as traced, with its slopes (2, V).
+
+    The second row bounds what any one reading may count: Student's distribution in place of the normal one, each reading
+    by itself.
+    """
+    watched = [scene.watched[place] for place in places]
+    base = Told(
+        values=traced.told.values[:, places],
+        slopes=traced.told.slopes[:, places],
+        settled=traced.told.settled[:, places],
+    )
+    change = np.where(told.settled, told.values - base.values, 0.0)
+    # What the estimate may be wrong by enters as one more uncertain parameter a variant.
+    slopes = np.concatenate(
+        [np.broadcast_to(base.slopes, (len(variants), *base.slopes.shape[1:])), DOUBT * change[:, :, None]],
+        axis=2,
+    )
+    whole = Told(values=told.values, slopes=slopes, settled=told.settled)
+    found = log_likelihoods(watched, whole, variants) - log_likelihoods(watched, base, [AS_TRACED])[0]
+    bounded = _bounded(watched, whole, variants) - _bounded(watched, base, [AS_TRACED])[0]
+    return np.where(solved_as_traced(watched, whole, base), np.stack([found, bounded]), -np.inf)
+
+
+def solved_as_traced(watched: Sequence[Watched], told: Told, base: Told) -> NDArray[np.bool_]:
+    """Variants (V,) of which an operating point was found wherever one was for the circuit as traced, in one row.
+
+    Others cannot be held against the readings: either they have none, as where a source is shorted, or none was found. Dead
+    tests have one always.
+    """
+    powered = [not isinstance(one.target, DeadTest) for one in watched]
+    return np.asarray((told.settled | ~base.settled)[:, powered].all(axis=1), dtype=np.bool_)
+
+
+def _bounded(watched: Sequence[Watched], told: Told, variants: Sequence[Variant]) -> Array:
+    """Sum (V,) over the displayed numbers of a score that grows only with the logarithm of the misfit."""
+    numbers = [k for k, one in enumerate(watched) if shows_number(one)]
+    if not numbers:
+        return np.zeros(len(variants))
+    read, deviations = read_values(watched, variants)
+    variance = noise_of(watched, told.values, deviations, told.settled)[:, numbers]
+    variance = variance + (told.slopes[:, numbers] ** 2).sum(axis=2)
+    off = np.where(told.settled, read - told.values, 0.0)[:, numbers]
+    score = -0.5 * (FREEDOM + 1.0) * np.log1p(off**2 / variance / FREEDOM) - 0.5 * np.log(variance)
+    result: Array = score.sum(axis=1)
+    return result
+
+
+def _solved_where_worst(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> Array:
+    """Gain (2, S) by the readings that fit worst: all slips at the worst point, of them the best `most` at the next."""
+    order = sorted(
+        scene.bundles, key=lambda bundle: -max(abs(traced.scores[place]) for place in bundle.places)
+    )
+    worst = [_worst_tests(traced, bundle) for bundle in order[:WORST_BUNDLES]]
+    variants = [slip.variant for slip in slips]
+    odds = np.log([slip.odds for slip in slips])
+    gain = np.full((2, len(slips)), -np.inf)
+    going = [k for k, slip in enumerate(slips) if slip.variant.rewires]
+    values = np.zeros((len(slips), len(scene.watched)))
+    settled = np.zeros(values.shape, dtype=bool)
+    for looked_at in range(1, len(worst) + 1):
+        if not going:
+            break
+        bundles = worst[:looked_at]
+        own = [variants[k] for k in going]
+        told = tell(replace(scene, bundles=(bundles[-1],)), own, with_slopes=False)
+        new = list(bundles[-1].places)
+        values[np.ix_(going, new)], settled[np.ix_(going, new)] = told.values[:, new], told.settled[:, new]
+        places = sorted({place for bundle in bundles for place in bundle.places})
+        cut = Told(
+            values=values[np.ix_(going, places)],
+            slopes=np.zeros((len(going), len(places), 0)),
+            settled=settled[np.ix_(going, places)],
+        )
+        gain[:] = -np.inf
+        gain[:, going] = _gain(scene, traced, cut, own, places)
+        going = [k for k in sorted(_best(gain + odds, most)) if np.isfinite(gain[:, k]).any()]
+    # A meter's slip may lie in any reading, and costs nothing to weigh in full.
+    of_meter = [k for k, slip in enumerate(slips) if not slip.variant.rewires]
+    if of_meter:
+        everything = list(range(len(scene.watched)))
+        whole = Told(
+            values=np.broadcast_to(traced.told.values, (len(of_meter), len(everything))),
+            slopes=traced.told.slopes[:, :, :0],
+            settled=np.broadcast_to(traced.told.settled, (len(of_meter), len(everything))),
+        )
+        gain[:, of_meter] = _gain(scene, traced, whole, [variants[k] for k in of_meter], everything)
+    return gain
+
+
+def _worst_tests(traced: Traced, bundle: Bundle) -> Bundle:
+    """Bundle with the few dead tests that fit worst, since each is a solution of its own."""
+    if not bundle.tests:
+        return bundle
+    order = sorted(range(len(bundle.places)), key=lambda k: -abs(traced.scores[bundle.places[k]]))
+    kept = sorted(order[:WORST_TESTS])
+    return replace(
+        bundle,
+        places=tuple(bundle.places[k] for k in kept),
+        tests=tuple(bundle.tests[k] for k in kept),
+        start=bundle.start[kept],
+    )
+
+
+def _estimated(scene: Scene, traced: Traced, slips: Sequence[Slip]) -> Array:
+    """Gain (2, S) of slips that add one current between two nets, by one column of the inverse each."""
+    ends, ohms, drops = _columns(scene, slips)
+    values = np.tile(traced.told.values, (len(slips), 1))
+    settled = np.tile(traced.told.settled, (len(slips), 1))
+    for bundle in scene.bundles:
+        change, fine = _moved(scene, bundle, ends, ohms, drops)
+        places = list(bundle.places)
+        scale = np.ones(len(places))
+        for k, place in enumerate(places):
+            target = scene.watched[place].target
+            if isinstance(target, DeadTest) and target.range_name != "diode":
+                scale[k] = 1.0 / target.meter.test_current
+        values[:, places] += np.where(fine[:, None], change * scale, 0.0)
+        settled[:, places] &= fine[:, None]
+    told = Told(values=values, slopes=np.zeros((len(slips), len(scene.watched), 0)), settled=settled)
+    variants = [slip.variant for slip in slips]
+    return _gain(scene, traced, told, variants, list(range(len(scene.watched))))
+
+
+def _columns(scene: Scene, slips: Sequence[Slip]) -> tuple[NDArray[np.intp], Array, Array]:
+    """Unknowns at the two ends (S, 2), resistance (S,) and drop (S,) of what each slip adds."""
+    nets = scene.torn.nets
+    ends, ohms, drops = [], [], []
+    for slip in slips:
+        (part,) = slip.variant.added
+        first, second = part.pins.values()
+        ends.append((nets[first], nets[second]))
+        resistor = part.kind == "resistor"
+        ohms.append(float(part.values["resistance"]) if resistor else DIODE_OHMS)
+        drops.append(0.0 if resistor else DIODE_DROP)
+    return np.array(ends, dtype=np.intp), np.array(ohms), np.array(drops)
+
+
+def _moved(
+    scene: Scene, bundle: Bundle, ends: NDArray[np.intp], ohms: Array, drops: Array
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Change of each reading of a bundle (S, R), and whether it could be told."""
+    torn = scene.torn
+    wirings = wirings_of(scene, bundle, [AS_TRACED])
+    point = linearised(torn, wirings, bundle.table, bundle.start)
+    watched = [scene.watched[place] for place in bundle.places]
+    samples = len(wirings)
+    told = asked(
+        torn, point, wirings, bundle.start, [AS_TRACED] * samples, watched[:1] if bundle.tests else watched
+    )
+    held = point.jacobian + np.eye(torn.size) * (np.abs(point.jacobian).sum(axis=2) == 0.0)[:, :, None]
+    try:
+        inverses = np.linalg.inv(held)
+    except np.linalg.LinAlgError:
+        shape = (len(ends), len(bundle.places))
+        return np.zeros(shape), np.zeros(len(ends), dtype=bool)
+    one, other = ends.T
+    changes = []
+    for sample in range(samples):
+        z = np.zeros((torn.size + 1, torn.size + 1))
+        z[:-1, :-1] = inverses[sample]
+        reach = np.zeros((told.gradient.shape[1], torn.size + 1))
+        reach[:, :-1] = told.gradient[sample] @ inverses[sample]
+        volts = bundle.start[sample, one] - bundle.start[sample, other]
+        seen = z[one, one] + z[other, other] - z[one, other] - z[other, one]
+        driving = np.where(drops > 0.0, np.maximum(volts - drops, 0.0), volts)
+        current = driving / np.maximum(ohms + seen, 1e-9)
+        changes.append(-(reach[:, one] - reach[:, other]).T * current[:, None])
+    change = np.concatenate(changes, axis=1)
+    return change, np.isfinite(change).all(axis=1)

@@ -1,0 +1,1 @@
+"""Kinds of slip, one file a kind."""

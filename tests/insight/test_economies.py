@@ -1,0 +1,147 @@
+"""Every kind of economy finds itself in its own example, and stays silent where the textbook's part stands."""
+
+from __future__ import annotations
+
+import pytest
+
+from lidoff.circuit import Circuit, check_pins
+from lidoff.insight import (
+    Economy,
+    EconomyKind,
+    all_economies,
+    economies_of,
+    recognise,
+    stock_of,
+    survey_of,
+)
+from lidoff.insight.sketch import chip, piece, sketch
+
+KINDS = list(all_economies().values())
+
+
+def named(kind: EconomyKind) -> str:
+    return kind.name
+
+
+def found(circuit: Circuit, kind: EconomyKind | None = None) -> tuple[Economy, ...]:
+    loads = kind.loads if kind else ()
+    return economies_of(survey_of(circuit, recognise(circuit), loads=loads))
+
+
+def kinds_in(circuit: Circuit) -> set[str]:
+    return {one.kind for one in found(circuit)}
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=named)
+def test_the_example_shows_it(kind: EconomyKind) -> None:
+    assert check_pins(kind.example()) == ()
+    assert kind.name in {one.kind for one in found(kind.example(), kind)}
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=named)
+def test_it_says_what_follows_and_why_it_may_have_been_done(kind: EconomyKind) -> None:
+    one = next(one for one in found(kind.example(), kind) if one.kind == kind.name)
+    references = {part.reference for part in kind.example().parts}
+    assert one.title == kind.title
+    assert one.what
+    assert one.consequence
+    assert one.why
+    assert one.source
+    assert set(one.parts) <= references
+
+
+def whole() -> Circuit:
+    """A motor drive that spares nothing."""
+    return sketch(
+        "",
+        piece("BT1", "battery", "vbat gnd"),
+        piece("M1", "motor", "vbat low"),
+        piece("D1", "schottky", "low vbat"),
+        piece("Q1", "mosfet_n", "gate low gnd"),
+        piece("R1", "resistor", "drive gate", resistance=100.0),
+        piece("R2", "resistor", "gate gnd", resistance=100e3),
+        piece("C1", "capacitor", "vbat gnd", capacitance=1e-6),
+        chip("U1", supply="supply vbat", ground="ground gnd", drive="output drive", key="input key"),
+        piece("S1", "button", "key gnd"),
+        piece("R3", "resistor", "vbat key", resistance=10e3),
+    )
+
+
+def test_nothing_is_missed_where_every_part_stands() -> None:
+    assert set() == kinds_in(whole())
+
+
+@pytest.mark.parametrize(
+    ("left_out", "kind"),
+    [("D1", "no_flyback_diode"), ("R2", "no_gate_pull"), ("C1", "no_decoupling"), ("R3", "no_button_parts")],
+)
+def test_one_part_left_out_is_told_and_nothing_else(left_out: str, kind: str) -> None:
+    circuit = whole()
+    poorer = sketch("", *(part for part in circuit.parts if part.reference != left_out))
+    assert {kind} == kinds_in(poorer)
+
+
+def test_stock_counts_equal_parts_as_one_line() -> None:
+    stock = stock_of(
+        sketch(
+            "",
+            piece("J1", "dc_supply", "v gnd", voltage=5.0),
+            piece("W1", "wire", "v w"),
+            piece("R1", "resistor", "w a", resistance=1000.0),
+            piece("R2", "resistor", "w b", resistance=1001.0),
+            piece("R3", "resistor", "w c", resistance=2200.0),
+            piece("TP1", "test_point", "c"),
+        )
+    )
+    assert "3 parts on 2 lines of stock" == str(stock)
+    assert ("R1", "R2") == stock.lines[0].references
+    assert "1 kΩ" == stock.lines[0].value
+
+
+def test_a_load_beyond_its_limit_is_not_told_as_usual() -> None:
+    kind = all_economies()["undersized"]
+    [one] = [one for one in found(kind.example(), kind) if one.kind == "undersized"]
+    assert "R1" in one.what
+    assert "90 %" in one.what
+    assert ("R1",) == one.parts
+
+
+def test_a_line_of_stock_that_was_told_joins_its_parts() -> None:
+    circuit = sketch(
+        "",
+        piece("R1", "resistor", "a b", resistance=1000.0),
+        piece("R2", "resistor", "b c", resistance=1200.0),
+        piece("R3", "resistor", "c d", resistance=1000.0),
+    )
+    assert 2 == len(stock_of(circuit).lines)
+    assert [("R1", "R2"), ("R3",)] == [
+        line.references
+        for line in stock_of(circuit, {"R1": "any 0603 near 1 kΩ", "R2": "any 0603 near 1 kΩ"}).lines
+    ]
+
+
+def test_a_transistor_that_holds_a_current_steady_needs_no_flyback_diode() -> None:
+    circuit = sketch(
+        "",
+        piece("V1", "dc_supply", "v gnd", voltage=10.0),
+        piece("R1", "resistor", "v wanted", resistance=9e3),
+        piece("R2", "resistor", "wanted gnd", resistance=1e3),
+        piece("U1", "operational_amplifier", "wanted felt gate v gnd"),
+        piece("Q1", "mosfet_n", "gate load felt"),
+        piece("R3", "resistor", "felt gnd", resistance=10.0),
+        piece("M1", "motor", "v load"),
+    )
+    assert "no_flyback_diode" not in kinds_in(circuit)
+
+
+def test_a_low_alternating_voltage_is_no_mains() -> None:
+    def supply(volts: float) -> Circuit:
+        return sketch(
+            "",
+            piece("J1", "ac_supply", "a b", voltage=volts),
+            piece("D1", "bridge_rectifier", "a b high gnd"),
+            piece("C1", "electrolytic_capacitor", "high gnd", capacitance=1e-3),
+        )
+
+    assert "no_mains_fuse" in kinds_in(supply(230.0))
+    assert "no_mains_fuse" not in kinds_in(supply(12.0))

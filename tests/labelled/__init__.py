@@ -1,0 +1,1 @@
+"""Circuits whose blocks were labelled by hand, to hold recognition against."""

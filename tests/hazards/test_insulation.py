@@ -54,6 +54,13 @@ def test_a_short_clearance_is_flagged() -> None:
     assert "impulses of 2500 V" in found.what
 
 
+def test_high_up_more_clearance_is_asked_for() -> None:
+    limit = clearance(altitude="5000 m").limit
+    assert limit is not None
+    assert 1.48 * 1.5e-3 == pytest.approx(limit.value)
+    assert any("up to 2000 m" in words for words in clearance().assumed)
+
+
 def test_a_distance_within_its_uncertainty_of_the_limit_cannot_be_told() -> None:
     assert creepage(creepage="2.5 mm ± 0.2 mm").outcome == "cannot tell"
 
@@ -117,3 +124,19 @@ def test_mains_beyond_the_table_are_refused() -> None:
 def test_the_night_light_is_flagged_for_its_pads() -> None:
     found = [one for one in analyse(load_dossier(DEMOS / "night-light")).hazards if one.check == "insulation"]
     assert ["beyond the limit", "beyond the limit"] == [one.outcome for one in found]
+
+
+def test_between_sides_that_nothing_joins_the_mains_are_the_working_voltage() -> None:
+    coil = {"primary_1": "live", "primary_2": "gnd", "secondary_1": "out", "secondary_2": "back"}
+    looked_at = replace(
+        subject(
+            part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0),
+            part(
+                "T1", "transformer", coil, turns_ratio=20.0, primary_inductance=30.0, primary_resistance=300.0
+            ),
+            part("R1", "resistor", {"1": "out", "2": "back"}, resistance=50.0),
+        ),
+        distances=(replace(MAINS, between=("live", "out"), working_voltage=""),),
+    )
+    (found,) = (one for one in answers("insulation", looked_at) if "creepage" in one.title)
+    assert "A working voltage of 230 V (the mains, as nothing joins the two sides)" in found.what

@@ -8,8 +8,11 @@ import pytest
 
 from lidoff.circuit import Circuit
 from lidoff.dossier import analyse, load_dossier
-from lidoff.hazards import FROM_MEMORY, Hazard, Light, Subject
-from lidoff.hazards.checks.light import irradiance_at
+from lidoff.errors import ImpossibleValue
+from lidoff.hazards import FROM_MEMORY, Hazard, Laser, Light, Subject
+from lidoff.hazards.shining import illuminance, irradiance_at
+from lidoff.hazards.spectra import measured_spectrum
+from lidoff.quantities import Quantity
 
 from .build import answers
 
@@ -87,3 +90,164 @@ def test_a_recalled_limit_says_so() -> None:
 def test_the_insect_lure_is_flagged_for_its_light() -> None:
     found = [one for one in analyse(load_dossier(DEMOS / "insect-lure")).hazards if one.check == "light"]
     assert "beyond the limit" in [one.outcome for one in found]
+
+
+# --- the sun, large sources, flux, risk groups
+
+
+def test_the_answer_compares_with_the_sun() -> None:
+    # 0.1 W / (π · 0.04 m²) = 0.796 W/m², of 45.4 W/m² from the sun
+    assert "0.018 times as much as from sun and sky" in light()["near"].what
+
+
+def test_a_lamp_that_burns_skin_tells_a_uv_index() -> None:
+    # 10 mW at 298 nm count in full: 79.6 mW/m² over 25 mW/m² a step
+    found = light(peak="297 nm", width="0.1 nm", radiant_power="10 mW")["actinic"]
+    assert "UV index of 3.2" in found.what
+
+
+def test_a_large_source_is_held_against_radiance() -> None:
+    found = light(peak="450 nm", width="20 nm", radiant_power="1 W", source_size="50 mm")["blue"]
+    assert found.value is not None
+    assert "W/(m²·sr)" == found.value.unit
+    small = value(light(peak="450 nm", width="20 nm", radiant_power="1 W")["blue"])
+    assert small / (math.pi / 4.0 * 0.25**2) == pytest.approx(found.value.value)
+
+
+def test_a_flux_stands_for_power_by_the_brightness_of_its_spectrum() -> None:
+    # 683 lm/W at 555 nm, so 683 lm of a narrow green line are one watt
+    flux = Light(
+        name="lamp", peak="555 nm", width="0.1 nm", luminous_flux="683 lm", distance="1 m", beam_angle="180°"
+    )
+    watt = replace(flux, luminous_flux="", radiant_power="1 W")
+    assert illuminance(flux) == pytest.approx(illuminance(watt), rel=1e-4)
+    assert 683.0 / (2.0 * math.pi) == pytest.approx(illuminance(flux), rel=1e-4)
+
+
+def group(**changes: str) -> Hazard:
+    lamp = replace(LAMP, **changes)  # type: ignore[arg-type]
+    (found,) = answers("risk group", Subject(circuit=Circuit(parts=()), lights=(lamp,)))
+    return found
+
+
+@pytest.mark.parametrize(
+    ("power", "title"), [("0.1 W", "exempt"), ("3 W", "group 1"), ("10 W", "group 2"), ("20 W", "group 3")]
+)
+def test_a_stronger_lamp_falls_into_a_higher_group(power: str, title: str) -> None:
+    # 385 nm: 10, 33 and 100 W/m² of near ultraviolet at 0.2 m are 1.26, 4.15 and 12.6 W after Lambert
+    assert title in group(peak="385 nm", radiant_power=power).title
+
+
+def test_general_lighting_is_held_where_it_gives_five_hundred_lux() -> None:
+    found = group(peak="555 nm", width="60 nm", radiant_power="3 W", use="general lighting")
+    assert "where general lighting gives 500 lx" in found.what
+    assert not found.flagged
+
+
+# --- measured spectra
+
+ROWS = "400;0,5\n410;1,5\n420;0,5\n430;0,0\n440;0,0\n"
+
+
+@pytest.mark.parametrize(
+    ("heading", "scale"),
+    [
+        ("wavelength (nm);irradiance (W/m2/nm)", 1.0),
+        ("nm;E in mW/(m²·nm)", 1e-3),
+        ("λ [nm];µW/cm²/nm", 1e-2),
+    ],
+)
+def test_a_measured_spectrum_is_read_in_its_units(heading: str, scale: float) -> None:
+    # trapezia of 10 nm: 10 + 10 + 2.5
+    found = measured_spectrum(f"{heading}\n{ROWS}".encode())
+    assert 22.5 * scale == pytest.approx(found.sum())
+    assert 410e-9 == pytest.approx(found.peak)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (ROWS, "tells no units"),
+        ("nm;counts\n" + ROWS, "tells no units"),
+        ("nm;W/m2/nm\n400;dark\n", "line 2 of the spectrum is not two numbers: '400;dark'"),
+        ("nm;W/m2/nm\n400;1\n401;1\n", "has 2 rows"),
+        ("nm;W/m2/nm\n" + ROWS + "440;1\n", "come twice"),
+        ("nm;W/m2/nm\n400;nan\n", "line 2 of the spectrum is not finite"),
+        ("", "it is empty"),
+    ],
+)
+def test_a_file_that_is_no_spectrum_is_refused_in_words(text: str, words: str) -> None:
+    with pytest.raises(ImpossibleValue, match=words):
+        measured_spectrum(text.encode())
+
+
+def test_a_measured_spectrum_is_judged_where_it_was_taken() -> None:
+    content = b"nm,W/m2/nm\n360,0\n365,2\n370,2\n375,2\n380,0\n"  # 2 W/m² · 15 nm = 30 W/m²
+    lamp = Light(name="lamp", distance="0.2 m", spectrum="logs/lamp.csv", content=content)
+    near = answers("light", Subject(circuit=Circuit(parts=()), lights=(lamp,)))[1]
+    assert "beyond the limit" == near.outcome
+    assert 30.0 == pytest.approx(value(near))
+    assert any("as measured" in words for words in near.assumed)
+
+
+def test_a_spectrum_that_was_not_looked_for_cannot_be_told() -> None:
+    lamp = Light(name="lamp", distance="0.2 m", spectrum="logs/lamp.csv")
+    looked_at = Subject(circuit=Circuit(parts=()), lights=(lamp,))
+    assert ["cannot tell"] == [one.outcome for one in answers("light", looked_at)]
+
+
+def test_a_measured_spectrum_falls_with_the_square_of_the_distance() -> None:
+    content = b"nm,W/m2/nm\n540,0\n550,1\n555,1\n560,1\n570,0\n"
+    lamp = Light(name="lamp", distance="0.5 m", spectrum="logs/lamp.csv", content=content)
+    assert illuminance(lamp) / 4.0 == pytest.approx(illuminance(lamp, Quantity(1.0, "m")))
+
+
+# --- lasers
+
+
+def lasers(**told: str) -> Hazard:
+    laser = Laser(name="pointer", **told)  # type: ignore[arg-type]
+    (found,) = answers("lasers", Subject(circuit=Circuit(parts=()), lasers=(laser,)))
+    return found
+
+
+def test_a_laser_is_never_found_within_a_limit() -> None:
+    found = lasers(laser_class="2", power="0.9 mW", wavelength="650 nm")
+    assert ("cannot tell", "caution") == (found.outcome, found.severity)
+
+
+def test_a_laser_stronger_than_its_printed_class_is_a_fault() -> None:
+    found = lasers(laser_class="2", power="40 mW", wavelength="532 nm")
+    assert ("beyond the limit", "fault") == (found.outcome, found.severity)
+
+
+def test_an_unseen_laser_says_that_nobody_blinks() -> None:
+    assert "nobody blinks" in lasers(laser_class="3R", wavelength="808 nm").what
+
+
+# --- white diodes
+
+
+def test_a_white_diode_is_told_by_its_colour_temperature() -> None:
+    lamp = Light(name="lamp", colour_temperature="4000 K", luminous_flux="100 lm", distance="0.2 m")
+    found = dict(
+        zip(
+            ("actinic", "near", "blue"),
+            answers("light", Subject(circuit=Circuit(parts=()), lights=(lamp,))),
+            strict=True,
+        )
+    )
+    # 100 lm over π · 0.04 m² are 796 lx; about 0.6 mW of weighted blue to each lumen
+    assert 796.0 == pytest.approx(illuminance(lamp), rel=1e-3)
+    assert 796.0 * 0.6e-3 == pytest.approx(value(found["blue"]), rel=0.1)
+    assert not any(one.flagged for one in found.values())
+    assert any("as usual for white diodes" in words for words in found["blue"].assumed)
+
+
+def test_a_colder_white_has_more_blue_for_the_same_brightness() -> None:
+    lamps = [
+        Light(name="lamp", colour_temperature=f"{kelvin} K", luminous_flux="100 lm", distance="0.2 m")
+        for kelvin in (2700, 4000, 6500)
+    ]
+    blue = [value(answers("light", Subject(circuit=Circuit(parts=()), lights=(lamp,)))[2]) for lamp in lamps]
+    assert blue == sorted(blue)

@@ -1,12 +1,14 @@
 """Charge left after unplugging, against hand sums, with clean counter-examples."""
 
 import math
+import re
 from pathlib import Path
 
 import pytest
 
 from lidoff.circuit import Part
 from lidoff.dossier import analyse, dossier_from_text
+from lidoff.dossier.traced import board_texts
 from lidoff.hazards import Hazard
 from lidoff.hazards.checks.stored_charge import bleeder_for, time_to_fall
 
@@ -48,6 +50,21 @@ def test_what_a_bleeder_leaves_is_that_of_the_hand_sum() -> None:
     assert found.value is not None
     crest = 230.0 * math.sqrt(2.0)  # the reactance of C1 far outweighs R1 and R9: less than 0.4 % is lost
     assert crest * math.exp(-1.0 / (1e6 * 220e-9)) == pytest.approx(found.value.value, rel=0.01)
+
+
+def test_a_bleeder_is_told_with_and_without() -> None:
+    found = charge(*dropper(bleeder(1e6)))
+    # R·C·ln(V₀/34 V) with it; without it nothing discharges the capacitor but the leakage of the solver
+    told = re.search(r"it falls to 34 V after (\d+) ms", found.what)
+    assert told is not None, found.what
+    assert time_to_fall(324.0, 34.0, 1e6, 220e-9) == pytest.approx(1e-3 * int(told[1]), abs=0.01)
+    assert "without it, it would fall that far only after more than an hour" in found.what
+
+
+def test_the_charge_left_is_held_beside_what_may_be_touched() -> None:
+    # 220 nF · 325 V = 72 µC without a bleeder; 0.76 µC after a second with 1 MΩ
+    assert "71 µC, more than the 45 µC" in charge(*dropper()).what
+    assert "760 nC, less than the 45 µC" in charge(*dropper(bleeder(1e6))).what
 
 
 def test_a_bleeder_that_is_too_large_is_flagged() -> None:
@@ -110,7 +127,7 @@ def test_a_device_on_cells_alone_has_nothing_to_unplug() -> None:
     assert answers("stored charge", subject(cell, store)) == ()
 
 
-NIGHT_LIGHT = Path(__file__).parents[2] / "demos" / "night-light" / "dossier.toml"
+NIGHT_LIGHT = Path(__file__).parents[2] / "demos" / "night-light"
 BLEEDER = """
 [parts.R2]
 kind = "resistor"
@@ -123,6 +140,7 @@ pins = { 1 = "dropper_in", 2 = "bridge_1" }
     ("more", "flagged"), [("", True), (BLEEDER, False)], ids=["as found", "with bleeder"]
 )
 def test_the_night_light_is_flagged_for_want_of_its_bleeder(more: str, flagged: bool) -> None:
-    analysis = analyse(dossier_from_text(NIGHT_LIGHT.read_text(encoding="utf-8") + more))
+    text = (NIGHT_LIGHT / "dossier.toml").read_text(encoding="utf-8") + more
+    analysis = analyse(dossier_from_text(text, boards=board_texts(NIGHT_LIGHT)))
     found = [one for one in analysis.findings if one.name == "stored charge" and one.parts == ("C1",)]
     assert flagged is bool(found)

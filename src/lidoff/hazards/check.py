@@ -8,7 +8,7 @@ from functools import cache
 from typing import Literal
 
 from lidoff.catalogue import catalogue
-from lidoff.evidence import Finding, Severity
+from lidoff.evidence import SEVERITIES, Finding, Severity
 from lidoff.hazards.subject import Subject
 from lidoff.quantities import Quantity, format_quantity
 
@@ -128,7 +128,7 @@ def all_hazard_checks() -> Mapping[str, HazardCheck]:
 
 
 def look_for_hazards(subject: Subject) -> tuple[Hazard, ...]:
-    """Answers of every check, those beyond their limit first.
+    """Answers of every check, those beyond their limit first, and of these the gravest.
 
     Parameters
     ----------
@@ -145,7 +145,9 @@ def look_for_hazards(subject: Subject) -> tuple[Hazard, ...]:
         for check in all_hazard_checks().values()
         for hazard in check.look(subject)
     ]
-    return tuple(sorted(found, key=lambda hazard: OUTCOMES.index(hazard.outcome)))
+    return tuple(
+        sorted(found, key=lambda hazard: (OUTCOMES.index(hazard.outcome), SEVERITIES.index(hazard.severity)))
+    )
 
 
 def at_most(value: Quantity, limit: Quantity) -> Outcome:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -22,13 +23,27 @@ from lidoff.circuit import (
 )
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
-from lidoff.hazards.told import Distance, Light
+from lidoff.hazards.told import CellTold, Distance, Laser, Light, Surface
 from lidoff.quantities import Quantity
 
-__all__ = ["Repeating", "Subject", "is_alternating", "is_connected", "is_unpluggable", "unplugged"]
+if TYPE_CHECKING:
+    from lidoff.hazards.fault_effect import FaultEffect
+    from lidoff.hazards.stress import Stress
+
+__all__ = [
+    "Repeating",
+    "Subject",
+    "follows_pattern",
+    "is_alternating",
+    "is_connected",
+    "is_unpluggable",
+    "unplugged",
+]
 
 COARSE = Tolerance(relative=1e-3)
 """Peaks and effective values to a thousandth, where limits are known to a percent at best."""
+MOST_WAVEFORMS = 4
+"""So many situations are followed each for itself, at a tenth to half a second each."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,6 +82,15 @@ class Subject:
         Operating points with their spread; None without a circuit.
     distances : tuple of Distance
     lights : tuple of Light
+    lasers : tuple of Laser
+    surfaces : tuple of Surface
+    cells : tuple of CellTold
+    accessible : tuple of str
+        Nets that can be touched from outside.
+    protection_class : str
+        Class of protection against electric shock as printed on the device; empty where not told.
+    words : tuple of str
+        What the dossier says in prose: notes, what parts do, cautions.
     """
 
     circuit: Circuit
@@ -75,6 +99,12 @@ class Subject:
     spreading: Spreading | None = None
     distances: tuple[Distance, ...] = ()
     lights: tuple[Light, ...] = ()
+    lasers: tuple[Laser, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+    cells: tuple[CellTold, ...] = ()
+    accessible: tuple[str, ...] = ()
+    protection_class: str = ""
+    words: tuple[str, ...] = ()
 
     def at_rest(self, ask: Callable[[Solution], Array], unit: str) -> Mapping[str, Quantity]:
         """Any number of the solution in every settled situation, with its spread."""
@@ -92,37 +122,106 @@ class Subject:
         }
 
     def alternates(self, situation: Situation) -> bool:
+        """Whether something changes with time: a supply that is connected, or a controller's pin with a pattern."""
+        return self.fed_alternating(situation) or any(
+            follows_pattern(part, situation) for part in self.circuit.parts
+        )
+
+    def fed_alternating(self, situation: Situation) -> bool:
         """Whether a supply that changes with time is connected."""
         return any(is_alternating(part) and is_connected(part, situation) for part in self.circuit.parts)
 
     @cached_property
     def repeating(self) -> tuple[Repeating, ...]:
-        """Waveforms of the situations in which a supply alternates, one for each setting of the supplies."""
-        groups: dict[tuple[tuple[tuple[str, float], ...], ...], list[Situation]] = {}
-        for situation in self.situations.values():
-            if self.alternates(situation):
-                fed = tuple(
-                    tuple(settings_of(part, situation.settings.get(part.reference)).items())
-                    for part in self.circuit.parts
-                    if kind_of(part).supplies
-                )
-                groups.setdefault(fed, []).append(situation)
+        """Waveforms where something changes with time, one a situation, or where many, one for each setting of the supplies."""
+        alternating = [one for one in self.situations.values() if self.alternates(one)]
+        alone = {_set(self.circuit.parts, one): one for one in reversed(alternating)}
+        if len(alone) <= MOST_WAVEFORMS:
+            keys = [_set(self.circuit.parts, one) for one in alternating]
+        else:
+            supplies = [
+                part for part in self.circuit.parts if kind_of(part).supplies or _may_follow_pattern(part)
+            ]
+            keys = [_set(supplies, one) for one in alternating]
+        groups: dict[_Set, list[Situation]] = {}
+        for key, situation in zip(keys, alternating, strict=True):
+            groups.setdefault(key, []).append(situation)
         return tuple(_repeating(self.circuit, group) for group in groups.values())
+
+    @cached_property
+    def fault_effects(self) -> tuple[FaultEffect, ...]:
+        """Every single fault with its worst effect, worst first."""
+        from lidoff.hazards.single_faults import fault_effects
+
+        return fault_effects(self)
+
+    @cached_property
+    def stresses(self) -> tuple[Stress, ...]:
+        """Highest load of each part on each of its ratings, the nearest to its limit first."""
+        from lidoff.hazards.stress import stresses_of
+
+        return stresses_of(self)
+
+    def supply_spread(self, situation: Situation) -> float:
+        """Relative standard uncertainty of the alternating supplies, to which crests are in proportion."""
+        found = [0.0]
+        for part in self.circuit.parts:
+            if is_alternating(part) and is_connected(part, situation):
+                value = settings_of(part, situation.settings.get(part.reference)).get("voltage", 0.0)
+                spread = part.spreads.get("voltage")
+                if spread is not None and value:
+                    found.append(spread.standard(value) / abs(value))
+        return max(found)
+
+
+_Set = tuple[tuple[tuple[str, float], ...], ...]
+
+
+def _set(parts: Sequence[Part], situation: Situation) -> _Set:
+    return tuple(tuple(settings_of(part, situation.settings.get(part.reference)).items()) for part in parts)
 
 
 def _repeating(circuit: Circuit, group: list[Situation]) -> Repeating:
     first, others = group[0], tuple(situation.name for situation in group[1:])
-    try:
-        waveforms = periodic_steady_state(circuit, situation=first, tolerance=COARSE, points=25)
-    except LidoffError as error:
-        return Repeating(situation=first, waveforms=None, why=error.what, stands_for=others)
-    return Repeating(situation=first, waveforms=waveforms, stands_for=others)
+    why = ""
+    for start in (None, _half_full(circuit)):
+        try:
+            waveforms = periodic_steady_state(
+                circuit, situation=first, tolerance=COARSE, points=25, start=start
+            )
+        except LidoffError as error:
+            why = why or error.what
+        else:
+            return Repeating(situation=first, waveforms=waveforms, stands_for=others)
+    return Repeating(situation=first, waveforms=None, why=why, stands_for=others)
+
+
+def _half_full(circuit: Circuit) -> Mapping[str, float]:
+    """Another start of the search: smoothing capacitors at half of what they stand."""
+    return {
+        part.reference: 0.5 * settings_of(part)["voltage_rating"]
+        for part in circuit.parts
+        if {"ripple_rating", "voltage_rating"} <= set(kind_of(part).parameters_of(part))
+    }
 
 
 def is_alternating(part: Part) -> bool:
     """Whether the part drives the circuit with something that changes with time."""
     kind = kind_of(part)
     return kind.supplies and any(element.law.timed for element in kind.elements(part))
+
+
+def _may_follow_pattern(part: Part) -> bool:
+    return any("pattern" in parameter.words for parameter in kind_of(part).parameters_of(part).values())
+
+
+def follows_pattern(part: Part, situation: Situation) -> bool:
+    """Whether a pin of a controller follows a pattern in the situation."""
+    settings = settings_of(part, situation.settings.get(part.reference))
+    return any(
+        "pattern" in parameter.words and settings.get(name) == parameter.words["pattern"]
+        for name, parameter in kind_of(part).parameters_of(part).items()
+    )
 
 
 def is_connected(part: Part, situation: Situation) -> bool:

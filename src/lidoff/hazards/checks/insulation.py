@@ -10,6 +10,7 @@ import numpy as np
 from lidoff.circuit import figures
 from lidoff.errors import ImpossibleValue, LidoffError
 from lidoff.hazards.check import Hazard, HazardCheck, at_least
+from lidoff.hazards.joins import joined_to
 from lidoff.hazards.limits import limit_table, straight_between
 from lidoff.hazards.subject import Subject
 from lidoff.hazards.told import Distance
@@ -105,8 +106,10 @@ def impulse_voltage(mains: float, category: str) -> float:
     )
 
 
-def required_clearance(impulse: float, *, pollution_degree: str, insulation: str) -> float:
-    """Shortest way through air for an impulse voltage, up to 2000 m above the sea.
+def required_clearance(
+    impulse: float, *, pollution_degree: str, insulation: str, altitude: float = 0.0
+) -> float:
+    """Shortest way through air for an impulse voltage.
 
     Parameters
     ----------
@@ -114,6 +117,8 @@ def required_clearance(impulse: float, *, pollution_degree: str, insulation: str
         Rated impulse voltage [V].
     pollution_degree, insulation : str
         As for `Distance`.
+    altitude : float, optional
+        Height above the sea [m]; up to 2000 m it changes nothing.
 
     Returns
     -------
@@ -123,11 +128,16 @@ def required_clearance(impulse: float, *, pollution_degree: str, insulation: str
     Raises
     ------
     ImpossibleValue
-        The table ends below the impulse.
+        The table ends below the impulse or the altitude.
+
+    References
+    ----------
+    .. [1] IEC 60664-1:2020, Tables F.2 and A.2; IEC 62368-1:2018, Table 14.
     """
     table = limit_table("clearance").entries
     rows = table[insulation][pollution_degree]
-    return 1e-3 * straight_between(impulse, table["impulse"], rows, "impulse voltage")
+    factor = straight_between(altitude, table["altitude"], table["altitude_factor"], "altitude")
+    return 1e-3 * factor * straight_between(impulse, table["impulse"], rows, "impulse voltage")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +197,7 @@ def _answer(asked: _Asked, what: str) -> Hazard:
         value=asked.distance.read(what),
         limit_says=f"shortest {what} for {asked.distance.insulation} insulation",
         source=limit_table("creepage" if what == "creepage" else "clearance").words,
-        assumed=asked.assumed,
+        assumed=(*asked.assumed, *(() if asked.distance.altitude else ("up to 2000 m above the sea",))),
         nets=asked.distance.between,
     )
 
@@ -195,32 +205,41 @@ def _answer(asked: _Asked, what: str) -> Hazard:
 def _clearance(asked: _Asked, mains: Quantity) -> Hazard:
     answer = _answer(asked, "clearance")
     degree, category = asked.words["pollution_degree"], asked.words["overvoltage_category"]
+    altitude = asked.distance.read("altitude")
     try:
         impulse = impulse_voltage(mains.value, category)
-        needed = required_clearance(impulse, pollution_degree=degree, insulation=asked.distance.insulation)
+        needed = required_clearance(
+            impulse,
+            pollution_degree=degree,
+            insulation=asked.distance.insulation,
+            altitude=altitude.value if altitude is not None else 0.0,
+        )
     except ImpossibleValue as error:
         return replace(answer, what=f"The clearance cannot be told: {error.what}.", remedy=error.remedy)
     limit = Quantity(needed, "m")
     what = (
         f"Mains of {format_quantity(mains)} in overvoltage category {category} bring impulses of {impulse:g} V, which ask for "
-        f"{format_quantity(limit)} through air in pollution degree {degree} ({asked.distance.insulation} insulation)"
+        f"{_millimetres(limit)} through air in pollution degree {degree} ({asked.distance.insulation} insulation)"
+        + (f" {asked.distance.altitude} above the sea" if altitude is not None else "")
     )
     return _held(answer, limit, what)
+
+
+def _millimetres(length: Quantity) -> str:
+    """Length as boards are measured."""
+    return format_quantity(length, shown_in="mm")
 
 
 def _held(answer: Hazard, limit: Quantity, what: str) -> Hazard:
     if answer.value is None:
         return replace(answer, limit=limit, what=f"{what}.")
     outcome = at_least(answer.value, limit)
-    short = "is too short: " if outcome == "beyond the limit" else ""
     return replace(
         answer,
-        title=answer.title.replace(" between", f" {short.removesuffix(': ')} between")
-        if short
-        else answer.title,
+        title=f"{answer.title} is too short" if outcome == "beyond the limit" else answer.title,
         outcome=outcome,
         limit=limit,
-        what=f"{what}; there are {format_quantity(answer.value)}.",
+        what=f"{what}; there are {_millimetres(answer.value)}.",
         remedy=""
         if outcome == "within the limit"
         else "measure it once more at its narrowest; if it stays, treat both sides "
@@ -247,14 +266,14 @@ def _creepage(subject: Subject, asked: _Asked, least: Quantity | None) -> Hazard
         )
     words = asked.words
     what = (
-        f"A working voltage of {format_quantity(voltage)} ({told}) asks for {format_quantity(Quantity(needed, 'm'))} "
+        f"A working voltage of {format_quantity(voltage)} ({told}) asks for {_millimetres(Quantity(needed, 'm'))} "
         f"along the surface ({words['surface']}, pollution degree {words['pollution_degree']}, material group "
         f"{words['material_group']}, {asked.distance.insulation} insulation)"
     )
     limit = Quantity(needed, "m")
     if least is not None and least.value > needed:
         limit = least
-        what += f", and no less than the clearance of {format_quantity(least)}"
+        what += f", and no less than the clearance of {_millimetres(least)}"
     rules = "straight lines between rows, twice the basic value for reinforced, never less than the clearance: from memory"
     return _held(replace(answer, assumed=(*answer.assumed, rules)), limit, what)
 
@@ -265,6 +284,9 @@ def _working_voltage(subject: Subject, distance: Distance) -> tuple[Quantity, st
     if told is not None:
         return told, "as told"
     one, other = distance.between
+    mains = distance.read("mains")
+    if mains is not None and other not in joined_to(subject.circuit, (one,)):
+        return mains, "the mains, as nothing joins the two sides"
     found: list[tuple[Quantity, str]] = []
     for name, value in subject.at_rest(lambda solution: solution.between(one, other), "V").items():
         if not subject.alternates(subject.situations[name]):
@@ -299,7 +321,6 @@ MEMBERS = (
         not_checked=(
             "distances that the dossier does not tell",
             "insulation through solid material",
-            "altitudes above 2000 m",
             "recurring peaks above the effective voltage, and frequencies above 30 kHz",
         ),
     ),

@@ -1,229 +1,207 @@
-"""Light on eye and skin: ultraviolet and blue, from the spectrum, power and distance that the dossier tells."""
+"""Light on eye and skin: ultraviolet and blue, from spectrum, power and distance, against exposure limits and the sun."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
-
-import numpy as np
-from numpy.typing import NDArray
+from collections.abc import Iterator
 
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
+from lidoff.hazards.shining import irradiance, permitted_time, solid_angle_of
+from lidoff.hazards.spectra import sunlight
 from lidoff.hazards.subject import Subject
 from lidoff.hazards.told import Light
+from lidoff.hazards.weights import ACTINIC, BLUE, ERYTHEMA, NEAR_ULTRAVIOLET, Action
+from lidoff.hazards.words import about, listed
 from lidoff.quantities import Quantity, format_quantity, propagate
 
-__all__ = [
-    "MEMBERS",
-    "actinic_weight",
-    "blue_weight",
-    "irradiance_at",
-    "near_ultraviolet_weight",
-    "permitted_time",
-    "weighted_share",
-]
+__all__ = ["MEMBERS", "assumed_of", "sun_words"]
 
-Array = NDArray[np.float64]
 EIGHT_HOURS = Quantity(28800.0, "s")
-STEPS = 2001  # of the spectrum's wavelengths: closer than a hundredth of its width
-REACH = 4.0  # half widths on either side of the peak beyond which a spectrum is taken as dark
-
-
-def actinic_weight(wavelength: Array) -> Array:
-    """Weight of ultraviolet light for eye and skin, zero outside 180 to 400 nm.
-
-    Parameters
-    ----------
-    wavelength : ndarray of shape (N,)
-        [m]
-
-    Returns
-    -------
-    ndarray of shape (N,)
-        The table's values; between them, straight lines of the logarithm.
-
-    References
-    ----------
-    .. [1] ICNIRP, Health Physics 87(2), 171-186, 2004, Table 1.
-    """
-    return _table_weight("actinic_weights", wavelength)
-
-
-def blue_weight(wavelength: Array) -> Array:
-    """Weight of light for the photochemical harm to the retina, zero outside 300 to 700 nm.
-
-    Parameters
-    ----------
-    wavelength : ndarray of shape (N,)
-        [m]
-
-    Returns
-    -------
-    ndarray of shape (N,)
-        The table's values; between them, straight lines of the logarithm.
-
-    References
-    ----------
-    .. [1] IEC 62471:2006, Table 4.2.
-    """
-    return _table_weight("blue_weights", wavelength)
-
-
-def near_ultraviolet_weight(wavelength: Array) -> Array:
-    """One from 315 to 400 nm, else zero."""
-    nanometres = 1e9 * np.asarray(wavelength)
-    return np.where((nanometres >= 315.0) & (nanometres <= 400.0), 1.0, 0.0)
-
-
-def _table_weight(name: str, wavelength: Array) -> Array:
-    table = limit_table(name).entries
-    at, weights = np.array(table["wavelength"], dtype=float), np.array(table["weight"], dtype=float)
-    nanometres = np.round(1e9 * np.asarray(wavelength, dtype=float), 9)
-    between = np.exp(np.interp(nanometres, at, np.log(weights)))
-    return np.where((nanometres >= at[0]) & (nanometres <= at[-1]), between, 0.0)
-
-
-def weighted_share(weight: Callable[[Array], Array], peak: float, width: float) -> float:
-    """Share of a bell-shaped spectrum's power that counts under a weight.
-
-    Parameters
-    ----------
-    weight : callable (wavelengths) → weights
-    peak, width : float
-        Wavelength of the peak, and full width at half of it [m].
-
-    Returns
-    -------
-    float
-        ∫ s(λ)·w(λ) dλ with ∫ s(λ) dλ = 1, s a Gaussian.
-    """
-    wavelengths = np.linspace(peak - REACH * width, peak + REACH * width, STEPS)
-    bell = np.exp(-4.0 * math.log(2.0) * ((wavelengths - peak) / width) ** 2)
-    return float((bell * weight(wavelengths)).sum() / bell.sum())
-
-
-def irradiance_at(power: float, distance: float, beam_angle: float) -> float:
-    """Irradiance on the axis of a small source.
-
-    Parameters
-    ----------
-    power : float
-        Radiant power [W].
-    distance : float
-        [m]
-    beam_angle : float
-        Full angle of a cone evenly filled [rad]; zero for a source after Lambert, whose intensity on the axis is P/π.
-
-    Returns
-    -------
-    float
-        [W/m²]
-
-    Examples
-    --------
-    >>> round(irradiance_at(1.0, 1.0, 0.0), 4)
-    0.3183
-    """
-    solid_angle = 2.0 * math.pi * (1.0 - math.cos(beam_angle / 2.0)) if beam_angle else math.pi
-    return power / (solid_angle * distance**2)
-
-
-def permitted_time(irradiance: float, exposure: float) -> float:
-    """Time in which an irradiance reaches an exposure [s]; infinite in the dark."""
-    return exposure / irradiance if irradiance > 0.0 else math.inf
+SHORT_LOOK = 100.0  # [s] blue light of a small source is held against a dose up to here
+LONG_LOOK = 10_000.0  # [s] likewise of a large one
+LONG_NEAR = 1000.0  # [s] likewise near ultraviolet
 
 
 def _look(subject: Subject) -> tuple[Hazard, ...]:
     return tuple(hazard for light in subject.lights for hazard in _answers(light))
 
 
-def _answers(light: Light) -> tuple[Hazard, ...]:
-    told = light.read("exposure")
-    exposure = told or EIGHT_HOURS
+def _answers(light: Light) -> Iterator[Hazard]:
+    if light.spectrum and light.content is None:
+        yield Hazard(
+            check="light",
+            title=f"light of {_name(light)}",
+            outcome="cannot tell",
+            severity="caution",
+            what=f"The measured spectrum {light.spectrum} was not looked for.",
+            parts=light.parts,
+            remedy="analyse the folder itself",
+        )
+        return
     limits = limit_table("light_limits").entries
-    actinic = _irradiance(light, actinic_weight)
-    near = _irradiance(light, near_ultraviolet_weight)
-    blue = _irradiance(light, blue_weight)
-    for_long = exposure.value > 1000.0
-    near_limit = (
-        Quantity(limits["near_ultraviolet"]["irradiance"], "W/m²")
-        if for_long
-        else Quantity(limits["near_ultraviolet"]["exposure"] / exposure.value, "W/m²")
+    time = light.read("exposure") or EIGHT_HOURS
+    day = f"for {format_quantity(time)} a day"
+    actinic = irradiance(light, ACTINIC)
+    dose = limits["actinic"]["exposure"]
+    yield _judged(
+        light,
+        ACTINIC,
+        "actinic",
+        actinic,
+        Quantity(dose / time.value, "W/m²"),
+        f"weighted irradiance {day}, from 30 J/m²",
+        f"30 J/m² are reached after {_time(permitted_time(actinic.value, dose))}{_burn(light)}",
     )
-    day = f"for {format_quantity(exposure)} a day"
-    return (
-        _judged(
-            light,
-            "actinic",
-            "ultraviolet, eye and skin",
-            actinic,
-            Quantity(limits["actinic"]["exposure"] / exposure.value, "W/m²"),
-            f"weighted irradiance {day}, from 30 J/m²",
-            f"30 J/m² are reached after {_time(permitted_time(actinic.value, limits['actinic']['exposure']))}",
+    near, row = irradiance(light, NEAR_ULTRAVIOLET), limits["near_ultraviolet"]
+    yield _judged(
+        light,
+        NEAR_ULTRAVIOLET,
+        "near_ultraviolet",
+        near,
+        Quantity(
+            row["irradiance"] if time.value > LONG_NEAR else row["exposure"] / time.value,
+            "W/m²",
         ),
-        _judged(
+        f"irradiance {day}",
+        f"10 kJ/m² are reached after {_time(permitted_time(near.value, row['exposure']))}",
+    )
+    yield _blue(light, time)
+
+
+def _blue(light: Light, time: Quantity) -> Hazard:
+    """Blue light of a small source by irradiance, of a large one by radiance."""
+    limits = limit_table("light_limits").entries
+    found = irradiance(light, BLUE)
+    size, distance = light.read("source_size"), light.read("distance")
+    large = limits["blue_radiance"]
+    assert distance is not None
+    if size is not None and size.value / distance.value > large["large_from"]:
+        radiance = propagate(
+            lambda here, across, far: here / solid_angle_of(across, far),
+            (found, size, distance),
+            unit="W/(m²·sr)",
+        )
+        limit = large["radiance"] if time.value > LONG_LOOK else large["dose"] / time.value
+        reached = permitted_time(radiance.value, large["dose"])
+        words = f"10⁶ J/(m²·sr) are reached after {_time(reached)}" if reached < LONG_LOOK else ""
+        return _judged(
             light,
-            "near_ultraviolet",
-            "ultraviolet from 315 to 400 nm, eye",
-            near,
-            near_limit,
-            f"irradiance {day}",
-            f"10 kJ/m² are reached after {_time(permitted_time(near.value, limits['near_ultraviolet']['exposure']))}",
-        ),
-        _judged(
-            light,
-            "blue",
-            "blue light, retina",
-            blue,
-            Quantity(limits["blue"]["irradiance"], "W/m²"),
-            "weighted irradiance of a small source, looked at for more than 100 s",
-            "",
-        ),
+            BLUE,
+            "blue_radiance",
+            radiance,
+            Quantity(limit, "W/(m²·sr)"),
+            f"weighted radiance, looked at {_for(time, LONG_LOOK)}",
+            words,
+        )
+    row = limits["blue"]
+    limit = row["irradiance"] if time.value > SHORT_LOOK else row["exposure"] / time.value
+    reached = permitted_time(found.value, row["exposure"])
+    return _judged(
+        light,
+        BLUE,
+        "blue",
+        found,
+        Quantity(limit, "W/m²"),
+        f"weighted irradiance of a small source, looked at {_for(time, SHORT_LOOK)}",
+        f"100 J/m² are reached after {_time(reached)} of looking into it" if reached < SHORT_LOOK else "",
     )
 
 
-def _irradiance(light: Light, weight: Callable[[Array], Array]) -> Quantity:
-    """Weighted irradiance with the uncertainty of power, distance, peak and width."""
-    angle = light.read("beam_angle")
-    inputs = [
-        one for key in ("radiant_power", "distance", "peak", "width") if (one := light.read(key)) is not None
-    ]
-    beam = angle.value if angle is not None else 0.0
-
-    def reckon(power: float, distance: float, peak: float, width: float) -> float:
-        return irradiance_at(power, distance, beam) * weighted_share(weight, peak, width)
-
-    return propagate(reckon, inputs, unit="W/m²")
+def _for(time: Quantity, long: float) -> str:
+    return f"for more than {long:g} s" if time.value > long else f"for {format_quantity(time)}"
 
 
 def _time(seconds: float) -> str:
-    if seconds > 28800.0:
+    if seconds > EIGHT_HOURS.value:
         return "more than eight hours"
     return format_quantity(Quantity(seconds, "s"), digits=2)
 
 
+def _burn(light: Light) -> str:
+    """How much of it counts for sunburn, as a UV index; empty where it is next to nothing."""
+    row = limit_table("light_limits").entries["erythema"]
+    index = irradiance(light, ERYTHEMA).value / row["index"]
+    return (
+        f"; for sunburn it counts as a UV index of {about(index)} ({row['source']}, from memory)"
+        if index >= 0.1
+        else ""
+    )
+
+
+def sun_words(action: Action, found: float) -> str:
+    """How an irradiance compares with that of the sun.
+
+    Parameters
+    ----------
+    action : Action
+    found : float
+        [W/m²]
+
+    Returns
+    -------
+    str
+        Such as ``0.65 times as much as from sun and sky high in the day``.
+    """
+    share = found / sunlight().sum(action)
+    often = f"{about(share)} times as much" if share >= 1e-3 else "less than a thousandth as much"
+    return f"{often} as from sun and sky high in the day (ASTM G173-03)"
+
+
+def _name(light: Light) -> str:
+    return light.name.replace("_", " ")
+
+
+def assumed_of(light: Light) -> tuple[str, ...]:
+    """What is taken as given about a light."""
+    shape: tuple[str, ...]
+    if light.spectrum:
+        shape = ("the spectrum and its distance as measured, with no uncertainty of their own",)
+    else:
+        shape = (
+            "a blue peak and a phosphor as usual for white diodes of its colour (common practice, no source), within 30 %"
+            if light.colour_temperature
+            else "a bell-shaped spectrum with one peak",
+            f"an even cone of {light.beam_angle}" if light.beam_angle else "an even glow after Lambert",
+        )
+    return (
+        *shape,
+        "a source that is small against the distance, looked at on its axis",
+        *(
+            ("a source seen under more than 11 mrad counts as large (from memory)",)
+            if light.source_size
+            else ()
+        ),
+        "nothing in between but air, no glass, no eyewear",
+        *(() if light.exposure else ("eight hours a day",)),
+    )
+
+
+def _shines(light: Light) -> str:
+    who = listed(light.parts) or _name(light)
+    if light.spectrum:
+        return f"{who} (spectrum as measured)"
+    power = (
+        f"{light.radiant_power} of radiant power"
+        if light.radiant_power
+        else f"{light.luminous_flux} of luminous flux"
+    )
+    if light.colour_temperature:
+        return f"{who} ({power}, white of {light.colour_temperature})"
+    return f"{who} ({power}, peak at {light.peak}, {light.width} wide)"
+
+
 def _judged(
-    light: Light, row: str, of: str, found: Quantity, limit: Quantity, says: str, reached: str
+    light: Light, action: Action, row: str, found: Quantity, limit: Quantity, says: str, reached: str
 ) -> Hazard:
     entry = limit_table("light_limits").entries[row]
     outcome = at_most(found, limit)
-    angle = light.read("beam_angle")
-    assumed = [
-        "a bell-shaped spectrum with one peak",
-        f"an even cone of {light.beam_angle}" if angle is not None else "an even glow after Lambert",
-        "a source that is small against the distance, looked at on its axis",
-        "nothing in between but air, no glass, no eyewear",
-    ]
-    if not light.exposure:
-        assumed.append("eight hours a day")
-    what = (
-        f"At {light.distance} from {', '.join(light.parts) or light.name} ({light.radiant_power} of radiant power, peak at "
-        f"{light.peak}, {light.width} wide), the irradiance that counts for {of} is {format_quantity(found)}"
-    )
+    counts = "radiance" if found.unit != "W/m²" else "irradiance"
+    what = f"At {light.distance} from {_shines(light)}, the {counts} that counts for {action.title} is {format_quantity(found)}"
+    if counts == "irradiance" and found.value > 0.0:
+        what += f", {sun_words(action, found.value)}"
     return Hazard(
         check="light",
-        title=f"light of {light.name.replace('_', ' ')}: {of}",
+        title=f"light of {_name(light)}: {action.title}",
         outcome=outcome,
         severity="caution",
         what=f"{what}; {reached}." if reached else f"{what}.",
@@ -232,7 +210,7 @@ def _judged(
         limit_says=says,
         source=f"{entry['source']} ({FROM_MEMORY if entry['from_memory'] else entry['seen']})",
         from_memory=entry["from_memory"],
-        assumed=tuple(assumed),
+        assumed=assumed_of(light),
         parts=light.parts,
         remedy="cover the source or wear rated eye protection, and keep skin away; measure with a radiometer made for the band",
     )
@@ -244,13 +222,11 @@ MEMBERS = (
         title="Light",
         look=_look,
         says="How much ultraviolet and blue light reaches eye and skin at a distance, and for how long it may.",
-        source="ICNIRP 2004; Directive 2006/25/EC, Annex I; IEC 62471:2006",
+        source="ICNIRP 2004; Directive 2006/25/EC, Annex I; IEC 62471:2006; the sun by ASTM G173-03",
         cautions=("uv",),
         not_checked=(
-            "lasers and their classes",
-            "heat on retina, cornea and skin",
+            "heat on retina, cornea and skin, and infrared",
             "eyes without a lens, small children, and skin made sensitive by drugs",
-            "a measured spectrum",
         ),
     ),
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -14,11 +14,12 @@ from lidoff.circuit import Circuit, Part, Situation, Solution, kind_of, settings
 from lidoff.errors import LidoffError
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
-from lidoff.hazards.subject import Subject, is_alternating, is_connected, is_unpluggable, unplugged
+from lidoff.hazards.subject import Subject, is_unpluggable, unplugged
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["MEMBERS", "bleeder_for", "time_to_fall"]
 
+NOTHING = 1e-3  # [V] voltages below are told as none
 AN_HOUR = 3600.0  # [s] times beyond are told as "more than an hour"
 
 
@@ -120,14 +121,18 @@ def _moments(subject: Subject, capacitors: list[Part]) -> Iterator[_Held]:
     for repeating in subject.repeating:
         if repeating.waveforms is None:
             continue
-        spread = _source_spread(subject, repeating.situation)
+        spread = subject.supply_spread(repeating.situation)
         volts = {part.reference: repeating.waveforms.part_voltage(part.reference) for part in capacitors}
         for part in capacitors:
             crest = int(np.argmax(np.abs(volts[part.reference])))
             others = {reference: float(values[crest]) for reference, values in volts.items()}
             value = others[part.reference]
             yield _held(
-                part, repeating.situation, Quantity(value, "V", abs(value) * spread), others, mains=True
+                part,
+                repeating.situation,
+                Quantity(value, "V", abs(value) * spread),
+                others,
+                mains=subject.fed_alternating(repeating.situation),
             )
 
 
@@ -145,18 +150,6 @@ def _held(
     )
 
 
-def _source_spread(subject: Subject, situation: Situation) -> float:
-    """Relative standard uncertainty of the alternating supplies, to which crests are in proportion."""
-    found = [0.0]
-    for part in subject.circuit.parts:
-        if is_alternating(part) and is_connected(part, situation):
-            value = settings_of(part, situation.settings.get(part.reference)).get("voltage", 0.0)
-            spread = part.spreads.get("voltage")
-            if spread is not None and value:
-                found.append(spread.standard(value) / abs(value))
-    return max(found)
-
-
 def _row(held: _Held) -> Mapping[str, Any]:
     entries = limit_table("capacitor_discharge").entries
     row: Mapping[str, Any] = entries["mains" if held.mains else "steady"]
@@ -165,6 +158,11 @@ def _row(held: _Held) -> Mapping[str, Any]:
 
 def _holds(held: _Held) -> str:
     value = held.size.value
+    if value < NOTHING:
+        return (
+            f"{held.part.reference} ({format_quantity(Quantity(held.capacitance, 'F'))}) holds next to nothing in "
+            f"{held.situation.name}"
+        )
     energy = Quantity(0.5 * held.capacitance * value**2, "J")
     charge = Quantity(held.capacitance * value, "C")
     return (
@@ -234,10 +232,11 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
         f"{format_quantity(limit)} {_when(falling, limit.value)}. "
     )
     what += (
-        f"{' and '.join(across)} across it discharge{'' if len(across) > 1 else 's'} it."
+        f"{' and '.join(across)} across it discharge{'' if len(across) > 1 else 's'} it{_without(circuit, held, across, row)}."
         if across
         else "No resistor lies across it."
     )
+    what += f" {_charge_left(held, falling)}"
     if small:
         what += f" Below {least} the rule asks nothing."
     beyond = outcome == "beyond the limit"
@@ -258,6 +257,29 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
         ),
         remedy="discharge it through a resistor before touching, and check with a meter"
         + (cure if beyond else ""),
+    )
+
+
+def _without(circuit: Circuit, held: _Held, across: Sequence[str], row: Mapping[str, Any]) -> str:
+    """How long it would keep its charge without the resistors across it, in words."""
+    bare = replace(circuit, parts=tuple(part for part in circuit.parts if part.reference not in across))
+    try:
+        falling = _fall(bare, held, float(row["after"]))
+    except LidoffError:
+        return ""
+    limit = float(row["voltage"])
+    return f"; without {'them' if len(across) > 1 else 'it'}, it would fall that far {_when(falling, limit)}"
+
+
+def _charge_left(held: _Held, falling: _Fall) -> str:
+    """Charge after the stretch that was followed, beside what another standard lets a touched part hold."""
+    row = limit_table("capacitor_discharge").entries["charge"]
+    left = Quantity(held.capacitance * falling.end, "C")
+    most = Quantity(row["charge"], "C")
+    than = "more" if left.value > most.value else "less"
+    return (
+        f"The charge left then is {format_quantity(left, digits=2)}, {than} than the {format_quantity(most)} that "
+        f"{row['source']} allows {row['after']:g} s after unplugging ({row['seen']})."
     )
 
 
@@ -329,7 +351,7 @@ MEMBERS = (
         not_checked=(
             "which capacitors can be touched from outside",
             "recovery of charge in the dielectric",
-            "touch current through a person",
+            "capacitors that a single fault cuts off from what discharges them",
         ),
     ),
 )

@@ -1,0 +1,169 @@
+"""Whether parts run over their ratings, or beyond what designers usually take of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Literal
+
+from lidoff.circuit import kind_of, with_article
+from lidoff.evidence import Severity
+from lidoff.hazards.check import Hazard, HazardCheck, Outcome, at_most
+from lidoff.hazards.limits import limit_table
+from lidoff.hazards.stress import Stress
+from lidoff.hazards.subject import Subject
+from lidoff.hazards.words import listed
+from lidoff.quantities import format_quantity
+
+__all__ = ["MEMBERS", "NEAR"]
+
+NEAR = 0.8
+"""Share of a rating from which a part is said to run near it; common practice, no source."""
+
+_Level = Literal["over", "usual", "kept"]
+
+
+def _look(subject: Subject) -> tuple[Hazard, ...]:
+    flagged: dict[tuple[object, ...], list[Stress]] = {}
+    kept = []
+    for stress in subject.stresses:
+        level, outcome = _level(stress)
+        if level == "kept":
+            kept.append(stress)
+            continue
+        kind = subject.circuit.part(stress.reference).kind
+        key = (kind, stress.rating, stress.limit.value, stress.basis, stress.seen, level, outcome)
+        flagged.setdefault(key, []).append(stress)
+    return (
+        *_untold(subject),
+        *(_flagged(subject, group) for group in flagged.values()),
+        *_kept(kept, sum(len(group) for group in flagged.values())),
+    )
+
+
+def _level(stress: Stress) -> tuple[_Level, Outcome]:
+    against_rating = at_most(stress.load, stress.limit)
+    if against_rating != "within the limit":
+        return "over", against_rating
+    if at_most(stress.load, stress.usual_limit) == "beyond the limit":
+        return "usual", "beyond the limit"
+    return "kept", "within the limit"
+
+
+def _severity(stress: Stress, level: _Level) -> Severity:
+    if level == "over":
+        return "fault" if stress.told else "caution"
+    return "caution" if stress.told and stress.share >= NEAR else "note"
+
+
+def _flagged(subject: Subject, group: Sequence[Stress]) -> Hazard:
+    """One answer for parts of a kind that share limit and outcome; the worst is told in full."""
+    worst = group[0]
+    level, outcome = _level(worst)
+    names = [one.reference for one in group]
+    rating = worst.rating.replace("_", " ")
+    title = kind_of(subject.circuit.part(worst.reference)).title
+    beyond = f"beyond usual derating of the {rating}"
+    above = "over" if outcome == "beyond the limit" else "near or over"
+    where = f"{worst.seen} in {worst.situation}"
+    what = (
+        f"{worst.reference} sees {format_quantity(worst.load)} ({where}), {100 * worst.share:.0f} % of its {rating} of "
+        f"{format_quantity(worst.limit)}" + (f", {worst.basis}" if worst.basis else "")
+    )
+    if len(group) > 1:
+        what += f"; so do, less or alike, {listed(names[1:])}"
+    usual = f"{100 * worst.usual:.0f} % of the {rating} of {with_article(title)}, the usual derating"
+    return Hazard(
+        check="stress",
+        title=f"{listed(names)} {above} the {rating}" if level == "over" else f"{listed(names)} {beyond}",
+        outcome=outcome,
+        severity=_severity(worst, level),
+        what=f"{what}.",
+        value=worst.load,
+        limit=worst.limit if level == "over" else worst.usual_limit,
+        limit_says=f"{rating} as told"
+        if level == "over" and worst.told
+        else rating
+        if level == "over"
+        else usual,
+        source="told in the dossier, from print or data sheet"
+        if level == "over" and worst.told
+        else worst.basis
+        if level == "over"
+        else limit_table("derating").words,
+        from_memory=level != "over" or not worst.told,
+        assumed=_assumed(worst),
+        parts=tuple(names),
+        situations=tuple(dict.fromkeys(one.situation for one in group)),
+        remedy=_remedy(worst, level),
+    )
+
+
+def _remedy(worst: Stress, level: _Level) -> str:
+    if not worst.told:
+        return f"find the part's own rating and add {worst.rating} to it"
+    if level == "over":
+        return "expect it to fail first; a larger part, or less load on it, would keep to the rating"
+    return "expect it to live shorter than it might"
+
+
+def _assumed(stress: Stress) -> tuple[str, ...]:
+    if stress.seen == "at rest":
+        return ("values spread as told or typical, to first order",)
+    return ("parts at their nominal values, supplies with their spread",)
+
+
+def _untold(subject: Subject) -> Iterator[Hazard]:
+    for repeating in subject.repeating:
+        if repeating.waveforms is None:
+            yield Hazard(
+                check="stress",
+                title=f"loads in {repeating.situation.name}",
+                outcome="cannot tell",
+                severity="caution",
+                what=f"No waveform was found for {repeating.situation.name} ({repeating.why}), so the loads there "
+                "are not known.",
+                situations=(repeating.situation.name, *repeating.stands_for),
+                remedy="look at a situation with a steady supply, or tell a start",
+            )
+
+
+def _kept(kept: Sequence[Stress], flagged: int) -> Iterator[Hazard]:
+    if not kept:
+        return
+    nearest = kept[0]
+    told = sum(one.told for one in kept)
+    rating = nearest.rating.replace("_", " ")
+    others = "no other part" if not flagged else "of the rest, no part"
+    yield Hazard(
+        check="stress",
+        title=f"{len(kept)} loads within rating and usual derating",
+        outcome="within the limit",
+        severity="note",
+        what=f"{len(kept)} loads were held against ratings, {told} of them told and {len(kept) - told} typical for kind or "
+        f"body; {others} is nearer than {nearest.reference}, with {format_quantity(nearest.load)} in {nearest.situation}, "
+        f"{100 * nearest.share:.0f} % of its {rating}.",
+        value=nearest.load,
+        limit=nearest.usual_limit,
+        limit_says=f"{100 * nearest.usual:.0f} % of its {rating}, the usual derating",
+        source=limit_table("derating").words,
+        from_memory=True,
+        parts=tuple(dict.fromkeys(one.reference for one in kept)),
+        situations=tuple(dict.fromkeys(one.situation for one in kept)),
+    )
+
+
+MEMBERS = (
+    HazardCheck(
+        name="stress",
+        title="Stress of parts",
+        look=_look,
+        says="Each part's volts, amperes and watts against its ratings and the usual derating, in every situation.",
+        source="ratings as told, else typical for kind and body; derating after common practice, no source",
+        cautions=(),
+        not_checked=(
+            "edges, surges and spikes shorter than what was solved",
+            "ratings lowered by heat",
+            "situations that the dossier does not tell",
+        ),
+    ),
+)

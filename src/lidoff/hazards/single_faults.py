@@ -1,0 +1,332 @@
+"""What happens when one part fails: what overheats, what becomes live, whether a fuse acts, what the cell sees."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lidoff.circuit import (
+    Circuit,
+    Fault,
+    Situation,
+    Solution,
+    all_faults,
+    kind_of,
+    operating_point,
+    settings_of,
+    solve_faults,
+)
+from lidoff.circuit.kind import Array
+from lidoff.errors import LidoffError
+from lidoff.hazards.fault_effect import FaultEffect, Overload
+from lidoff.hazards.limits import limit_table
+from lidoff.hazards.subject import Subject, is_alternating, is_connected
+from lidoff.hazards.watching import Watch, is_cell, is_fuse, watched_loads
+
+__all__ = ["blind_situations", "fault_effects"]
+
+MOST_WORK = 6e6  # samples × unknowns² that one look may take; about a second
+MOST_SITUATIONS = 5
+TOO_LARGE = 6e7  # a single situation beyond that is left to be asked for
+AT_CREST = {"W": 0.5, "A": 0.5**0.5, "V": 1.0}  # mean and effective value of a sine, as shares of the crest
+SEEN = 0.33  # share of a waveform's power that the crest must show for its faults to be believed
+WORSE = 1.1  # an overload counts as an effect where it is so much above that of the whole circuit
+LIVE = 60.0  # [V] steady voltage above which a net is told as live: ES1 of IEC 62368-1:2018, Table 4, from memory
+LIVE_CREST = 42.4  # [V] likewise the crest of an alternating one
+
+
+def fault_effects(subject: Subject) -> tuple[FaultEffect, ...]:
+    """Every single fault of a circuit with its worst effect.
+
+    Parameters
+    ----------
+    subject : Subject
+        Its situations; where there are many, those that take most power.
+
+    Returns
+    -------
+    tuple of FaultEffect
+        Worst first; empty where there is nothing to look at, or the circuit is too large for a quick look.
+    """
+    circuit = subject.circuit
+    chosen = _chosen(subject)
+    faults = all_faults(circuit)
+    if not chosen or not faults:
+        return ()
+    crests = {one.name: _at_crest(circuit, one) for one in chosen}
+    try:
+        solution = solve_faults(circuit, faults, situations=tuple(crests.values()))
+    except LidoffError:
+        return ()
+    width = 1 + len(faults)
+    settled = solution.settled.reshape(len(chosen), width)
+    crest = np.array([subject.fed_alternating(one) for one in chosen])
+    watched = [(watch, watch.sizes(solution).reshape(len(chosen), width)) for watch in watched_loads(circuit)]
+    seen = _Seen(circuit=circuit, solution=solution, watched=watched, settled=settled, crest=crest)
+    effects = [seen.effect(number, fault, chosen, subject.accessible) for number, fault in enumerate(faults)]
+    effects += _held(subject, chosen)
+    return tuple(sorted(effects, key=lambda effect: (-effect.weight, effect.title)))
+
+
+def blind_situations(subject: Subject) -> tuple[str, ...]:
+    """Situations whose alternating supply feeds the circuit through capacitors or windings, which the crest does not show.
+
+    Parameters
+    ----------
+    subject : Subject
+
+    Returns
+    -------
+    tuple of str
+        Those in which the parts get less than a third of the power at the crest that they have over a period.
+    """
+    circuit = subject.circuit
+    parts = [part.reference for part in circuit.parts if not kind_of(part).supplies]
+    found = []
+    for repeating in subject.repeating:
+        waves = repeating.waveforms
+        if waves is None or not subject.fed_alternating(repeating.situation):
+            continue
+        solution = operating_point(circuit, situations=[_at_crest(circuit, repeating.situation)])
+        if not solution.settled.all():
+            continue
+        passed = {name: max(waves.power_figures(name).real, 0.0) for name in parts if waves.has_path(name)}
+        crest = {name: AT_CREST["W"] * max(float(solution.power(name)[0]), 0.0) for name in passed}
+        shown = sum(min(crest[name], power) for name, power in passed.items())
+        if shown < SEEN * sum(passed.values()):
+            found += [repeating.situation.name, *repeating.stands_for]
+    return tuple(found)
+
+
+def _chosen(subject: Subject) -> tuple[Situation, ...]:
+    """Situations to look at: those with a supply, hungriest first, as many as the work allows."""
+    circuit = subject.circuit
+    if subject.spreading is None:
+        return ()
+    size = subject.spreading.solution.system.size
+    work = (1 + len(all_faults(circuit))) * max(size, 1) ** 2
+    if work > TOO_LARGE:
+        return ()
+    fed = [
+        one
+        for one in subject.situations.values()
+        if any(kind_of(part).supplies and is_connected(part, one) for part in circuit.parts)
+    ]
+    count = int(max(1, min(MOST_SITUATIONS, MOST_WORK // work)))
+    return tuple(sorted(fed, key=lambda one: -_taken(subject, one))[:count])
+
+
+def _taken(subject: Subject, situation: Situation) -> float:
+    """Power that the supplies deliver at rest [W]; an alternating supply goes first."""
+    if subject.spreading is None:
+        return 0.0
+    if subject.fed_alternating(situation):
+        return float("inf")
+    index = subject.place[situation.name]
+    solution = subject.spreading.solution
+    return float(
+        sum(
+            abs(solution.power(part.reference)[index])
+            for part in subject.circuit.parts
+            if kind_of(part).supplies
+        )
+    )
+
+
+def _at_crest(circuit: Circuit, situation: Situation) -> Situation:
+    """Return the situation with alternating supplies standing at their crest."""
+    settings = {reference: dict(values) for reference, values in situation.settings.items()}
+    for part in circuit.parts:
+        if is_alternating(part) and "phase" in kind_of(part).parameters_of(part):
+            settings.setdefault(part.reference, {})["phase"] = float(np.pi / 2.0)
+    return Situation(name=situation.name, settings=settings)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Seen:
+    """Solved faults, situation by situation: arrays of shape (S, 1 + F)."""
+
+    circuit: Circuit
+    solution: Solution
+    watched: Sequence[tuple[Watch, Array]]
+    settled: NDArray[np.bool_]
+    crest: NDArray[np.bool_]
+
+    def effect(
+        self, number: int, fault: Fault, chosen: Sequence[Situation], accessible: Sequence[str]
+    ) -> FaultEffect:
+        column = 1 + number
+        found = [
+            self._in(row, column, fault, situation, accessible)
+            for row, situation in enumerate(chosen)
+            if self.settled[row, column]
+        ]
+        settled = bool(self.settled[:, column].all())
+        if not found:
+            return FaultEffect(
+                title=_words(self.circuit, fault), reference=fault.reference, situation="", settled=False
+            )
+        worst = max(found, key=lambda effect: effect.weight)
+        return replace(worst, settled=settled, joins=_joined(self.circuit, fault))
+
+    def _in(
+        self, row: int, column: int, fault: Fault, situation: Situation, accessible: Sequence[str]
+    ) -> FaultEffect:
+        overloads = []
+        for watch, sizes in self.watched:
+            part = watch.part
+            if part.reference == fault.reference:
+                continue
+            scale = AT_CREST[watch.unit] if self.crest[row] else 1.0
+            load, whole = scale * float(sizes[row, column]), scale * float(sizes[row, 0])
+            if load > watch.limit and load > WORSE * whole:
+                overloads.append(
+                    Overload(
+                        reference=part.reference,
+                        rating=watch.rating,
+                        load=load,
+                        limit=watch.limit,
+                        unit=watch.unit,
+                        told=watch.told,
+                    )
+                )
+        sample = row * self.settled.shape[1] + column
+        return FaultEffect(
+            title=_words(self.circuit, fault),
+            reference=fault.reference,
+            situation=situation.name,
+            overloads=tuple(sorted(overloads, key=lambda one: -one.share)),
+            fuses=tuple(
+                _fuses(
+                    self.circuit,
+                    self.solution,
+                    sample,
+                    fault.reference,
+                    scale=0.5**0.5 if self.crest[row] else 1.0,
+                )
+            ),
+            cell=_cells(self.circuit, self.solution, sample, row * self.settled.shape[1], fault.reference),
+            live=_live(self.solution, sample, accessible, LIVE_CREST if self.crest[row] else LIVE),
+            crest=bool(self.crest[row]),
+        )
+
+
+def _fuses(circuit: Circuit, solution: Solution, sample: int, failing: str, *, scale: float) -> Iterator[str]:
+    """What each fuse does; `scale` turns a crest into an effective value."""
+    for part in circuit.parts:
+        if not is_fuse(part) or part.reference == failing:
+            continue
+        numbers = settings_of(part)
+        current = scale * abs(float(solution.current(part.reference)[sample]))
+        if "trip_current" in numbers:
+            if current > numbers["trip_current"]:
+                yield f"{part.reference} trips"
+            continue
+        share = current / numbers["current_rating"]
+        table = limit_table("fuses").entries
+        if share >= table["opens_from"]:
+            yield f"{part.reference} opens{_how_soon(numbers, current, share)}"
+        elif share > 1.0:
+            yield f"{part.reference} may carry {share:.1f} times its rating for an hour and more"
+
+
+def _how_soon(numbers: Mapping[str, float], current: float, share: float) -> str:
+    """When a fuse opens, by its I²t or the usual one where the current is high enough for that."""
+    table = limit_table("fuses").entries
+    if "melting_integral" in numbers:
+        return f" after about {numbers['melting_integral'] / current**2:.2g} s (I²t)"
+    if share >= table["adiabatic_from"]:
+        usual = table["melting"] * numbers["current_rating"] ** 2 / current**2
+        return f" after about {usual:.1g} s (I²t usual for its rating)"
+    return f", at {share:.1f} times its rating"
+
+
+def _cells(circuit: Circuit, solution: Solution, sample: int, whole: int, failing: str) -> str:
+    """What a cell sees beyond its rating; a short of the cell itself is told among the cells."""
+    for part in circuit.parts:
+        if not is_cell(part) or part.reference == failing:
+            continue
+        numbers = settings_of(part)
+        current = float(solution.current(part.reference)[sample])
+        before = float(solution.current(part.reference)[whole])
+        if abs(current) > numbers["current_rating"] and abs(current) > WORSE * abs(before):
+            way = "takes" if current > 0.0 else "gives"
+            share = abs(current) / numbers["current_rating"]
+            return f"{part.reference} {way} {abs(current):.3g} A, {share:.1f} times its rating"
+    return ""
+
+
+def _live(solution: Solution, sample: int, accessible: Sequence[str], limit: float) -> tuple[str, ...]:
+    return tuple(
+        f"{net} at {abs(float(solution.voltage(net)[sample])):.0f} V"
+        for net in accessible
+        if net in solution.system.references and abs(float(solution.voltage(net)[sample])) > limit
+    )
+
+
+def _words(circuit: Circuit, fault: Fault) -> str:
+    """The fault as a person says it."""
+    part = circuit.part(fault.reference)
+    if fault.sort != "bridge":
+        return fault.title
+    if len(part.pins) == 2:
+        return f"{fault.reference} shorted"
+    names = [part.pin_names.get(pin, pin) for pin in fault.pins]
+    return f"{fault.reference} {names[0]} bridged to {names[1]}"
+
+
+def _joined(circuit: Circuit, fault: Fault) -> tuple[str, ...]:
+    pins = circuit.part(fault.reference).pins
+    return tuple(sorted(pins[pin] for pin in fault.pins)) if fault.sort == "bridge" else ()
+
+
+def _held(subject: Subject, chosen: Sequence[Situation]) -> list[FaultEffect]:
+    """Each button held for as long as one likes, in the situations looked at."""
+    circuit = subject.circuit
+    variants: list[tuple[str, Situation]] = []
+    for part in circuit.parts:
+        state = kind_of(part).parameters_of(part).get("state")
+        if state is None or "pressed" not in state.words:
+            continue
+        for one in chosen:
+            settings = {reference: dict(values) for reference, values in one.settings.items()}
+            settings.setdefault(part.reference, {})["state"] = "pressed"
+            variants.append((part.reference, _at_crest(circuit, Situation(name=one.name, settings=settings))))
+    if not variants:
+        return []
+    try:
+        solution = operating_point(circuit, situations=[situation for _, situation in variants])
+    except LidoffError:
+        return []
+    found: dict[str, FaultEffect] = {}
+    for sample, (reference, situation) in enumerate(variants):
+        if not solution.settled[sample]:
+            continue
+        index = subject.place[situation.name]
+        before = subject.spreading.solution if subject.spreading is not None else solution
+        overloads = [
+            Overload(
+                reference=watch.part.reference,
+                rating=watch.rating,
+                load=load,
+                limit=watch.limit,
+                unit=watch.unit,
+                told=watch.told,
+            )
+            for watch in watched_loads(circuit)
+            if (load := abs(float(watch.ask(solution)[sample]))) > watch.limit
+            and load > WORSE * abs(float(watch.ask(before)[index]))
+        ]
+        effect = FaultEffect(
+            title=f"{reference} held",
+            reference=reference,
+            situation=situation.name,
+            overloads=tuple(sorted(overloads, key=lambda one: -one.share)),
+            crest=subject.fed_alternating(situation),
+        )
+        if reference not in found or effect.weight > found[reference].weight:
+            found[reference] = effect
+    return list(found.values())

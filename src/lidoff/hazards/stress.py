@@ -1,0 +1,275 @@
+"""Every part's load beside its ratings, in every situation: at rest, and over a period where a supply alternates."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from lidoff.circuit import Part, Rating, Solution, Waveforms, figures, kind_of, settings_of, with_article
+from lidoff.circuit.kind import Array
+from lidoff.hazards.bodies import has_mains_class, rating_of_body
+from lidoff.hazards.limits import limit_table
+from lidoff.hazards.subject import Repeating, Subject
+from lidoff.quantities import Quantity
+
+__all__ = ["Stress", "stresses_of", "usual_share"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stress:
+    """One part's load beside one of its ratings.
+
+    Attributes
+    ----------
+    reference : str
+        The part.
+    situation : str
+        Where the load is highest.
+    rating : str
+        Parameter that holds the limit, such as ``power_rating``.
+    load, limit : Quantity
+        In the same unit; the load as a size, without sign.
+    told : bool
+        Whether the dossier tells the limit; else `basis` says where it comes from.
+    basis : str
+        Where a limit that is not told comes from; empty for a told one.
+    seen : str
+        How the load was seen, such as ``at rest`` or ``highest within a period``.
+    usual : float
+        Share of the limit up to which designers usually go.
+    """
+
+    reference: str
+    situation: str
+    rating: str
+    load: Quantity
+    limit: Quantity
+    told: bool
+    basis: str = ""
+    seen: str = "at rest"
+    usual: float = 1.0
+
+    @property
+    def share(self) -> float:
+        """Load over limit; infinite where the limit is zero."""
+        return self.load.value / self.limit.value if self.limit.value else float("inf")
+
+    @property
+    def usual_limit(self) -> Quantity:
+        """Limit after the usual derating."""
+        return Quantity(self.usual * self.limit.value, self.limit.unit)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Limit:
+    """One limit of one part, and how loads on it are counted."""
+
+    part: Part
+    rating: Rating
+    values: dict[str, float]  # by situation
+    told: bool
+    basis: str
+    ask: Callable[[Solution], Array] | None
+    wave: Callable[[Waveforms], Array] | None
+    usual: float
+
+
+def stresses_of(subject: Subject) -> tuple[Stress, ...]:
+    """Highest load of each part on each rating.
+
+    Parameters
+    ----------
+    subject : Subject
+
+    Returns
+    -------
+    tuple of Stress
+        The nearest to its limit first. Ratings that neither an operating point nor a waveform can show are left out.
+    """
+    if subject.spreading is None:
+        return ()
+    found: list[Stress] = []
+    for limit in _limits(subject):
+        loads = [*_at_rest(subject, limit), *_over_time(subject, limit)]
+        if loads:
+            found.append(max(loads, key=lambda stress: stress.share))
+    return tuple(sorted(found, key=lambda stress: (-stress.share, stress.reference, stress.rating)))
+
+
+def usual_share(kind: str, unit: str) -> float:
+    """Share of a rating up to which designers usually load parts of a kind.
+
+    Parameters
+    ----------
+    kind : str
+        Of part.
+    unit : str
+        Of the rating.
+
+    Returns
+    -------
+    float
+        One where no share is usual.
+
+    Examples
+    --------
+    >>> usual_share("resistor", "W")
+    0.6
+    """
+    table = limit_table("derating").entries
+    key = {"V": "voltage", "A": "current", "W": "power"}.get(unit)
+    if key is None:
+        return 1.0
+    row: Mapping[str, float] = next((row for row in table["rows"] if kind in row["kinds"]), {})
+    return float(row.get(key, table["usual"][key]))
+
+
+def _limits(subject: Subject) -> Iterator[_Limit]:
+    for part in subject.circuit.parts:
+        for rating in kind_of(part).ratings:
+            yield from _limit(subject, part, rating)
+
+
+def _limit(subject: Subject, part: Part, rating: Rating) -> Iterator[_Limit]:
+    values = {}
+    for name, situation in subject.situations.items():
+        settings = settings_of(part, situation.settings.get(part.reference))
+        if rating.name in settings:
+            values[name] = settings[rating.name]
+    told = rating.name in part.values
+    basis = "" if told else f"typical for {with_article(kind_of(part).title)} as the dossier tells none"
+    body = None if told else rating_of_body(part, rating.name)
+    if body is not None:
+        values, basis = dict.fromkeys(values, body.value), f"{body.why}, as the dossier tells none"
+    plain = _Limit(
+        part=part,
+        rating=rating,
+        values=values,
+        told=told,
+        basis=basis,
+        ask=_load(part, rating),
+        wave=_wave(part, rating),
+        usual=usual_share(part.kind, rating.unit),
+    )
+    if rating.name == "voltage_rating" and any(
+        one.name == "alternating_rating" for one in kind_of(part).ratings
+    ):
+        yield from _on_alternating(plain)
+    elif values:
+        yield plain
+
+
+def _on_alternating(plain: _Limit) -> Iterator[_Limit]:
+    """Limits of a capacitor whose alternating voltage is limited apart from its steady one."""
+    alternating = replace(plain.rating, over_time="effective")
+    if "alternating_rating" in plain.part.values:
+        # a printed class holds for what alternates; its steady limit is higher, and not told
+        if plain.told:
+            yield plain
+        return
+    if has_mains_class(plain.part):
+        yield replace(plain, rating=alternating, usual=1.0)
+        return
+    yield plain
+    if plain.part.kind == "film_capacitor":
+        share = limit_table("derating").entries["film_on_alternating"]["share"]
+        yield replace(
+            plain,
+            rating=alternating,
+            values={name: share * value for name, value in plain.values.items()},
+            told=False,
+            basis=f"{100 * share:.0f} % of its steady rating, as no class for alternating voltage is printed on it "
+            "(common practice, no source)",
+            usual=1.0,
+        )
+
+
+def _at_rest(subject: Subject, limit: _Limit) -> Iterator[Stress]:
+    if limit.ask is None or (limit.rating.over_time == "effective" and limit.rating.unit == "V"):
+        return
+    steady = {name for name in limit.values if not subject.alternates(subject.situations[name])}
+    if not steady:
+        return
+    for name, load in subject.at_rest(limit.ask, limit.rating.unit).items():
+        if name in steady:
+            size = max(load.value, 0.0) if limit.rating.of == "reverse voltage" else abs(load.value)
+            yield _stress(limit, name, Quantity(size, load.unit, load.uncertainty), "at rest")
+
+
+def _over_time(subject: Subject, limit: _Limit) -> Iterator[Stress]:
+    if limit.wave is None:
+        return
+    for repeating in subject.repeating:
+        name = repeating.situation.name
+        if repeating.waveforms is None or name not in limit.values:
+            continue
+        size, seen = _counted(limit.rating, repeating, limit.wave)
+        spread = subject.supply_spread(repeating.situation) * (2.0 if limit.rating.unit == "W" else 1.0)
+        yield _stress(limit, name, Quantity(size, limit.rating.unit, size * spread), seen)
+
+
+def _counted(rating: Rating, repeating: Repeating, wave: Callable[[Waveforms], Array]) -> tuple[float, str]:
+    """What of a waveform counts against a rating, with its name."""
+    waves = repeating.waveforms
+    assert waves is not None
+    values = wave(waves)
+    told = figures(waves.times, values)
+    effective = "effective over a period"
+    if rating.of == "ripple current":
+        return float(np.sqrt(max(told.rms**2 - told.average**2, 0.0))), effective
+    if rating.over_time == "effective" or (
+        rating.unit == "A" and not rating.over_time and "peak" not in rating.of
+    ):
+        return told.rms, effective
+    if rating.over_time == "mean" or rating.unit == "W":
+        return abs(told.average), "mean over a period"
+    if rating.of == "reverse voltage":
+        return max(told.highest, 0.0), "highest within a period"
+    return max(told.highest, -told.lowest), "highest within a period"
+
+
+def _stress(limit: _Limit, situation: str, load: Quantity, seen: str) -> Stress:
+    return Stress(
+        reference=limit.part.reference,
+        situation=situation,
+        rating=limit.rating.name,
+        load=load,
+        limit=Quantity(limit.values[situation], limit.rating.unit),
+        told=limit.told,
+        basis=limit.basis,
+        seen=seen,
+        usual=limit.usual,
+    )
+
+
+def _load(part: Part, rating: Rating) -> Callable[[Solution], Array] | None:
+    """What a rating limits, as a number of every sample; None where an operating point does not show it."""
+    if rating.of == "ripple current":
+        return None
+    return _asked(part, rating)
+
+
+def _wave(part: Part, rating: Rating) -> Callable[[Waveforms], Array] | None:
+    """Likewise, as a number of every instant."""
+    return _asked(part, rating)
+
+
+def _asked(part: Part, rating: Rating) -> Callable[[Solution | Waveforms], Array] | None:
+    reference = part.reference
+    path = kind_of(part).path
+    has_path = len(path) == 2 and all(pin in part.pins for pin in path)
+    if rating.of == "power":
+        return lambda solved: solved.power(reference)
+    if rating.of in ("current", "ripple current", "peak current") and has_path:
+        return lambda solved: solved.current(reference)
+    if rating.of == "voltage" and has_path:
+        return lambda solved: solved.part_voltage(reference)
+    if rating.of == "reverse voltage" and has_path:
+        return lambda solved: -solved.part_voltage(reference)
+    first, dash, second = rating.of.partition("-")
+    if dash and first in part.pins and second in part.pins:
+        one, other = part.pins[first], part.pins[second]
+        return lambda solved: solved.voltage(one) - solved.voltage(other)
+    return None

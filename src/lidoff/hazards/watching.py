@@ -1,0 +1,123 @@
+"""The loads that are watched while a circuit fails."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from lidoff.circuit import Circuit, Part, Solution, kind_of, settings_of
+from lidoff.circuit.kind import Array
+from lidoff.hazards.bodies import rating_of_body
+
+__all__ = ["Watch", "chemistry_of", "is_cell", "is_fuse", "watched_loads"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Watch:
+    """One load that is watched in all samples.
+
+    Attributes
+    ----------
+    part : Part
+    rating : str
+        Parameter that holds its limit.
+    unit : str
+        Of load and limit.
+    told : bool
+        Whether the dossier tells the limit.
+    limit : float
+    ask : callable (Solution) → ndarray of shape (S,)
+        The load in every sample, signed.
+    """
+
+    part: Part
+    rating: str
+    unit: str
+    told: bool
+    limit: float
+    ask: Callable[[Solution], Array]
+
+    def sizes(self, solution: Solution) -> Array:
+        """Load in every sample, without sign."""
+        return np.abs(self.ask(solution))
+
+
+def watched_loads(circuit: Circuit) -> tuple[Watch, ...]:
+    """Loads that tell of harm: power where a part has a rating for it, else the current, of a capacitor the voltage.
+
+    Parameters
+    ----------
+    circuit : Circuit
+
+    Returns
+    -------
+    tuple of Watch
+        One a part; fuses and cells are told apart and left out.
+    """
+    found = []
+    for part in circuit.parts:
+        kind = kind_of(part)
+        numbers = settings_of(part)
+        ratings = {rating.of: rating for rating in kind.ratings if rating.name in numbers}
+        rating = ratings.get("power") or ratings.get("current")
+        if rating is None and "capacitance" in numbers:
+            rating = ratings.get("voltage")
+        if is_fuse(part) or is_cell(part):
+            continue  # told apart
+        if rating is None or (rating.of != "power" and not _has_path(part)):
+            continue
+        told = rating.name in part.values
+        body = None if told else rating_of_body(part, rating.name)
+        found.append(
+            Watch(
+                part=part,
+                rating=rating.name,
+                unit=rating.unit,
+                told=told,
+                limit=numbers[rating.name] if body is None else body.value,
+                ask=_LOADS[rating.of](part.reference),
+            )
+        )
+    return tuple(found)
+
+
+def is_fuse(part: Part) -> bool:
+    """Whether the part opens by itself when too much passes."""
+    parameters = kind_of(part).parameters_of(part)
+    return "trip_current" in parameters or ("state" in parameters and "blown" in parameters["state"].words)
+
+
+def is_cell(part: Part) -> bool:
+    """Whether the part is a cell or battery."""
+    return {"capacity", "current_rating"} <= set(kind_of(part).parameters_of(part))
+
+
+def chemistry_of(part: Part) -> str:
+    """What a cell is made of, as a situation without settings of its own has it; empty for other parts."""
+    if not is_cell(part):
+        return ""
+    words = kind_of(part).parameters_of(part)["chemistry"].words
+    code = settings_of(part)["chemistry"]
+    return next(word for word, number in words.items() if number == code)
+
+
+def _has_path(part: Part) -> bool:
+    path = kind_of(part).path
+    return len(path) == 2 and all(pin in part.pins for pin in path)
+
+
+def _power(reference: str) -> Callable[[Solution], Array]:
+    return lambda solution: solution.power(reference)
+
+
+def _current(reference: str) -> Callable[[Solution], Array]:
+    return lambda solution: solution.current(reference)
+
+
+def _voltage(reference: str) -> Callable[[Solution], Array]:
+    return lambda solution: solution.part_voltage(reference)
+
+
+_LOADS = {"power": _power, "current": _current, "voltage": _voltage}

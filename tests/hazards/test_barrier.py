@@ -1,0 +1,182 @@
+"""What stands between mains and hand: bad ways flagged, good ones not; touch current against hand sums."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from lidoff.circuit import Circuit, Part
+from lidoff.hazards import Distance, Hazard, Subject
+from lidoff.hazards.joins import dangerous_nets, joined_to, way_between
+from lidoff.hazards.person import network_impedance
+
+from .build import answers, part, subject
+
+MAINS = part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0)
+LOAD = part("R1", "resistor", {"1": "live", "2": "gnd"}, resistance=1e5)
+OUT = part("R9", "resistor", {"1": "out", "2": "back"}, resistance=1e3)
+ANCHOR = part("R8", "resistor", {"1": "back", "2": "earth"}, resistance=1e3)
+
+
+def capacitor(reference: str, first: str, second: str, marking: str = "", value: float = 2.2e-9) -> Part:
+    return Part(
+        reference=reference,
+        kind="capacitor",
+        pins={"1": first, "2": second},
+        values={"capacitance": value},
+        marking=marking,
+    )
+
+
+def reached(*parts: Part, accessible: str = "out", protection: str = "II", **more: object) -> Subject:
+    looked_at = subject(MAINS, LOAD, *parts)
+    return replace(looked_at, accessible=(accessible,), protection_class=protection, **more)  # type: ignore[arg-type]
+
+
+def barrier(looked_at: Subject) -> Hazard:
+    (found,) = answers("barrier", looked_at)
+    return found
+
+
+def resistor(first: str, second: str, value: float = 1e6) -> Part:
+    return part("R2", "resistor", {"1": first, "2": second}, resistance=value)
+
+
+def test_a_net_behind_a_resistor_conducts_to_the_mains() -> None:
+    found = barrier(
+        reached(resistor("live", "out"), part("R3", "resistor", {"1": "out", "2": "gnd"}, resistance=1e4))
+    )
+    assert ("beyond the limit", "fault") == (found.outcome, found.severity)
+    assert found.nets == ("out",)
+
+
+@pytest.mark.parametrize(
+    ("markings", "protection", "outcome"),
+    [
+        (("Y1 250V~",), "II", "within the limit"),
+        (("X1Y2 Y2",), "II", "beyond the limit"),
+        (("",), "II", "beyond the limit"),
+        (("Y2",), "I", "within the limit"),
+        (("Y2", "Y2"), "II", "within the limit"),
+        (("Y2", ""), "II", "beyond the limit"),
+    ],
+)
+def test_a_capacitor_may_bridge_the_barrier_only_by_its_class(
+    markings: tuple[str, ...], protection: str, outcome: str
+) -> None:
+    nets = ["live", *(f"mid{number}" for number in range(len(markings) - 1)), "out"]
+    chain = [
+        capacitor(f"C{number}", nets[number], nets[number + 1], marking)
+        for number, marking in enumerate(markings)
+    ]
+    looked_at = Subject(
+        circuit=Circuit(parts=(MAINS, LOAD, *chain)), accessible=("out",), protection_class=protection
+    )
+    assert outcome == barrier(looked_at).outcome
+
+
+def test_a_transformer_joins_nothing_and_asks_for_a_distance() -> None:
+    coil = part(
+        "T1",
+        "transformer",
+        {"primary_1": "live", "primary_2": "gnd", "secondary_1": "out", "secondary_2": "far"},
+    )
+    tie = part("R7", "resistor", {"1": "out", "2": "far"}, resistance=100.0)
+    looked_at = reached(coil, tie)
+    assert frozenset({"out", "far"}) == joined_to(looked_at.circuit, ("out",))
+    assert way_between(looked_at.circuit, dangerous_nets(looked_at.circuit), "out") is None
+    assert barrier(looked_at).outcome == "cannot tell"
+    gap = Distance(name="gap", between=("live", "far"), creepage="6 mm", insulation="reinforced")
+    assert barrier(replace(looked_at, distances=(gap,))).outcome == "within the limit"
+    short = replace(gap, insulation="basic")
+    assert "told as basic" in barrier(replace(looked_at, distances=(short,))).what
+
+
+def test_class_three_is_not_fed_from_the_mains() -> None:
+    found = answers("barrier", replace(subject(MAINS, LOAD), protection_class="III"))
+    assert ["beyond the limit", "cannot tell"] == [one.outcome for one in found]
+
+
+def test_a_device_on_low_voltage_has_no_barrier() -> None:
+    low = part("V1", "dc_supply", {"plus": "live", "minus": "gnd"}, voltage=5.0)
+    assert answers("barrier", replace(subject(low, LOAD), accessible=("live",))) == ()
+
+
+# --- touch current
+
+
+def current(looked_at: Subject) -> Hazard:
+    return answers("touch current", looked_at)[-1]
+
+
+@pytest.mark.parametrize(("ohms", "outcome"), [(2e6, "within the limit"), (1e4, "beyond the limit")])
+def test_a_resistor_to_the_mains_passes_what_ohms_law_says(ohms: float, outcome: str) -> None:
+    looked_at = reached(resistor("live", "out", ohms))
+    found = current(looked_at)
+    weight = 1.0 / abs(1.0 + 2j * np.pi * 50.0 * 10e3 * 22e-9)
+    assert found.value is not None
+    assert 230.0 / abs(ohms + network_impedance(50.0)) * weight == pytest.approx(found.value.value, rel=3e-3)
+    assert outcome == found.outcome
+
+
+def test_a_dangerous_touch_current_is_a_fault() -> None:
+    found = current(reached(resistor("live", "out", 1e4)))
+    assert ("fault", True) == (found.severity, "dangerous" in found.title)
+
+
+def test_a_capacitor_to_the_mains_passes_by_its_reactance() -> None:
+    tie = part("R7", "resistor", {"1": "out", "2": "gnd"}, resistance=1e8)
+    found = current(reached(capacitor("C1", "live", "out"), tie))
+    assert found.value is not None
+    assert 230.0 * 2.0 * np.pi * 50.0 * 2.2e-9 == pytest.approx(found.value.value, rel=0.01)
+    assert not found.flagged
+
+
+@pytest.mark.parametrize(("volts", "flagged"), [(5.0, False), (59.0, False), (90.0, True)])
+def test_a_high_steady_voltage_is_flagged(volts: float, flagged: bool) -> None:
+    source = part("V1", "dc_supply", {"plus": "out", "minus": "gnd"}, voltage=volts)
+    found = current(replace(subject(source), accessible=("out",)))
+    assert flagged is found.flagged
+    assert found.value is not None
+    # Through 2 kΩ of skin and body where the voltage is high enough to count, else the voltage itself.
+    assert (volts / 2000.0 if flagged else volts) == pytest.approx(found.value.value, rel=1e-3)
+
+
+def test_nets_beyond_the_first_few_are_said_to_be_left_out() -> None:
+    rows = [
+        part(f"R{number}", "resistor", {"1": "live", "2": f"n{number}"}, resistance=1e6)
+        for number in range(20, 26)
+    ]
+    low = part("V1", "dc_supply", {"plus": "live", "minus": "gnd"}, voltage=5.0)
+    load = part("R1", "resistor", {"1": "live", "2": "gnd"}, resistance=1e3)
+    ties = [
+        part(f"R{number}", "resistor", {"1": f"n{number - 10}", "2": "gnd"}, resistance=1e6)
+        for number in range(30, 36)
+    ]
+    looked_at = replace(
+        subject(low, load, *rows, *ties), accessible=tuple(f"n{number}" for number in range(20, 26))
+    )
+    *told, left = answers("touch current", looked_at)
+    assert ["within the limit"] * 4 == [one.outcome for one in told]
+    assert ("cannot tell", ("n24", "n25")) == (left.outcome, left.nets)
+
+
+def test_nets_behind_the_same_capacitor_are_told_as_one() -> None:
+    load = part("R7", "resistor", {"1": "out", "2": "far"}, resistance=100.0)
+    looked_at = Subject(
+        circuit=Circuit(parts=(MAINS, LOAD, capacitor("C1", "live", "out"), load)),
+        accessible=("out", "far"),
+        protection_class="II",
+    )
+    found = barrier(looked_at)
+    assert ("out", "far") == found.nets
+    assert "The same goes for far" in found.what
+
+
+def test_a_circuit_without_its_ground_is_followed_against_the_mains_alone() -> None:
+    source = part("J1", "ac_supply", {"plus": "live", "minus": "neutral"}, voltage=230.0, frequency=50.0)
+    rows = [part("R1", "resistor", {"1": "live", "2": "out"}, resistance=1e6)]
+    rows.append(part("R2", "resistor", {"1": "out", "2": "neutral"}, resistance=1e6))
+    looked_at = replace(subject(source, *rows), accessible=("out",))
+    (found,) = answers("touch current", looked_at)
+    assert found.nets[1] in ("live", "neutral")

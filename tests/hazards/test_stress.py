@@ -1,0 +1,210 @@
+"""Loads against ratings: at rest, over a period, by the body where nothing is told, and what designers usually take."""
+
+import math
+
+import pytest
+
+from lidoff.circuit import Part, Situation
+from lidoff.hazards import Hazard, Stress, Subject, hazard_findings, stresses_of, usual_share
+from lidoff.hazards.bodies import has_mains_class, rating_of_body
+from tests.hazards.build import answers, part, subject
+
+
+def resistor(value: float, *, package: str = "", **values: float) -> Part:
+    return Part(
+        reference="R1",
+        kind="resistor",
+        pins={"1": "plus", "2": "gnd"},
+        values={"resistance": value, **values},
+        package=package,
+    )
+
+
+def supply(volts: float) -> Part:
+    return part("V1", "dc_supply", {"plus": "plus", "minus": "gnd"}, voltage=volts)
+
+
+def mains(*parts: Part) -> Subject:
+    return subject(
+        part("J1", "ac_supply", {"plus": "line", "minus": "gnd"}, voltage=230.0, frequency=50.0), *parts
+    )
+
+
+def stress_of(looked_at: Subject, reference: str, rating: str) -> Stress:
+    return next(one for one in stresses_of(looked_at) if (one.reference, one.rating) == (reference, rating))
+
+
+def flagged(looked_at: Subject) -> list[Hazard]:
+    return [one for one in answers("stress", looked_at) if one.flagged]
+
+
+def test_power_is_held_against_the_told_rating() -> None:
+    one = stress_of(subject(supply(5.0), resistor(100.0, power_rating=0.2)), "R1", "power_rating")
+    assert 0.25 == pytest.approx(one.load.value)
+    assert (0.2, True) == (one.limit.value, one.told)
+
+
+def test_a_load_over_a_told_rating_is_a_fault() -> None:
+    (hazard,) = flagged(subject(supply(5.0), resistor(100.0, power_rating=0.1)))
+    assert ("beyond the limit", "fault", ("R1",)) == (hazard.outcome, hazard.severity, hazard.parts)
+
+
+def test_a_load_within_rating_but_beyond_usual_derating_is_told_as_common_practice() -> None:
+    (hazard,) = flagged(subject(supply(5.0), resistor(100.0, power_rating=0.35)))
+    assert hazard.severity == "note"
+    assert "common practice, no source" in hazard.source
+    assert hazard.limit is not None
+    assert 0.6 * 0.35 == pytest.approx(hazard.limit.value)
+
+
+def test_a_load_whose_spread_straddles_the_rating_cannot_be_told() -> None:
+    (hazard,) = flagged(subject(supply(5.0), resistor(100.0, power_rating=0.249)))
+    assert hazard.outcome == "cannot tell"
+
+
+def test_loads_within_rating_and_derating_are_told_in_one_answer() -> None:
+    (hazard,) = answers("stress", subject(supply(5.0), resistor(1e4)))
+    assert hazard.outcome == "within the limit"
+    assert hazard_findings([hazard]) == ()
+
+
+@pytest.mark.parametrize(("package", "power"), [("0402", 0.062), ("chip, 1206", 0.25), ("axial, 0.5 W", 0.5)])
+def test_power_follows_from_the_body_where_it_is_not_told(package: str, power: float) -> None:
+    one = stress_of(subject(supply(5.0), resistor(1e4, package=package)), "R1", "power_rating")
+    assert power == one.limit.value
+    assert not one.told
+
+
+def test_a_told_power_goes_before_the_body() -> None:
+    one = stress_of(
+        subject(supply(5.0), resistor(1e4, package="0402", power_rating=1.0)), "R1", "power_rating"
+    )
+    assert one.limit.value == 1.0
+
+
+def test_the_voltage_of_a_chip_resistor_follows_from_its_size() -> None:
+    found = rating_of_body(resistor(1e6, package="0805"), "voltage_rating")
+    assert found is not None
+    assert found.value == 150.0
+
+
+def test_a_body_without_size_or_power_says_nothing() -> None:
+    assert rating_of_body(resistor(1e6, package="grey"), "power_rating") is None
+
+
+def test_a_capacitor_on_mains_is_rated_against_its_crest_and_not_its_rest() -> None:
+    looked_at = mains(
+        part("C1", "film_capacitor", {"1": "line", "2": "gnd"}, capacitance=1e-7, voltage_rating=630.0)
+    )
+    one = next(one for one in stresses_of(looked_at) if one.reference == "C1" and one.told)
+    assert 230.0 * math.sqrt(2.0) == pytest.approx(one.load.value, rel=2e-3)
+    assert one.seen == "highest within a period"
+
+
+def test_a_film_capacitor_without_a_class_stands_less_of_alternating_voltage() -> None:
+    looked_at = mains(
+        part("C1", "film_capacitor", {"1": "line", "2": "gnd"}, capacitance=1e-7, voltage_rating=400.0)
+    )
+    (hazard,) = [one for one in flagged(looked_at) if one.value is not None and one.value.value < 240.0]
+    assert "no class for alternating voltage is printed" in hazard.what
+
+
+def test_a_class_for_the_mains_makes_its_rating_an_effective_one() -> None:
+    capacitor = Part(
+        reference="C1",
+        kind="film_capacitor",
+        pins={"1": "line", "2": "gnd"},
+        values={"capacitance": 1e-7, "voltage_rating": 275.0},
+        marking="MKP X2 0.1µF 275V~",
+    )
+    assert has_mains_class(capacitor)
+    assert flagged(mains(capacitor)) == []
+
+
+def test_a_told_alternating_rating_is_held_against_the_effective_voltage() -> None:
+    looked_at = mains(
+        part("C1", "film_capacitor", {"1": "line", "2": "gnd"}, capacitance=1e-7, alternating_rating=275.0)
+    )
+    one = stress_of(looked_at, "C1", "alternating_rating")
+    assert 230.0 == pytest.approx(one.load.value, rel=3e-3)  # straight lines between coarse steps
+
+
+def test_a_rectifier_carries_the_mean_of_its_half_waves() -> None:
+    looked_at = mains(
+        part("D1", "diode", {"anode": "line", "cathode": "out"}),
+        part("R1", "resistor", {"1": "out", "2": "gnd"}, resistance=1000.0),
+    )
+    one = stress_of(looked_at, "D1", "current_rating")
+    # mean of a half wave: peak / π, less the diode's drop
+    assert (230.0 * math.sqrt(2.0) - 0.7) / math.pi / 1000.0 == pytest.approx(one.load.value, rel=5e-3)
+    assert one.seen == "mean over a period"
+
+
+def test_ripple_of_a_smoothing_capacitor_is_its_alternating_current() -> None:
+    looked_at = mains(
+        part("R1", "resistor", {"1": "line", "2": "top"}, resistance=1000.0),
+        part("C1", "electrolytic_capacitor", {"plus": "top", "minus": "gnd"}, capacitance=1e-3),
+    )
+    one = stress_of(looked_at, "C1", "ripple_rating")
+    assert 0.23 == pytest.approx(one.load.value, rel=0.01)  # the resistor alone limits it
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "share"), [("resistor", "W", 0.6), ("led", "A", 0.8), ("npn", "V", 0.8)]
+)
+def test_usual_shares_stand_in_the_table(kind: str, unit: str, share: float) -> None:
+    assert share == usual_share(kind, unit)
+
+
+def test_parts_alike_are_told_together_and_the_worst_in_full() -> None:
+    looked_at = subject(
+        supply(5.0),
+        *(
+            part(f"R{n}", "resistor", {"1": "plus", "2": "gnd"}, resistance=100.0 + n, power_rating=0.1)
+            for n in range(3)
+        ),
+    )
+    (hazard,) = flagged(looked_at)
+    assert hazard.parts == ("R0", "R1", "R2")
+    assert hazard.title.startswith("R0, R1 and R2 over the power rating")
+
+
+def test_the_worst_situation_is_told() -> None:
+    situations = [
+        Situation(name="low"),
+        Situation(name="high", settings={"V1": {"voltage": 9.0}}),
+    ]
+    one = stress_of(subject(supply(5.0), resistor(1e3), situations=situations), "R1", "power_rating")
+    assert one.situation == "high"
+
+
+def pulsed(share: float) -> Subject:
+    controller = Part(
+        reference="U1",
+        kind="controller",
+        pins={"1": "vdd", "2": "drive", "8": "gnd"},
+        pin_roles={"1": "supply", "8": "ground"},
+        values={"2_period": 1e-3, "2_share": share, "drive_resistance": 20.0},
+    )
+    return subject(
+        part("V1", "dc_supply", {"plus": "vdd", "minus": "gnd"}, voltage=5.0),
+        controller,
+        part("R1", "resistor", {"1": "drive", "2": "gnd"}, resistance=80.0, power_rating=0.25),
+        situations=(Situation(name="dimmed", settings={"U1": {"2": "pattern"}}),),
+    )
+
+
+@pytest.mark.parametrize("share", [0.25, 0.75])
+def test_a_pulsed_load_counts_by_its_mean_power(share: float) -> None:
+    # 5 V over 100 Ω while high: 50 mA and 0.2 W in R1, for a share of the time
+    one = stress_of(pulsed(share), "R1", "power_rating")
+    assert one.seen == "mean over a period"
+    assert 0.2 * share == pytest.approx(one.load.value, rel=0.02)
+
+
+def test_a_pin_without_a_pattern_in_the_situation_leaves_it_at_rest() -> None:
+    looked_at = pulsed(0.25)
+    high = Situation(name="high", settings={"U1": {"2": "high"}})
+    one = stress_of(subject(*looked_at.circuit.parts, situations=(high,)), "R1", "power_rating")
+    assert one.seen == "at rest"
+    assert 0.2 == pytest.approx(one.load.value)

@@ -256,19 +256,19 @@ def test_an_open_switch_leaves_its_far_net_undetermined() -> None:
 
 def test_a_part_over_its_told_rating_is_a_fault() -> None:
     analysis = analyse(lamp(('value = "150 Ω ± 5 %"', 'value = "150 Ω ± 5 %"\npower_rating = "10 mW"')))
-    (finding,) = named(analysis, "over rating")
+    (finding,) = named(analysis, "stress")
     assert ("fault", ("R1",)) == (finding.severity, finding.parts)
 
 
 def test_a_part_over_a_typical_rating_is_a_caution_that_says_so() -> None:
     analysis = analyse(lamp(("150 Ω", "47 Ω")))
-    (finding,) = [one for one in named(analysis, "over rating") if one.parts == ("D1",)]
+    (finding,) = [one for one in named(analysis, "stress") if one.parts == ("D1",)]
     assert finding.severity == "caution"
     assert "typical for a light-emitting diode as the dossier tells none" in finding.what
 
 
 def test_a_part_well_within_its_ratings_is_no_finding() -> None:
-    assert [] == [one for one in analyse(lamp()).findings if "rating" in one.name]
+    assert [] == [one for one in analyse(lamp()).findings if one.name == "stress"]
 
 
 def test_forward_voltage_is_no_load_on_a_reverse_rating() -> None:

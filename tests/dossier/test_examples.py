@@ -11,8 +11,13 @@ from lidoff.dossier.forms import shape_faults
 from lidoff.dossier.tables import DOSSIER
 
 DOCS = Path(__file__).parents[2] / "docs"
-PAGE = (DOCS / "dossier-format.md").read_text(encoding="utf-8")
-EXAMPLES = re.findall(r"```toml\n(.*?)```", PAGE, re.DOTALL)
+EXAMPLES = [
+    pytest.param(example, id=f"{page} {number}")
+    for page in ("dossier-format.md", "evidence.md", "logs.md")
+    for number, example in enumerate(
+        re.findall(r"```toml\n(.*?)```", (DOCS / page).read_text(encoding="utf-8"), re.DOTALL), start=1
+    )
+]
 
 
 @pytest.mark.parametrize("example", EXAMPLES)

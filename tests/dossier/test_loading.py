@@ -170,7 +170,16 @@ FAULTS = [
         'voltage = "led_plus"\npower = "D1"',
         "readings.led: the reading is about voltage and power",
     ),
-    ('shown = "3.01 V"', "", "readings.led: a reading has no shown; add shown"),
+    (
+        'shown = "3.01 V"',
+        "",
+        'readings.led: the reading has neither shown nor from_log; tell what the display showed: shown = "4.40 V"',
+    ),
+    (
+        'shown = "3.01 V"',
+        'shown = "3.01 V"\nfrom_log = { log = "run", take = "mean", channels = ["U"] }',
+        "readings.led: the reading has both shown and from_log; leave one of the two out",
+    ),
     ('shown = "3.01 V"', "shown = []", "readings.led.shown: shown has 0 of at least 1 entries"),
     (
         'shown = "3.01 V"',
@@ -323,3 +332,17 @@ def test_a_damaged_file_is_read_or_refused_with_a_line_and_never_anything_else(
 def test_any_text_is_read_or_refused(text: str) -> None:
     with pytest.raises(DossierError):
         dossier_from_text(text)
+
+
+def test_readings_that_were_taken_together_are_as_many() -> None:
+    more = (
+        '[readings.amps]\nsituation = "lit"\ncurrent = "D1"\nshown = ["10 mA", "11 mA"]\nread_with = "led"\n'
+    )
+    assert "'amps' has 2 repeats and 'led' has 1" in told(more=more)
+
+
+def test_a_reading_taken_together_with_an_unknown_one_is_told() -> None:
+    more = (
+        '[readings.amps]\nsituation = "lit"\ncurrent = "D1"\nshown = ["10 mA", "11 mA"]\nread_with = "lead"\n'
+    )
+    assert "there is no reading 'lead'" in told(more=more)

@@ -3,6 +3,7 @@ from pathlib import Path
 import pytest
 
 from lidoff.circuit import all_kinds
+from lidoff.dossier.claim_pages import claims_text
 from lidoff.dossier.reference import kinds_text, reference_text, with_reference
 from lidoff.dossier.tables import DOSSIER
 from lidoff.evidence import all_claim_kinds
@@ -18,6 +19,10 @@ def test_the_page_of_the_format_is_up_to_date() -> None:
 
 def test_the_page_of_the_kinds_is_up_to_date() -> None:
     assert (DOCS / "kinds-of-part.md").read_text(encoding="utf-8") == kinds_text(), REMEDY
+
+
+def test_the_page_of_every_kind_of_claim_is_current() -> None:
+    assert (DOCS / "kinds-of-claim.md").read_text(encoding="utf-8") == claims_text(), REMEDY
 
 
 @pytest.mark.parametrize("name", [field.name for field in DOSSIER.fields])

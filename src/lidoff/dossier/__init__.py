@@ -10,14 +10,18 @@ from lidoff.dossier.analysis import (
     PartState,
     SituationResult,
     SolvedSituation,
-    Stress,
     SupplyState,
     UnsolvedSituation,
 )
+from lidoff.dossier.board_files import board_text
+from lidoff.dossier.board_work import TracedOnDisk, save_board, trace_dossier
+from lidoff.dossier.drawing import DrawingChoices, drawing_options
 from lidoff.dossier.entries import (
     Board,
+    Decision,
     Device,
     Dossier,
+    OwnWords,
     PartEntry,
     Photo,
     Publication,
@@ -25,9 +29,15 @@ from lidoff.dossier.entries import (
     Wire,
 )
 from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE, dossier_from_text, load_dossier
+from lidoff.dossier.log_readings import log_summaries
+from lidoff.dossier.logs import LOGS_FOLDER
+from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
+from lidoff.dossier.reasoning import Reasoned, next_readings_of, proposals_json, slips_of
 from lidoff.dossier.saving import dossier_text, save_dossier, write_whole
 from lidoff.dossier.starting import FOLDERS, start_dossier
+from lidoff.dossier.toml_text import toml_text
+from lidoff.dossier.traced import Disagreement, board_from_text, board_texts, merged_parts
 from lidoff.dossier.wiring import circuit_of, part_of, situations_of
 
 __all__ = [
@@ -35,34 +45,53 @@ __all__ = [
     "FILE_NAME",
     "FOLDERS",
     "LARGEST_FILE",
+    "LOGS_FOLDER",
     "Analysis",
     "Board",
     "Check",
+    "Decision",
     "Device",
+    "Disagreement",
     "Dossier",
+    "DrawingChoices",
+    "OwnWords",
     "PartEntry",
     "PartState",
     "Photo",
     "Progress",
+    "Proposal",
     "Publication",
+    "Reasoned",
     "SituationEntry",
     "SituationResult",
     "SolvedSituation",
-    "Stress",
     "SupplyState",
+    "TracedOnDisk",
     "UnsolvedSituation",
     "Wire",
     "analyse",
     "analysis_json",
     "analysis_schema",
+    "board_from_text",
+    "board_text",
+    "board_texts",
     "circuit_of",
     "dossier_from_text",
     "dossier_schema",
     "dossier_text",
+    "drawing_options",
     "load_dossier",
+    "log_summaries",
+    "merged_parts",
+    "next_readings_of",
     "part_of",
+    "proposals_json",
+    "save_board",
     "save_dossier",
     "situations_of",
+    "slips_of",
     "start_dossier",
+    "toml_text",
+    "trace_dossier",
     "write_whole",
 ]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from lidoff.circuit import Circuit, WiringFault, check_circuit, situation_table, strongest
 from lidoff.dossier.analysis import Analysis, Check
 from lidoff.dossier.asking import answer
+from lidoff.dossier.board_findings import board_checks, board_findings, measured_distances
 from lidoff.dossier.checks import checks_of
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.findings import (
@@ -16,12 +17,14 @@ from lidoff.dossier.findings import (
     gravest_first,
     reading_findings,
     situation_findings,
-    stress_findings,
     wiring_findings,
 )
-from lidoff.dossier.meter_load import meter_shifts
+from lidoff.dossier.log_readings import log_findings, measured_readings
+from lidoff.dossier.logs import logged_of
+from lidoff.dossier.meter_load import meter_shifts, without_meters
 from lidoff.dossier.solving import Solved, solve_situations
-from lidoff.dossier.stress import stresses_of
+from lidoff.dossier.sparing import spared
+from lidoff.dossier.understanding import understood
 from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of
 from lidoff.errors import LidoffError, UnknownName
 from lidoff.evidence import (
@@ -32,9 +35,9 @@ from lidoff.evidence import (
     Uncompared,
     compare,
     judge,
-    measure,
 )
-from lidoff.hazards import Subject, hazard_findings, look_for_hazards
+from lidoff.hazards import Subject, Surface, fault_tints, hazard_findings, look_for_hazards
+from lidoff.insight import recognise, stock_of
 from lidoff.quantities import Quantity
 
 __all__ = ["Progress", "analyse"]
@@ -77,35 +80,48 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     solved = solve_situations(circuit, situations)
     tell("comparing the readings", 0.7)
     instruments = {instrument.name: instrument for instrument in dossier.instruments}
-    readings = tuple(
-        measure(replace(reading, target=retarget(reading.target, names)), instruments)
-        for reading in dossier.readings
+    logs = logged_of(dossier.logs)
+    readings, not_taken = measured_readings(
+        [replace(reading, target=retarget(reading.target, names)) for reading in dossier.readings],
+        instruments,
+        logs,
     )
     settled = {one.name: one for one in situations if one.name in solved.place}
     where = {one.name: settled[name] for one in readings if (name := _situation_of(solved, one)) in settled}
     shifts = meter_shifts(circuit, where, readings, instruments)
     comparisons, uncompared = _compared(solved, readings, shifts)
     tell("judging the claims", 0.85)
-    by_name = {one.name: one for one in readings}
+    by_name = {one.name: one for one in without_meters(readings, shifts)}
+    tried = {trial.name: trial for trial in dossier.trials}
     claims = tuple(
-        judge(claim, by_name, lambda source: _solved_quantity(solved, source, names))
+        judge(claim, by_name, lambda source: _solved_quantity(solved, source, names), trials=tried)
         for claim in dossier.claims
     )
-    stresses = stresses_of(circuit, solved)
+    reasoned = understood(solved, comparisons, solved.results[0].name if len(solved.results) == 1 else "")
     tell("looking for hazards", 0.9)
-    hazards = look_for_hazards(_subject(dossier, circuit, solved, names))
+    distances, unmeasured = measured_distances(dossier)
+    subject = _subject(replace(dossier, distances=distances), circuit, solved, names, readings)
+    hazards, stresses = look_for_hazards(subject), subject.stresses
+    tell("recognising the blocks", 0.95)
+    blocks = recognise(circuit, solved.solution, comparisons=comparisons)
     findings = gravest_first(
         (
             *wiring_findings(wiring),
+            *board_findings(dossier),
+            *unmeasured,
             *situation_findings(circuit, solved),
             *hazard_findings(hazards),
-            *stress_findings(circuit, stresses),
             *claim_findings(claims),
             *comparison_findings(comparisons, uncompared),
             *reading_findings(readings),
+            *not_taken,
+            *log_findings(logs),
         )
     )
-    checks: tuple[Check, ...] = checks_of(dossier, circuit, solved, comparisons, claims, stresses, wiring)
+    checks: tuple[Check, ...] = (
+        *checks_of(dossier, circuit, solved, comparisons, claims, stresses, wiring),
+        *board_checks(dossier),
+    )
     tell("done", 1.0)
     return Analysis(
         dossier=dossier,
@@ -114,18 +130,32 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         solution=solved.solution,
         spreading=solved.spreading,
         readings=readings,
+        logs=logs,
         comparisons=comparisons,
         uncompared=uncompared,
         claims=claims,
         stresses=stresses,
         hazards=hazards,
+        repeating=subject.repeating,
+        fault_tints=fault_tints(subject.fault_effects),
+        blocks=blocks,
+        economies=spared(circuit, blocks, stresses, solved.solution),
+        stock=stock_of(circuit, {one.reference: one.stock_line for one in dossier.parts if one.stock_line}),
         findings=findings,
         wiring=wiring,
         checks=checks,
+        misfit=reasoned.misfit,
+        budgets=reasoned.budgets,
     )
 
 
-def _subject(dossier: Dossier, circuit: Circuit, solved: Solved, names: Mapping[str, str]) -> Subject:
+def _subject(
+    dossier: Dossier,
+    circuit: Circuit,
+    solved: Solved,
+    names: Mapping[str, str],
+    readings: Sequence[Measured],
+) -> Subject:
     """What the hazard checks look at."""
     return Subject(
         circuit=circuit,
@@ -137,6 +167,23 @@ def _subject(dossier: Dossier, circuit: Circuit, solved: Solved, names: Mapping[
             for one in dossier.distances
         ),
         lights=dossier.lights,
+        lasers=dossier.lasers,
+        surfaces=_surfaces(dossier, readings),
+        cells=dossier.cells,
+        accessible=tuple(names.get(net, net) for net in dossier.accessible),
+        protection_class=dossier.protection_class,
+        words=(*dossier.notes, *(part.does for part in dossier.parts), *dossier.cautions),
+    )
+
+
+def _surfaces(dossier: Dossier, readings: Sequence[Measured]) -> tuple[Surface, ...]:
+    """Surfaces with the temperature of the reading that they name, where it is one."""
+    shown = {one.name: one.quantity for one in readings}
+    return tuple(
+        replace(one, temperature=str(quantity))
+        if (quantity := shown.get(one.reading)) is not None and quantity.unit == "°C"
+        else one
+        for one in dossier.surfaces
     )
 
 

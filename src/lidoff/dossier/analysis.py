@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from lidoff.circuit import Circuit, Situation, Solution, Spreading, WiringFault
 from lidoff.dossier.entries import Dossier
-from lidoff.evidence import ClaimResult, Comparison, Finding, Measured, Uncompared
-from lidoff.hazards import Hazard
+from lidoff.evidence import ClaimResult, Comparison, Finding, Logged, Measured, Uncompared
+from lidoff.hazards import Hazard, Repeating, Stress, Tint
+from lidoff.insight import Block, Budget, Economy, Misfit, Stock
 from lidoff.quantities import Quantity
 
 __all__ = [
@@ -17,7 +18,6 @@ __all__ = [
     "PartState",
     "SituationResult",
     "SolvedSituation",
-    "Stress",
     "SupplyState",
     "UnsolvedSituation",
 ]
@@ -115,37 +115,6 @@ SituationResult = SolvedSituation | UnsolvedSituation
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stress:
-    """One part's load beside one of its ratings.
-
-    Attributes
-    ----------
-    reference : str
-        The part.
-    situation : str
-        Where the load is highest.
-    rating : str
-        Parameter that holds the limit, such as ``power_rating``.
-    load, limit : Quantity
-        In the same unit; the load as a size, without sign.
-    told : bool
-        Whether the dossier tells the limit; else it is the kind's typical one.
-    """
-
-    reference: str
-    situation: str
-    rating: str
-    load: Quantity
-    limit: Quantity
-    told: bool
-
-    @property
-    def share(self) -> float:
-        """Load over limit; infinite where the limit is zero."""
-        return self.load.value / self.limit.value if self.limit.value else float("inf")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Check:
     """One thing that was checked, so that a reader knows what stands behind the findings.
 
@@ -185,6 +154,8 @@ class Analysis:
         The same with every uncertain parameter moved.
     readings : tuple of Measured
         Every reading with its uncertainty.
+    logs : mapping of str to Logged
+        Logs that could be read, by name.
     comparisons : tuple of Comparison
         Readings beside their predictions.
     uncompared : tuple of Uncompared
@@ -193,14 +164,28 @@ class Analysis:
         Every claim with its verdict.
     stresses : tuple of Stress
         Highest load of each part on each of its ratings, the nearest to its limit first.
+    blocks : tuple of Block
+        What the circuit is made of; no part is in two of them.
+    economies : tuple of Economy
+        What the maker saved, or spent where less would do.
+    stock : Stock
+        Lines of stock and placements.
     hazards : tuple of Hazard
         What was held against a limit for danger, those beyond it first.
+    repeating : tuple of Repeating
+        Waveforms of the situations in which something changes with time; none elsewhere.
+    fault_tints : mapping of str to Tint
+        By reference: worst consequence of the part's own faults, for a layer of the drawing.
     findings : tuple of Finding
         Gravest first.
     wiring : tuple of WiringFault
         What the graph of the circuit shows.
     checks : tuple of Check
         How it was checked.
+    misfit : Misfit or None
+        All readings against the circuit together; None where nothing was solved.
+    budgets : tuple of Budget
+        Voltage budgets of the main loops of every solved situation.
     """
 
     dossier: Dossier
@@ -209,14 +194,22 @@ class Analysis:
     solution: Solution | None
     spreading: Spreading | None
     readings: tuple[Measured, ...]
+    logs: Mapping[str, Logged]
     comparisons: tuple[Comparison, ...]
     uncompared: tuple[Uncompared, ...]
     claims: tuple[ClaimResult, ...]
     stresses: tuple[Stress, ...]
     hazards: tuple[Hazard, ...]
+    repeating: tuple[Repeating, ...]
+    fault_tints: Mapping[str, Tint]
+    blocks: tuple[Block, ...]
+    economies: tuple[Economy, ...]
+    stock: Stock
     findings: tuple[Finding, ...]
     wiring: tuple[WiringFault, ...]
     checks: tuple[Check, ...]
+    misfit: Misfit | None
+    budgets: tuple[Budget, ...]
 
     def situation(self, name: str) -> SituationResult | None:
         """Result of a situation, or None where there is none of that name."""

@@ -2,113 +2,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from itertools import islice
 from typing import Any, TypeVar
 
-from lidoff.circuit import all_kinds
+from lidoff.board import Board as TracedBoard
+from lidoff.circuit import all_kinds, with_article
+from lidoff.dossier.drawing import drawing_choices
 from lidoff.dossier.entries import (
     Board,
+    Decision,
     Device,
     Dossier,
+    OwnWords,
     PartEntry,
     Photo,
     Publication,
     SituationEntry,
     Wire,
 )
-from lidoff.dossier.forms import ShapeFault, shape_faults
-from lidoff.dossier.lines import line_of
-from lidoff.dossier.tables import DOSSIER
-from lidoff.dossier.verifying import verify_dossier
-from lidoff.errors import DossierError, LidoffError
-from lidoff.evidence import (
-    AcrossPart,
-    Claim,
-    FromReading,
-    FromSolution,
-    FromStatement,
-    InPart,
-    Instrument,
-    IntoPin,
-    NamedQuantity,
-    NetVoltage,
-    Range,
-    Reading,
-    Source,
-    Target,
-    Trial,
+from lidoff.dossier.evidence_entries import (
+    claim_entry,
+    instrument_entry,
+    reading_entry,
+    trial_entry,
+    written,
 )
-from lidoff.hazards import Distance, Light
+from lidoff.dossier.forms import ShapeFault, shape_faults
+from lidoff.dossier.hazard_entries import (
+    cell_entry,
+    distance_entry,
+    laser_entry,
+    light_entry,
+    surface_entry,
+)
+from lidoff.dossier.logs import LogEntry, log_entry
+from lidoff.dossier.noted import MOST_FAULTS, Faults
+from lidoff.dossier.tables import DOSSIER
+from lidoff.dossier.traced import merged_parts
+from lidoff.dossier.verifying import verify_dossier
 
-__all__ = ["Faults", "build_dossier"]
+__all__ = ["build_dossier"]
 
 Path = tuple[str | int, ...]
 Result = TypeVar("Result")
-MOST_FAULTS = 100
-"""Faults told of one file; nobody reads more, and a file that is no dossier at all has thousands."""
 INVENTED = "This device is invented, and so are all figures here."
-PART_KEYS = ("kind", "pins", "value", "marking", "package", "does", "board", "pin_roles", "pin_names")
+PART_KEYS = (
+    "kind", "pins", "lands", "value", "marking", "package", "does", "board", "stock_line", "unit_cost", "reel_cost",
+    "pin_roles", "pin_names",
+)  # fmt: skip
 
 
-class Faults:
-    """Faults found so far, each with file, line and key."""
-
-    def __init__(self, file: str, lines: Callable[[], Mapping[Path, int]]) -> None:
-        self._file = file
-        self._find_lines = lines
-        self._lines: Mapping[Path, int] | None = None
-        self._found: list[tuple[int, DossierError]] = []
-        self._written_as: dict[Path, Path] = {}
-
-    def written_as(self, path: Path, key: Path) -> None:
-        """Tell faults of a key that stands in the file under another one."""
-        self._written_as[path] = key
-
-    def add(self, path: Path, what: str, remedy: str = "") -> None:
-        """Note a fault at a key."""
-        if self._lines is None:
-            self._lines = self._find_lines()
-        path = self._written_as.get(path, path)
-        line = line_of(path, self._lines)
-        key = ".".join(str(name) for name in path)
-        where = f"{self._file}, line {line}" + (f", {key}" if key else "")
-        self._found.append((line, DossierError(what, where=where, remedy=remedy)))
-
-    def attempt(self, path: Path, function: Callable[[], Result]) -> Result | None:
-        """Result of a function, or None after noting the error it raises."""
-        try:
-            return function()
-        except LidoffError as error:
-            self.add(path, error.what, error.remedy)
-            return None
-
-    def __bool__(self) -> bool:
-        return bool(self._found)
-
-    def raise_if_any(self) -> None:
-        """Raise one error for all faults.
-
-        Raises
-        ------
-        DossierError
-            There are faults.
-        """
-        faults = [fault for _, fault in sorted(self._found, key=lambda found: found[0])]
-        if len(faults) == 1:
-            raise faults[0]
-        if len(faults) > MOST_FAULTS:
-            raise DossierError(
-                f"more than {MOST_FAULTS} faults, of which these are the first",
-                where=self._file,
-                remedy="check that this is a dossier",
-                faults=faults[:MOST_FAULTS],
-            )
-        if faults:
-            raise DossierError(f"{len(faults)} faults", where=self._file, faults=faults)
-
-
-def build_dossier(document: Mapping[str, Any], faults: Faults) -> Dossier:
+def build_dossier(
+    document: Mapping[str, Any],
+    faults: Faults,
+    boards: Sequence[TracedBoard] = (),
+    logs: Mapping[str, bytes] | None = None,
+) -> Dossier:
     """Dossier of plain data.
 
     Parameters
@@ -117,6 +67,10 @@ def build_dossier(document: Mapping[str, Any], faults: Faults) -> Dossier:
         As the TOML reader gives it.
     faults : Faults
         Takes every fault; the result counts only if none was added.
+    boards : sequence of TracedBoard, optional
+        Traced boards of the dossier; their nets fill in the pins that were not typed.
+    logs : mapping of str to bytes, optional
+        Files of logs by path inside the folder; None where they were not looked for.
 
     Returns
     -------
@@ -132,25 +86,34 @@ def build_dossier(document: Mapping[str, Any], faults: Faults) -> Dossier:
     whole = _without(document, broken)
     dossier = Dossier(
         device=Device(**whole.get("device", {"title": ""})),
-        claims=_entries(whole, "claims", faults, _claim),
-        instruments=_entries(whole, "instruments", faults, _instrument),
+        claims=_entries(whole, "claims", faults, claim_entry),
+        instruments=_entries(whole, "instruments", faults, instrument_entry),
         situations=_entries(whole, "situations", faults, _situation(whole.get("parts", {}))),
-        readings=_entries(whole, "readings", faults, _reading),
-        trials=_entries(whole, "trials", faults, _trial),
-        parts=_entries(whole, "parts", faults, _part),
+        readings=_entries(whole, "readings", faults, reading_entry),
+        logs=_entries(whole, "logs", faults, _log(logs)),
+        trials=_entries(whole, "trials", faults, trial_entry),
+        parts=merged_parts(_entries(whole, "parts", faults, _part), boards)[0],
+        traced=tuple(boards),
         wires=_entries(whole, "wires", faults, _wire),
         boards=_entries(whole, "boards", faults, _board),
-        distances=_entries(whole, "distances", faults, _distance),
-        lights=_entries(whole, "light", faults, _light),
+        distances=_entries(whole, "distances", faults, distance_entry),
+        lights=_entries(whole, "light", faults, light_entry(logs)),
+        lasers=_entries(whole, "lasers", faults, laser_entry),
+        surfaces=_entries(whole, "surfaces", faults, surface_entry),
+        cells=_entries(whole, "cells", faults, cell_entry),
+        accessible=tuple(whole.get("accessible", ())),
+        protection_class=whole.get("protection_class", ""),
         photos=tuple(Photo(**table) for table in whole.get("photos", ())),
         ground=whole.get("ground", "gnd"),
         rails=whole.get("rails", {}),
         notes=tuple(whole.get("notes", ())),
         cautions=tuple(whole.get("cautions", ())),
         invented=_invented(whole.get("invented", "")),
-        publication=Publication(**whole.get("publication", {})),
+        publication=_publication(whole.get("publication", {})),
+        drawing=drawing_choices(whole.get("drawing", {})),
+        decisions=_entries(whole, "decisions", faults, _decision),
     )
-    verify_dossier(dossier, faults, broken)
+    verify_dossier(dossier, faults, broken, logs_looked_for=logs is not None)
     return dossier
 
 
@@ -189,18 +152,6 @@ def _invented(given: bool | str) -> str:
     return given
 
 
-def _written(value: str | float) -> str:
-    return value if isinstance(value, str) else str(value)
-
-
-def _instrument(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Instrument | None:  # noqa: ARG001
-    ranges = tuple(
-        Range(**{key: _written(value) for key, value in span.items()}) for span in table.get("ranges", ())
-    )
-    words = {key: _written(value) for key, value in table.items() if key != "ranges"}
-    return Instrument(name=name, ranges=ranges, **words)
-
-
 def _situation(parts: Mapping[str, Any]) -> Builder[SituationEntry]:
     """Builder of situations; a bare word or value sets the main value of a part's kind."""
 
@@ -208,120 +159,79 @@ def _situation(parts: Mapping[str, Any]) -> Builder[SituationEntry]:
         settings: dict[str, dict[str, str]] = {}
         for reference, given in table.get("set", {}).items():
             if isinstance(given, Mapping):
-                settings[reference] = {key: _written(value) for key, value in given.items()}
+                settings[reference] = {key: written(value) for key, value in given.items()}
                 continue
             kind = all_kinds().get(parts.get(reference, {}).get("kind", ""))
             if kind is not None and not kind.main_value:
                 faults.add(
                     (*path, "set", reference),
-                    f"{reference} is a {kind.title}, which has no one value to set",
-                    f'name what is set: {reference} = {{ … = "{_written(given)}" }}',
+                    f"{reference} is {with_article(kind.title)}, which has no one value to set",
+                    f'name what is set: {reference} = {{ … = "{written(given)}" }}',
                 )
                 continue
             main = kind.main_value if kind is not None else "value"
-            settings[reference] = {main: _written(given)}
+            settings[reference] = {main: written(given)}
             faults.written_as((*path, "set", reference, main), (*path, "set", reference))
         return SituationEntry(name=name, title=table.get("title", ""), settings=settings)
 
     return build
 
 
-def _reading(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Reading | None:
-    target = _target(table, path, faults, "the reading")
-    if target is None:
-        return None
-    shown = table["shown"] if isinstance(table["shown"], list) else [table["shown"]]
-    return Reading(
-        name=name,
-        target=target,
-        shown=tuple(_written(value) for value in shown),
-        situation=table.get("situation", ""),
-        instrument=table.get("instrument", ""),
-        measures=table.get("measures", ""),
-        on_range=_written(table.get("range", "")),
-        note=table.get("note", ""),
-    )
+def _log(contents: Mapping[str, bytes] | None) -> Builder[LogEntry]:
+    """Builder of logs, with their files."""
 
+    def build(name: str, table: dict[str, Any], path: Path, faults: Faults) -> LogEntry:  # noqa: ARG001
+        return log_entry(name, table, contents)
 
-def _target(table: Mapping[str, Any], path: Path, faults: Faults, whose: str) -> Target | None:
-    """What a reading or a claim's input is about; exactly one of the five keys."""
-    keys = [key for key in ("voltage", "across", "current", "power", "quantity") if key in table]
-    if len(keys) != 1:
-        told = " and ".join(keys) if keys else "nothing"
-        faults.add(
-            path,
-            f"{whose} is about {told}",
-            'say one thing: voltage = "net", across = "R3", current = "R3", power = "R3" or quantity = "…"',
-        )
-        return None
-    key = keys[0]
-    if "against" in table and key != "voltage":
-        faults.add((*path, "against"), "against goes with voltage only", "leave it out")
-    named = str(table[key])
-    if key == "voltage":
-        return NetVoltage(net=named, against=table.get("against", ""))
-    if key == "across":
-        return AcrossPart(reference=named)
-    if key == "quantity":
-        return NamedQuantity(name=named)
-    if key == "current" and "." in named:
-        reference, _, pin = named.partition(".")
-        return IntoPin(reference=reference, pin=pin)
-    return InPart(what=key, reference=named)
-
-
-def _claim(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Claim | None:
-    inputs: dict[str, Source] = {}
-    for role, given in table.get("from", {}).items():
-        if isinstance(given, str):
-            inputs[role] = FromReading(reading=given)
-        elif "value" in given:
-            inputs[role] = FromStatement(value=_written(given["value"]), why=given["why"])
-        else:
-            target = _target(given, (*path, "from", role), faults, "the input")
-            if target is not None:
-                inputs[role] = FromSolution(situation=given["situation"], target=target)
-    words = {key: _written(value) for key, value in table.items() if key != "from"}
-    return Claim(name=name, inputs=inputs, **words)
+    return build
 
 
 def _part(name: str, table: dict[str, Any], path: Path, faults: Faults) -> PartEntry | None:
-    values = {key: _written(value) for key, value in table.items() if key not in PART_KEYS}
+    values = {key: written(value) for key, value in table.items() if key not in PART_KEYS}
     if "value" in table:
         kind = all_kinds().get(table["kind"])
         main = kind.main_value if kind is not None else ""
         if kind is not None and not main:
             faults.add(
-                (*path, "value"), f"a {kind.title} has no one value", "name the parameter that is meant"
+                (*path, "value"),
+                f"{with_article(kind.title)} has no one value",
+                "name the parameter that is meant",
             )
         elif main in values:
             faults.add((*path, "value"), f"value and {main} say the same thing", "keep one of the two")
         else:
-            values = {main: _written(table["value"]), **values}
+            values = {main: written(table["value"]), **values}
             faults.written_as((*path, main), (*path, "value"))
-    words = {key: table[key] for key in PART_KEYS if key in table and key not in ("kind", "pins", "value")}
-    return PartEntry(reference=name, kind=table["kind"], pins=table["pins"], values=values, **words)
+    words = {
+        key: table[key] for key in PART_KEYS if key in table and key not in ("kind", "pins", "value", "lands")
+    }
+    lands = {
+        pin: (given,) if isinstance(given, str) else tuple(given)
+        for pin, given in table.get("lands", {}).items()
+    }
+    return PartEntry(
+        lands=lands, reference=name, kind=table["kind"], pins=table.get("pins", {}), values=values, **words
+    )
 
 
 def _wire(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Wire | None:  # noqa: ARG001
-    return Wire(**{**table, "name": name, "joins": tuple(table["joins"])})
+    return Wire(**(table | {"name": name, "joins": tuple(table["joins"])}))
 
 
-def _trial(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Trial:  # noqa: ARG001
-    return Trial(name=name, **table)
+def _publication(table: dict[str, Any]) -> Publication:
+    words = {chapter: OwnWords(**said) for chapter, said in table.get("words", {}).items()}
+    lists = {key: tuple(table[key]) for key in ("units", "stills") if key in table}
+    return Publication(**(table | lists | {"words": words}))
 
 
 def _board(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Board:  # noqa: ARG001
-    return Board(name=name, **table)
+    return Board(name=name, **_told(table))
+
+
+def _decision(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Decision:  # noqa: ARG001
+    lists = {key: tuple(value) for key, value in table.items() if isinstance(value, list)}
+    return Decision(**(table | lists | {"name": name}))
 
 
 def _told(table: dict[str, Any], *lists: str) -> dict[str, Any]:
-    return {key: tuple(value) if key in lists else _written(value) for key, value in table.items()}
-
-
-def _distance(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Distance:  # noqa: ARG001
-    return Distance(name=name, **_told(table, "between"))
-
-
-def _light(name: str, table: dict[str, Any], path: Path, faults: Faults) -> Light:  # noqa: ARG001
-    return Light(name=name, **_told(table, "parts"))
+    return {key: tuple(value) if key in lists else written(value) for key, value in table.items()}

@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Sequence
 
 from lidoff.circuit import Circuit, WiringFault, uncertain_parameters
-from lidoff.dossier.analysis import Check, Stress
+from lidoff.dossier.analysis import Check
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.solving import Solved
 from lidoff.evidence import AGREES_TO, BORNE_OUT_FROM, NOT_BORNE_OUT_TO, STRAINED_TO, ClaimResult, Comparison
+from lidoff.hazards import Stress
 
 __all__ = ["checks_of"]
 
@@ -74,9 +75,9 @@ def checks_of(
         found.append(
             Check(
                 title="Ratings",
-                against="each part's voltage, current and power ratings, told or typical for its kind, at rest",
+                against="each part's voltage, current and power ratings, told or typical, at rest or over a period",
                 outcome=f"{_count(len(stresses), 'load')} checked, {over} over the rating",
-                left_out="No derating with temperature, no switching peaks, no single faults, no insulation distances.",
+                left_out="No derating with temperature, no edges or surges shorter than what was solved.",
             )
         )
     return tuple(found)

@@ -5,10 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from lidoff.board import Board as TracedBoard
+from lidoff.dossier.drawing import DrawingChoices
+from lidoff.dossier.logs import LogEntry
 from lidoff.evidence import Claim, Instrument, Reading, Trial
-from lidoff.hazards import Distance, Light
+from lidoff.hazards import CellTold, Distance, Laser, Light, Surface
 
-__all__ = ["Board", "Device", "Dossier", "PartEntry", "Photo", "Publication", "SituationEntry", "Wire"]
+__all__ = [
+    "Board",
+    "Decision",
+    "Device",
+    "Dossier",
+    "OwnWords",
+    "PartEntry",
+    "Photo",
+    "Publication",
+    "SituationEntry",
+    "Wire",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,13 +58,19 @@ class PartEntry:
     kind : str
         Name of its kind.
     pins : mapping of str to str
-        Net of each pin.
+        Net of each pin: as typed, and where nothing was typed, as the traced board tells.
     values : mapping of str to str
         Text of each parameter that is known, such as ``{"resistance": "4k7 ± 5 %"}``; the ± are tolerance limits.
     pin_roles, pin_names : mapping of str to str
         For boxes and controllers: role and label of pins.
     marking, package, does, board : str
         What is printed on it, its body, what it does here, and the board it sits on.
+    lands : mapping of str to tuple of str
+        For parts of a traced board: the lands of its package that each pin lies on, where they bear other names.
+    from_board : tuple of str
+        Pins whose net the traced board told.
+    stock_line, unit_cost, reel_cost : str
+        Where such a part can be had, and what one and a reel of them cost, in words.
     """
 
     reference: str
@@ -63,6 +83,11 @@ class PartEntry:
     package: str = ""
     does: str = ""
     board: str = ""
+    stock_line: str = ""
+    unit_cost: str = ""
+    reel_cost: str = ""
+    lands: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    from_board: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,10 +131,23 @@ class Wire:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
-    """One circuit board of the device."""
+    """One circuit board of the device.
+
+    Attributes
+    ----------
+    name : str
+        Its name in the dossier.
+    title : str
+        What it is.
+    width, height, thickness : str
+        Its edges and its laminate as measured, such as ``38 mm``; empty where not told.
+    """
 
     name: str
     title: str = ""
+    width: str = ""
+    height: str = ""
+    thickness: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,23 +162,92 @@ class Photo:
         What it shows; `side` is ``front``, ``back`` or empty.
     caption : str
         For the reader.
+    shows : str
+        ``close-up`` where it shows a part of the side only; else empty.
     """
 
     file: str
     board: str = ""
     side: str = ""
     caption: str = ""
+    shows: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnWords:
+    """The analyst's own words for one chapter, as Markdown.
+
+    Attributes
+    ----------
+    before : str
+        At the head of the chapter.
+    instead : str
+        In place of what the chapter would say.
+    """
+
+    before: str = ""
+    instead: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Publication:
-    """What is printed about the report itself."""
+    """What is printed about the report itself, and how.
+
+    Attributes
+    ----------
+    title, author, date, licence, summary : str
+        As they are to be printed.
+    numbers : {"", "point", "comma"}
+        Decimal sign of numbers with units.
+    units : tuple of str
+        Units to print in.
+    words : mapping of str to OwnWords
+        By chapter of the report.
+    stills : tuple of str
+        Scenes or stills in their order; empty for the usual one.
+    captions : mapping of str to str
+        By still.
+    """
 
     title: str = ""
     author: str = ""
     date: str = ""
     licence: str = ""
     summary: str = ""
+    numbers: str = ""
+    units: tuple[str, ...] = ()
+    words: Mapping[str, OwnWords] = field(default_factory=dict)
+    stills: tuple[str, ...] = ()
+    captions: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decision:
+    """What the analyst said of one finding, told by its name and what it is about.
+
+    Attributes
+    ----------
+    name : str
+        Its name in the dossier.
+    finding : str
+        Name of the finding.
+    says : str
+        ``accepted`` or ``dismissed``.
+    reason : str
+        Why.
+    parts, nets, claims, readings, situations : tuple of str
+        What the finding is about.
+    """
+
+    name: str
+    finding: str
+    says: str
+    reason: str = ""
+    parts: tuple[str, ...] = ()
+    nets: tuple[str, ...] = ()
+    claims: tuple[str, ...] = ()
+    readings: tuple[str, ...] = ()
+    situations: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,8 +257,14 @@ class Dossier:
     Attributes
     ----------
     device : Device
-    claims, instruments, situations, readings, trials, parts, wires, boards, photos, distances, lights : tuples
+    claims, instruments, situations, readings, logs, trials, parts, wires, boards, photos, decisions : tuples
         In the order of the file.
+    distances, lights, lasers, surfaces, cells : tuples
+        What only the hazard checks look at.
+    accessible : tuple of str
+        Nets that can be touched from outside.
+    protection_class : str
+        As printed on the device; empty where not told.
     ground : str
         Net that voltages are told against.
     rails : mapping of str to str
@@ -160,6 +273,10 @@ class Dossier:
         Anything else, one paragraph each.
     cautions : tuple of str
         Words of `lidoff.evidence.CAUTIONS` that the report prints.
+    traced : tuple of TracedBoard
+        Boards as traced from photos, from ``boards/``; no part of comparisons, since registrations hold arrays.
+    drawing : DrawingChoices
+        What was chosen about the schematic.
     invented : str
         That the device is made up, in words; empty for a real one.
     publication : Publication
@@ -170,6 +287,7 @@ class Dossier:
     instruments: tuple[Instrument, ...] = ()
     situations: tuple[SituationEntry, ...] = ()
     readings: tuple[Reading, ...] = ()
+    logs: tuple[LogEntry, ...] = ()
     trials: tuple[Trial, ...] = ()
     parts: tuple[PartEntry, ...] = ()
     wires: tuple[Wire, ...] = ()
@@ -177,9 +295,17 @@ class Dossier:
     photos: tuple[Photo, ...] = ()
     distances: tuple[Distance, ...] = ()
     lights: tuple[Light, ...] = ()
+    lasers: tuple[Laser, ...] = ()
+    surfaces: tuple[Surface, ...] = ()
+    cells: tuple[CellTold, ...] = ()
+    accessible: tuple[str, ...] = ()
+    protection_class: str = ""
     ground: str = "gnd"
     rails: Mapping[str, str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     invented: str = ""
+    traced: tuple[TracedBoard, ...] = field(default=(), compare=False)
     publication: Publication = field(default_factory=Publication)
+    drawing: DrawingChoices = field(default_factory=DrawingChoices)
+    decisions: tuple[Decision, ...] = ()

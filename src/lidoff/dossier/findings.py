@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from lidoff.circuit import Circuit, WiringFault, kind_of, settings_of
-from lidoff.dossier.analysis import SolvedSituation, Stress, UnsolvedSituation
+from lidoff.dossier.analysis import SolvedSituation, UnsolvedSituation
 from lidoff.dossier.solving import Solved
 from lidoff.evidence import (
     SEVERITIES,
@@ -25,12 +25,8 @@ __all__ = [
     "gravest_first",
     "reading_findings",
     "situation_findings",
-    "stress_findings",
     "wiring_findings",
 ]
-
-NEAR = 0.8
-"""Share of a rating from which a part is said to run near it; common practice, no source."""
 
 
 def gravest_first(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -154,8 +150,21 @@ def _is_connected(circuit: Circuit, result: SolvedSituation, reference: str) -> 
 
 
 def reading_findings(measured: Sequence[Measured]) -> tuple[Finding, ...]:
-    """Readings whose uncertainty rests on their digits alone."""
-    return tuple(
+    """Readings that cannot be relied on, and those whose uncertainty rests on their digits alone."""
+    doubtful = tuple(
+        Finding(
+            name="reading doubtful",
+            title=f"Not to be relied on: {one.name}",
+            severity="caution",
+            what=f"The reading {one.name} cannot be relied on: {'; '.join(one.doubts)}.",
+            readings=(one.name,),
+            situations=(one.reading.situation,) if one.reading.situation else (),
+            remedy="read it again by a meter that follows the signal",
+        )
+        for one in measured
+        if one.doubts
+    )
+    return doubtful + tuple(
         Finding(
             name="reading without accuracy",
             title=f"No accuracy known: {one.name}",
@@ -166,7 +175,7 @@ def reading_findings(measured: Sequence[Measured]) -> tuple[Finding, ...]:
             remedy='name the instrument, or write the uncertainty: shown = "4.40 V ± 0.02 V"',
         )
         for one in measured
-        if not one.reading.instrument and one.stated == 0.0 and one.resolution > 0.0
+        if not one.reading.instrument and one.stated == one.accuracy == 0.0 and one.resolution > 0.0
     )
 
 
@@ -244,33 +253,6 @@ def _percent(probability: float) -> str:
     if probability < 0.001:
         return "less than 0.1 %"
     return "more than 99.9 %" if probability > 0.999 else f"{100 * probability:.1f} %"
-
-
-def stress_findings(circuit: Circuit, stresses: Sequence[Stress]) -> tuple[Finding, ...]:
-    """Parts that run over, or near, their ratings."""
-    found = []
-    for stress in stresses:
-        if stress.share < NEAR:
-            continue
-        over = stress.share > 1.0
-        part = circuit.part(stress.reference)
-        rating = stress.rating.replace("_", " ")
-        rests_on = "" if stress.told else f", typical for a {kind_of(part).title} as the dossier tells none"
-        found.append(
-            Finding(
-                name="over rating" if over else "near rating",
-                title=f"{'Over' if over else 'Near'} its {rating}: {stress.reference}",
-                severity="fault" if over and stress.told else "caution" if over or stress.told else "note",
-                what=f"{stress.reference} sees {format_quantity(stress.load)} in {stress.situation}, "
-                f"{100 * stress.share:.0f} % of its {rating} of {format_quantity(stress.limit)}{rests_on}.",
-                parts=(stress.reference,),
-                situations=(stress.situation,),
-                evidence="from the solved operating point",
-                remedy="" if stress.told else f"find the part's own rating and add {stress.rating} to it",
-                source="near means 80 % and more: common practice, no source",
-            )
-        )
-    return tuple(found)
 
 
 def findings_by_name(findings: Sequence[Finding]) -> Mapping[str, int]:

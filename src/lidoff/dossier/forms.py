@@ -19,6 +19,7 @@ __all__ = [
     "Table",
     "Text",
     "Value",
+    "Whole",
     "schema_of",
     "shape_faults",
 ]
@@ -46,6 +47,19 @@ class Flag:
     """True or false."""
 
     words = "true or false"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Whole:
+    """A whole number between two, both included."""
+
+    least: int = -10_000
+    most: int = 10_000
+
+    @property
+    def words(self) -> str:
+        """In words."""
+        return f"a whole number from {self.least} to {self.most}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +146,7 @@ class Either:
         return " or ".join(form.words for form in self.forms)
 
 
-Form = Text | Value | Flag | Choice | ListOf | NamedEntries | Table | Either
+Form = Text | Value | Flag | Whole | Choice | ListOf | NamedEntries | Table | Either
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,6 +200,9 @@ def shape_faults(value: object, form: Form, path: Path = ()) -> Iterator[ShapeFa
             yield _not_a(value, form.words, path)
     elif isinstance(form, Flag):
         if not isinstance(value, bool):
+            yield _not_a(value, form.words, path)
+    elif isinstance(form, Whole):
+        if isinstance(value, bool) or not isinstance(value, int) or not form.least <= value <= form.most:
             yield _not_a(value, form.words, path)
     elif isinstance(form, Choice):
         if value not in form.options:
@@ -258,6 +275,8 @@ def _is_of_sort(value: object, form: Form) -> bool:
         return isinstance(value, Sequence) and not isinstance(value, str)
     if isinstance(form, Flag):
         return isinstance(value, bool)
+    if isinstance(form, Whole):
+        return isinstance(value, int) and not isinstance(value, bool)
     if isinstance(form, Value):
         return isinstance(value, (str, int, float)) and not isinstance(value, bool)
     return isinstance(value, str)
@@ -277,6 +296,8 @@ def _example(form: Form) -> str:
         return "[…]" if isinstance(form, ListOf) else "{ … }"
     if isinstance(form, Either):
         return _example(form.forms[0])
+    if isinstance(form, Whole):
+        return str(max(form.least, 0))
     return "true" if isinstance(form, Flag) else '"…"'
 
 
@@ -318,6 +339,8 @@ def schema_of(form: Form) -> dict[str, object]:
         return {"type": ["string", "number"]}
     if isinstance(form, Flag):
         return {"type": "boolean"}
+    if isinstance(form, Whole):
+        return {"type": "integer", "minimum": form.least, "maximum": form.most}
     if isinstance(form, Choice):
         return {"enum": list(form.options)}
     if isinstance(form, ListOf):

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
-from lidoff.dossier.broken import broken_text
-from lidoff.dossier.building import Faults, build_dossier
+from lidoff.dossier.building import build_dossier
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.lines import lines_of_keys
+from lidoff.dossier.logs import log_contents
+from lidoff.dossier.noted import Faults
+from lidoff.dossier.toml_reading import toml_data
+from lidoff.dossier.traced import board_from_text, board_texts
 from lidoff.errors import DossierError
 
 __all__ = ["FILE_NAME", "LARGEST_FILE", "dossier_from_text", "load_dossier"]
@@ -40,10 +41,19 @@ def load_dossier(path: str | Path) -> Dossier:
     """
     given = Path(path)
     file = given / FILE_NAME if given.is_dir() else given
-    return dossier_from_text(_text_of(file), name=file.name)
+    text = _text_of(file)
+    return dossier_from_text(
+        text, name=file.name, boards=board_texts(file.parent), logs=log_contents(file.parent, text)
+    )
 
 
-def dossier_from_text(text: str, *, name: str = FILE_NAME) -> Dossier:
+def dossier_from_text(
+    text: str,
+    *,
+    name: str = FILE_NAME,
+    boards: Mapping[str, str] | None = None,
+    logs: Mapping[str, bytes] | None = None,
+) -> Dossier:
     """Dossier of a text in the format of ``dossier.toml``.
 
     Parameters
@@ -52,6 +62,10 @@ def dossier_from_text(text: str, *, name: str = FILE_NAME) -> Dossier:
         TOML.
     name : str, optional
         What messages call the file.
+    boards : mapping of str to str, optional
+        Text of each traced board by its path inside the folder, such as ``boards/main.json``.
+    logs : mapping of str to bytes, optional
+        Files of logs by path inside the folder, such as ``logs/run.csv``; without them readings from logs are not checked.
 
     Returns
     -------
@@ -63,9 +77,10 @@ def dossier_from_text(text: str, *, name: str = FILE_NAME) -> Dossier:
     DossierError
         As for `load_dossier`.
     """
-    document = _document(text, name)
+    document = toml_data(text, name)
     faults = Faults(name, lambda: lines_of_keys(text))
-    dossier = build_dossier(document, faults)
+    traced = [board_from_text(board, file) for file, board in sorted((boards or {}).items())]
+    dossier = build_dossier(document, faults, traced, logs)
     faults.raise_if_any()
     return dossier
 
@@ -108,16 +123,4 @@ def _text_of(file: Path) -> str:
             f"byte {error.start + 1} (0x{content[error.start]:02x}) is not UTF-8 text",
             where=f"{file.name}, line {line}",
             remedy="save the file as UTF-8",
-        ) from None
-
-
-def _document(text: str, name: str) -> Mapping[str, Any]:
-    """Plain data of a TOML text."""
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise broken_text(str(error), text, name) from None
-    except RecursionError:
-        raise DossierError(
-            "brackets are nested too deeply", where=name, remedy="check that this is a dossier"
         ) from None

@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lidoff.circuit import Circuit, Part, Situation, kind_of, operating_point
-from lidoff.dossier.asking import asked_of
 from lidoff.evidence import AcrossPart, InPart, Instrument, IntoPin, Measured, NetVoltage
-from lidoff.quantities import parse_quantity
+from lidoff.insight import asked_of
+from lidoff.quantities import Quantity, format_quantity, standard_from_limits
 
-__all__ = ["meter_shifts"]
+__all__ = ["meter_shifts", "without_meters"]
 
+KNOWN_TO = 0.1
+"""Share to which the correction for a meter's load is known, since it rests on the circuit as redrawn; our choice."""
+WORTH = 0.05
+"""Share of a reading's standard uncertainty from which a correction is made; our choice."""
 ABSENT = 1e15  # [Ω] a voltmeter that is not there; far below what ties a net to anything
 
 
@@ -25,15 +31,15 @@ class _Meter:
         The reading that it shows.
     part : Part
         The meter as a part, set as if it were not there.
-    moved : Part or None
-        For an ammeter: the part whose pin now hangs on the meter instead of the net.
+    moved : tuple of str or None
+        For an ammeter: part, pin, and the net inside the broken lead that the pin now hangs on.
     resistance : float
         Of the meter when it is there [Ω].
     """
 
     measured: Measured
     part: Part
-    moved: Part | None
+    moved: tuple[str, str, str] | None
     resistance: float
 
 
@@ -63,28 +69,81 @@ def meter_shifts(
         are left out.
     """
     shifts: dict[str, float] = {}
-    # Voltmeters of one situation share a circuit; an ammeter breaks a lead open, so each has a circuit of its own.
-    batches: dict[tuple[str, str], list[_Meter]] = {}
+    # Meters of one situation share a circuit; an ammeter breaks a lead open, which only one can do in each.
+    batches: dict[tuple[str, int], list[_Meter]] = {}
+    broken: Counter[tuple[str, str, str]] = Counter()
     for one in measured:
         meter = _meter(circuit, one, instruments) if one.name in situations else None
-        if meter is not None:
-            own = meter.part.reference if meter.moved is not None else ""
-            batches.setdefault((situations[one.name].name, own), []).append(meter)
+        if meter is None:
+            continue
+        situation, number = situations[one.name].name, 0
+        if meter.moved is not None:
+            lead = (situation, *meter.moved[:2])
+            number = broken[lead]
+            broken[lead] += 1
+        batches.setdefault((situation, number), []).append(meter)
     for batch in batches.values():
         shifts.update(_shifts(circuit, situations[batch[0].measured.name], batch))
     return shifts
 
 
+def without_meters(measured: Sequence[Measured], shifts: Mapping[str, float]) -> tuple[Measured, ...]:
+    """Readings as they would be if no meter had loaded the circuit.
+
+    Parameters
+    ----------
+    measured : sequence of Measured
+        As read.
+    shifts : mapping of str to float
+        As `meter_shifts` gives them.
+
+    Returns
+    -------
+    tuple of Measured
+        Each less its shift where that is worth it, with the correction's own uncertainty and a note; the rest as they are.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, 3.2.4 (a known systematic effect is corrected), 4.3.7 (limits of the correction).
+    """
+    return tuple(_without_meter(one, shifts.get(one.name, 0.0)) for one in measured)
+
+
+def _without_meter(one: Measured, shift: float) -> Measured:
+    spread = one.quantity.uncertainty
+    if abs(shift) <= WORTH * spread:
+        return one
+    unit = one.quantity.unit
+    load = standard_from_limits(KNOWN_TO * abs(shift))
+    by = format_quantity(Quantity(-shift, unit), digits=2)
+    sign = "" if by.startswith("−") else "+"
+    return replace(
+        one,
+        quantity=Quantity(one.quantity.value - shift, unit, math.hypot(spread, load), one.quantity.dof),
+        load=load,
+        notes=(
+            *one.notes,
+            f"{one.name.replace('_', ' ')} was corrected by {sign}{by} for what the meter itself does to the circuit, as "
+            "solved.",
+        ),
+    )
+
+
 def _shifts(circuit: Circuit, situation: Situation, meters: Sequence[_Meter]) -> dict[str, float]:
     """Solve one circuit without any of these meters in the first sample, and with one each in the others."""
-    moved = [meter.moved for meter in meters if meter.moved is not None]
+    moved: dict[str, Part] = {}
+    for meter in meters:
+        if meter.moved is not None:
+            reference, pin, inside = meter.moved
+            part = moved.get(reference, circuit.part(reference))
+            moved[reference] = replace(part, pins={**part.pins, pin: inside})
     variations: dict[tuple[str, str], list[float]] = {}
     for number, meter in enumerate(meters, start=1):
         column = [float(meter.part.values["resistance"])] * (1 + len(meters))
         column[number] = meter.resistance
         variations[meter.part.reference, "resistance"] = column
     solution = operating_point(
-        circuit.with_parts((*moved, *(meter.part for meter in meters))),
+        circuit.with_parts((*moved.values(), *(meter.part for meter in meters))),
         situations=[situation],
         variations=variations,
     )
@@ -110,10 +169,11 @@ def _meter(circuit: Circuit, one: Measured, instruments: Mapping[str, Instrument
         part = Part(reference=reference, kind="resistor", pins={"1": ends[0], "2": ends[1]}, values=values)
         return _Meter(measured=one, part=part, moved=None, resistance=resistance)
     pin = _broken_lead(circuit, one)
-    if pin is None or one.span is None or not one.span.burden:
+    burden = one.span.burden_ohms if one.span is not None else None
+    if pin is None or burden is None:
         return None
     broken = circuit.part(pin.reference)
-    inside = f"{reference} to {pin.reference}"
+    inside = f"{reference} to {pin.reference}.{pin.pin}"
     # A source of no volts is a lead without resistance, which a resistor cannot be.
     part = Part(
         reference=reference,
@@ -124,8 +184,8 @@ def _meter(circuit: Circuit, one: Measured, instruments: Mapping[str, Instrument
     return _Meter(
         measured=one,
         part=part,
-        moved=replace(broken, pins={**broken.pins, pin.pin: inside}),
-        resistance=parse_quantity(one.span.burden, unit="Ω").value,
+        moved=(pin.reference, pin.pin, inside),
+        resistance=burden,
     )
 
 

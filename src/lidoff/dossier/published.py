@@ -11,6 +11,7 @@ from lidoff.dossier.forms import schema_of
 from lidoff.dossier.tables import DOSSIER
 from lidoff.evidence import ClaimResult, Comparison, Finding, Measured
 from lidoff.hazards import Hazard
+from lidoff.insight import Block, Economy, Sum, Unnamed, unnamed_parts
 from lidoff.quantities import Quantity
 
 __all__ = ["ANALYSIS_VERSION", "analysis_json", "analysis_schema", "dossier_schema"]
@@ -65,6 +66,13 @@ def analysis_json(analysis: Analysis) -> Json:
             for stress in analysis.stresses
         ],
         "hazards": [_hazard(hazard) for hazard in analysis.hazards],
+        "blocks": [_block(block) for block in analysis.blocks],
+        "economies": [_economy(one) for one in analysis.economies],
+        "stock": [
+            {"kind": line.kind, "value": line.value, "parts": list(line.references)}
+            for line in analysis.stock.lines
+        ],
+        "unnamed": [_unnamed(one) for one in unnamed_parts(analysis.circuit)],
         "findings": [_finding(finding) for finding in analysis.findings],
         "checks": [
             {
@@ -127,6 +135,7 @@ def _reading(measured: Measured) -> Json:
         "accuracy": measured.accuracy,
         "resolution": measured.resolution,
         "stated": measured.stated,
+        "sampling": measured.sampling,
     }
     return {
         "name": measured.name,
@@ -135,6 +144,8 @@ def _reading(measured: Measured) -> Json:
         "instrument": measured.reading.instrument,
         "read": quantity_json(measured.quantity),
         "standard_uncertainty": {name: {"value": value, "unit": unit} for name, value in causes.items()},
+        "doubts": list(measured.doubts),
+        "notes": list(measured.notes),
     }
 
 
@@ -161,10 +172,12 @@ def _claim(result: ClaimResult) -> Json:
         "says": claim.says,
         "where": claim.where,
         "sense": claim.read_as,
-        "claimed": quantity_json(result.claimed),
+        "printed": result.printed,
+        "claimed": None if result.claimed is None else quantity_json(result.claimed),
         "low": result.low,
         "high": result.high,
         "found": None if result.found is None else quantity_json(result.found),
+        "shown": result.shown,
         "verdict": verdict.words,
         "probability": verdict.probability,
         "why": getattr(verdict, "why", ""),
@@ -180,6 +193,7 @@ def _claim(result: ClaimResult) -> Json:
             for share in result.shares
         ],
         "notes": list(result.notes),
+        "trials": [trial.name for trial in result.trials],
     }
 
 
@@ -201,6 +215,69 @@ def _hazard(hazard: Hazard) -> Json:
         "nets": list(hazard.nets),
         "situations": list(hazard.situations),
         "remedy": hazard.remedy,
+    }
+
+
+def _block(block: Block) -> Json:
+    return {
+        "kind": block.kind,
+        "title": block.title,
+        "parts": list(block.parts),
+        "roles": {role: list(parts) for role, parts in block.roles.items()},
+        "nets": dict(block.nets),
+        "purpose": block.purpose,
+        "sums": [_sum(one) for one in block.sums],
+        "unusual": list(block.unusual),
+        "if_it_fails": list(block.if_it_fails),
+    }
+
+
+def _economy(one: Economy) -> Json:
+    return {
+        "kind": one.kind,
+        "title": one.title,
+        "what": one.what,
+        "consequence": one.consequence,
+        "perhaps_because": one.why,
+        "parts": list(one.parts),
+        "source": one.source,
+    }
+
+
+def _unnamed(one: Unnamed) -> Json:
+    return {
+        "part": one.reference,
+        "guesses": [
+            {
+                "kind": guess.kind,
+                "title": guess.title,
+                "share": guess.share,
+                "reasons": list(guess.reasons),
+                "against": list(guess.against),
+            }
+            for guess in one.guesses
+        ],
+        "pins": [{"pin": pin.pin, "net": pin.net, "role": pin.role, "why": pin.why} for pin in one.pins],
+    }
+
+
+def _sum(one: Sum) -> Json:
+    return {
+        "says": one.says,
+        "formula": one.formula,
+        "numbers": one.numbers,
+        "result": quantity_json(one.result),
+        "letters": {letter: quantity_json(quantity) for letter, quantity in one.letters.items()},
+        "source": one.source,
+        "beside": [
+            {
+                "what": other.what,
+                "situation": other.situation,
+                "quantity": quantity_json(other.quantity),
+                "how": other.how,
+            }
+            for other in one.beside
+        ],
     }
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lidoff.circuit import Kind, Parameter, Spread, all_kinds
 from lidoff.circuit.parameters import NO_SOURCE
-from lidoff.dossier.forms import Choice, Either, Flag, Form, ListOf, NamedEntries, Table, Text, Value
+from lidoff.dossier.forms import Choice, Either, Flag, Form, ListOf, NamedEntries, Table, Text, Value, Whole
 from lidoff.dossier.tables import DOSSIER
 from lidoff.evidence import all_claim_kinds
 from lidoff.quantities import Quantity
@@ -88,6 +88,8 @@ def _holds(form: Form) -> str:
         return "value with unit"
     if isinstance(form, Flag):
         return "true or false"
+    if isinstance(form, Whole):
+        return "whole number"
     if isinstance(form, Choice):
         return "one of " + ", ".join(f"`{option}`" for option in form.options)
     if isinstance(form, ListOf):
@@ -102,12 +104,15 @@ def _holds(form: Form) -> str:
 def _claim_kinds() -> Iterator[str]:
     yield "## Kinds of claim"
     yield ""
+    yield "How each is worked out, with an example of every way, stands in [Kinds of claim](kinds-of-claim.md)."
+    yield ""
     yield "| kind | tests | usually read as | from |"
     yield "|---|---|---|---|"
     for kind in all_claim_kinds().values():
         ways = " or ".join(" + ".join(f"`{role.name}`" for role in way.inputs) for way in kind.ways)
         unit = f" [{kind.unit}]" if kind.unit not in ("", "1") else ""
-        yield f"| `{kind.name}` | {_cell(kind.says)}{unit} | {kind.sense} | {ways} |"
+        sense = "one of its words" if kind.sense == "within" else kind.sense
+        yield f"| `{kind.name}` | {_cell(kind.says)}{unit} | {sense} | {ways or 'nothing'} |"
 
 
 def _part_kinds() -> Iterator[str]:

@@ -7,8 +7,10 @@ import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
-from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry
+from lidoff.dossier.drawing import drawing_document
+from lidoff.dossier.entries import Dossier, PartEntry, Publication, SituationEntry
 from lidoff.dossier.loading import FILE_NAME
+from lidoff.dossier.logs import log_document, taken_document
 from lidoff.dossier.toml_text import toml_text
 from lidoff.errors import OutputRefused
 from lidoff.evidence import (
@@ -16,6 +18,7 @@ from lidoff.evidence import (
     Claim,
     FromReading,
     FromStatement,
+    FromTrial,
     InPart,
     Instrument,
     IntoPin,
@@ -26,7 +29,7 @@ from lidoff.evidence import (
 )
 from lidoff.hazards import Distance
 
-__all__ = ["document_of", "dossier_text", "save_dossier", "write_whole"]
+__all__ = ["document_of", "dossier_text", "flush_folder", "save_dossier", "write_whole"]
 
 Table = dict[str, object]
 
@@ -105,7 +108,7 @@ def write_whole(file: Path, text: str) -> None:
         except BaseException:
             Path(beside).unlink(missing_ok=True)
             raise
-        _flush_folder(target.parent)
+        flush_folder(target.parent)
     except (OSError, RuntimeError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise OutputRefused(
@@ -127,8 +130,14 @@ def _umask() -> int:
     return current
 
 
-def _flush_folder(folder: Path) -> None:
-    """Make the renaming itself last, where the system can."""
+def flush_folder(folder: Path) -> None:
+    """Make what was made or renamed in a folder last, where the system can.
+
+    Parameters
+    ----------
+    folder : Path
+        Whose entries are to be on the disk.
+    """
     if not hasattr(os, "O_DIRECTORY"):
         return
     handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
@@ -148,19 +157,27 @@ def document_of(dossier: Dossier) -> Table:
             "cautions": list(dossier.cautions),
             "notes": list(dossier.notes),
             "device": _words(dossier.device),
-            "publication": _words(dossier.publication),
+            "publication": _publication(dossier.publication),
             "claims": {claim.name: _claim(claim) for claim in dossier.claims},
             "instruments": {one.name: _instrument(one) for one in dossier.instruments},
             "situations": {one.name: _situation(one) for one in dossier.situations},
             "readings": {reading.name: _reading(reading) for reading in dossier.readings},
+            "logs": {entry.name: log_document(entry) for entry in dossier.logs},
             "trials": {trial.name: _words(trial, "name") for trial in dossier.trials},
             "rails": dict(dossier.rails),
             "parts": {part.reference: _part(part) for part in dossier.parts},
             "wires": {wire.name: _words(wire, "name") for wire in dossier.wires},
             "boards": {board.name: _words(board, "name") for board in dossier.boards},
             "distances": {one.name: _distance(one) for one in dossier.distances},
-            "light": {one.name: _words(one, "name") for one in dossier.lights},
+            "light": {one.name: _words(one, "name", "content") for one in dossier.lights},
+            "lasers": {one.name: _words(one, "name") for one in dossier.lasers},
+            "surfaces": {one.name: _words(one, "name") for one in dossier.surfaces},
+            "cells": {one.name: _words(one, "name") for one in dossier.cells},
+            "accessible": list(dossier.accessible),
+            "protection_class": dossier.protection_class,
             "photos": [_words(photo) for photo in dossier.photos],
+            "drawing": drawing_document(dossier.drawing),
+            "decisions": {one.name: _words(one, "name") for one in dossier.decisions},
         },
         keep=("device",),
     )
@@ -177,6 +194,12 @@ def _words(entry: object, *without: str) -> Table:
     return _filled(
         {name: list(value) if isinstance(value, tuple) else value for name, value in found.items()}
     )
+
+
+def _publication(publication: Publication) -> Table:
+    words = {chapter: _words(said) for chapter, said in publication.words.items()}
+    told = {**_words(publication, "words"), "words": words, "captions": dict(publication.captions)}
+    return _filled(told)
 
 
 def _instrument(instrument: Instrument) -> Table:
@@ -203,14 +226,19 @@ def _target(target: Target) -> Table:
 
 def _reading(reading: Reading) -> Table:
     shown: object = reading.shown[0] if len(reading.shown) == 1 else list(reading.shown)
+    taken = {} if reading.taken is None else taken_document(reading.taken)
     return _filled(
         {
             **_target(reading.target),
             "shown": shown,
+            "from_log": taken,
             "situation": reading.situation,
             "instrument": reading.instrument,
             "measures": reading.measures,
             "range": reading.on_range,
+            "crest_factor": reading.crest_factor,
+            "frequency": reading.frequency,
+            "read_with": reading.read_with,
             "note": reading.note,
         }
     )
@@ -219,6 +247,8 @@ def _reading(reading: Reading) -> Table:
 def _source(source: Source) -> object:
     if isinstance(source, FromReading):
         return source.reading
+    if isinstance(source, FromTrial):
+        return {"trial": source.trial}
     if isinstance(source, FromStatement):
         return {"value": source.value, "why": source.why}
     return {"situation": source.situation, **_target(source.target)}
@@ -238,11 +268,20 @@ def _distance(distance: Distance) -> Table:
 
 
 def _part(part: PartEntry) -> Table:
-    words = _words(part, "reference", "kind", "pins", "values", "pin_roles", "pin_names")
+    told = ("reference", "kind", "pins", "values", "pin_roles", "pin_names", "lands", "from_board")
+    words = _words(part, *told)
     maps: dict[str, Mapping[str, str]] = {"pin_roles": part.pin_roles, "pin_names": part.pin_names}
     return {
         "kind": part.kind,
-        "pins": dict(part.pins),
+        **_filled(
+            {
+                "pins": {pin: net for pin, net in part.pins.items() if pin not in part.from_board},
+                "lands": {
+                    pin: lands[0] if len(lands) == 1 else list(lands) for pin, lands in part.lands.items()
+                },
+            },
+            keep=() if part.from_board else ("pins",),
+        ),
         **part.values,
         **_filled({name: dict(value) for name, value in maps.items()}),
         **words,

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from lidoff.dossier.forms import Choice, Either, Field, Flag, ListOf, NamedEntries, Table, Text, Value
-from lidoff.evidence import CAUTIONS, MEASURES, SENSES
-from lidoff.hazards import MATERIAL_GROUPS, OVERVOLTAGE_CATEGORIES, POLLUTION_DEGREES, SURFACES
+from lidoff.dossier.drawing import FARTHEST_PIN
+from lidoff.dossier.forms import Choice, Either, Field, Flag, ListOf, NamedEntries, Table, Text, Value, Whole
+from lidoff.dossier.hazard_forms import HAZARD_FIELDS
+from lidoff.dossier.log_forms import LOG, TAKEN
+from lidoff.evidence import CAUTIONS, MEASURES, RESPONDS, SENSES
 
 __all__ = ["DOSSIER", "PART"]
 
@@ -37,7 +39,18 @@ RANGE = Table(
         _text("accuracy", 'as its data sheet states it, such as "±(0.5 % + 3)"', required=True),
         Field(name="up_to", form=VALUE, says='its full scale, such as "6 V"'),
         Field(name="resolution", form=VALUE, says='step of the last digit, such as "1 mV"'),
-        Field(name="burden", form=VALUE, says="for currents: the resistance it puts into the circuit"),
+        Field(
+            name="burden",
+            form=VALUE,
+            says='for currents: what it puts into the circuit, "0.1 Ω" or "1.8 mV/mA"',
+        ),
+        Field(name="crest_factor", form=VALUE, says="for AC: the largest that its accuracy holds for"),
+        _text("band", 'for AC: frequencies that its accuracy holds for, such as "45 Hz to 1 kHz"'),
+        Field(
+            name="responds",
+            form=Choice(RESPONDS),
+            says="for AC: what it makes its reading of (true rms if not told)",
+        ),
     ),
 )
 INSTRUMENT = Table(
@@ -77,14 +90,17 @@ READING = Table(
             name="shown",
             form=VALUES,
             says="what the display showed, digits as shown; a list for repeats",
-            required=True,
         ),
+        Field(name="from_log", form=TAKEN, says="in place of shown: what is taken from a log"),
         _text("situation", "where it was taken"),
         _text("instrument", "name of the instrument"),
         Field(name="measures", form=Choice(tuple(MEASURES)), says="where the unit alone does not tell"),
         Field(
             name="range", form=VALUE, says="full scale of the range used, if not the smallest that holds it"
         ),
+        Field(name="crest_factor", form=VALUE, says="for AC: peak over rms value of the signal, where known"),
+        Field(name="frequency", form=VALUE, says="for AC: of the signal, where known"),
+        _text("read_with", "reading whose repeats were taken at the same moments"),
         _text("note", "how it was taken"),
     ),
 )
@@ -95,6 +111,7 @@ TRIAL = Table(
         _text("seen", "what was seen", required=True),
         _text("situation", "in which situation"),
         _text("duration", "for how long"),
+        _text("worked", 'how often it worked, for what was tried several times: "9 of 10"'),
     ),
 )
 FROM_SOLUTION = Table(
@@ -108,20 +125,33 @@ FROM_STATEMENT = Table(
         _text("why", "on what ground", required=True),
     ),
 )
+FROM_TRIAL = Table(
+    title="a share of tries",
+    fields=(_text("trial", "name of the trial, which tells how often it worked", required=True),),
+)
 CLAIM = Table(
     title="a claim",
     fields=(
         _text("kind", "kind of claim", required=True),
         _text("says", "the words as printed", required=True),
-        Field(name="value", form=VALUE, says="what is claimed, with unit", required=True),
+        Field(
+            name="value",
+            form=VALUE,
+            says="what is claimed, with unit, or a word that the kind knows",
+            required=True,
+        ),
         _text("where", "where it is printed"),
         Field(name="sense", form=Choice(SENSES), says="how it is read, if not as usual for its kind"),
         Field(name="tolerance", form=VALUE, says='what is granted to it, such as "10 %"'),
         Field(
             name="from",
-            form=NamedEntries(Either((FILLED, FROM_SOLUTION, FROM_STATEMENT))),
-            says='by role: name of a reading, { situation = "…", current = "M1" }, or { value = "…", why = "…" }',
+            form=NamedEntries(Either((FILLED, FROM_SOLUTION, FROM_STATEMENT, FROM_TRIAL))),
+            says=(
+                'by role: name of a reading, { situation = "…", current = "M1" }, { value = "…", why = "…" }, or '
+                '{ trial = "…" }'
+            ),
         ),
+        Field(name="trials", form=ListOf(FILLED), says="trials that speak to it, told beside the verdict"),
         _text("note", "how you read it"),
     ),
 )
@@ -129,12 +159,24 @@ PART = Table(
     title="a part",
     fields=(
         _text("kind", "kind of part", required=True),
-        Field(name="pins", form=NamedEntries(FILLED), says="net of each pin", required=True),
+        Field(
+            name="pins",
+            form=NamedEntries(FILLED),
+            says="net of each pin; what a traced board tells may be left out",
+        ),
         Field(name="value", form=VALUE, says="its main value, such as the resistance of a resistor"),
         _text("marking", "what is printed on it"),
         _text("package", "its body"),
         _text("does", "what it does here"),
         _text("board", "the board it sits on"),
+        Field(
+            name="lands",
+            form=NamedEntries(Either((FILLED, ListOf(FILLED, 1)))),
+            says='on a traced board: land of the package under each pin, where it bears another name, such as { gate = "1" }',
+        ),
+        _text("stock_line", "a stock line that such a part can be had under"),
+        _text("unit_cost", "what one costs, with currency and number bought"),
+        _text("reel_cost", "what a reel costs, with currency and number on it"),
         Field(
             name="pin_roles",
             form=NamedEntries(Choice(("supply", "ground", "input", "output", "both", "programming"))),
@@ -152,51 +194,34 @@ WIRE = Table(
         _text("does", "what it carries"),
     ),
 )
-BOARD = Table(title="a board", fields=(_text("title", "what it is"),))
+BOARD = Table(
+    title="a board",
+    fields=(
+        _text("title", "what it is"),
+        Field(name="width", form=VALUE, says='its edge from left to right on the front, such as "38 mm"'),
+        Field(name="height", form=VALUE, says="its edge from top to bottom; one of the two is enough"),
+        Field(name="thickness", form=VALUE, says="of the laminate; 1.6 mm if left out"),
+    ),
+)
 PHOTO = Table(
     title="a photo",
     fields=(
         _text("file", "path inside the folder", required=True),
         _text("board", "board that it shows"),
         Field(name="side", form=Choice(("front", "back")), says="side that it shows"),
+        Field(
+            name="shows",
+            form=Choice(("whole", "close-up")),
+            says="a close-up is laid into the photo of the whole side; several whole ones are made one without glare",
+        ),
         _text("caption", "for the reader"),
     ),
 )
-DISTANCE = Table(
-    title="a distance",
+OWN_WORDS = Table(
+    title="own words for a chapter",
     fields=(
-        Field(name="between", form=ListOf(FILLED, 2), says="the two nets", required=True),
-        Field(name="creepage", form=VALUE, says='shortest way along the surface, such as "2.1 mm ± 0.2 mm"'),
-        Field(name="clearance", form=VALUE, says="shortest way through air"),
-        Field(
-            name="insulation",
-            form=Choice(("basic", "reinforced")),
-            says="what is asked of it; basic if left out",
-        ),
-        Field(name="surface", form=Choice(SURFACES), says="what it lies on; a printed board if left out"),
-        Field(name="pollution_degree", form=Choice(POLLUTION_DEGREES), says="2 if left out"),
-        Field(name="material_group", form=Choice(MATERIAL_GROUPS), says="IIIa if left out"),
-        Field(name="overvoltage_category", form=Choice(OVERVOLTAGE_CATEGORIES), says="II if left out"),
-        Field(
-            name="working_voltage",
-            form=VALUE,
-            says="effective voltage between the nets, if not to be taken from the solved circuit",
-        ),
-        Field(name="mains", form=VALUE, says="mains voltage, line to neutral, that impulses come from"),
-        _text("note", "how it was measured"),
-    ),
-)
-LIGHT = Table(
-    title="a light",
-    fields=(
-        Field(name="parts", form=ListOf(FILLED), says="parts that shine together"),
-        Field(name="peak", form=VALUE, says='peak of its spectrum, such as "395 nm"', required=True),
-        Field(name="width", form=VALUE, says="full width of the peak at half its height", required=True),
-        Field(name="radiant_power", form=VALUE, says="of all the parts together", required=True),
-        Field(name="distance", form=VALUE, says="from which it is looked at", required=True),
-        Field(name="beam_angle", form=VALUE, says='full angle of its cone, such as "30°"'),
-        Field(name="exposure", form=VALUE, says="time a day; eight hours if left out"),
-        _text("note", "where the figures come from"),
+        _text("before", "Markdown that stands at the head of the chapter"),
+        _text("instead", "Markdown that stands in place of what the chapter would say"),
     ),
 )
 PUBLICATION = Table(
@@ -207,6 +232,70 @@ PUBLICATION = Table(
         _text("date", "as it is to be printed"),
         _text("licence", "terms of use"),
         _text("summary", "what was found, in a few sentences"),
+        Field(
+            name="numbers",
+            form=Choice(("point", "comma")),
+            says="decimal sign of numbers with units; point if left out",
+        ),
+        Field(name="units", form=ListOf(FILLED), says='units to print in, such as ["mA", "mW"]'),
+        Field(
+            name="words",
+            form=NamedEntries(OWN_WORDS),
+            says="your own words, by name of a chapter of the report",
+        ),
+        Field(name="stills", form=ListOf(FILLED), says="scenes or stills, in the order they are to stand in"),
+        Field(name="captions", form=WORDS, says="caption of a still, by its name"),
+    ),
+)
+DECISION = Table(
+    title="a decision",
+    fields=(
+        _text("finding", "name of the finding", required=True),
+        Field(
+            name="says",
+            form=Choice(("accepted", "dismissed")),
+            says="whether it is taken for true or put aside",
+            required=True,
+        ),
+        _text("reason", "why; must be told where it is dismissed"),
+        Field(name="parts", form=ListOf(FILLED), says="parts that the finding is about"),
+        Field(name="nets", form=ListOf(FILLED), says="nets that it is about"),
+        Field(name="claims", form=ListOf(FILLED), says="claims that it is about"),
+        Field(name="readings", form=ListOf(FILLED), says="readings that it is about"),
+        Field(name="situations", form=ListOf(FILLED), says="situations that it is about"),
+    ),
+)
+STEPS = Whole(least=-FARTHEST_PIN, most=FARTHEST_PIN)
+PINNED = Table(
+    title="a pinned part",
+    fields=(
+        Field(name="x", form=STEPS, says="centre of its symbol in grid steps to the right", required=True),
+        Field(name="y", form=STEPS, says="and downwards", required=True),
+        Field(name="quarter_turns", form=Whole(least=0, most=3), says="turned clockwise so many times"),
+        Field(name="mirrored", form=Flag(), says="whether left and right change places before turning"),
+    ),
+)
+DRAWING = Table(
+    title="the drawing",
+    fields=(
+        Field(
+            name="every_part",
+            form=Flag(),
+            says="whether repeats are drawn out in place of once with their number",
+        ),
+        Field(name="keep_apart", form=ListOf(FILLED), says="parts that are always drawn themselves"),
+        Field(
+            name="similar_values",
+            form=Flag(),
+            says="whether groups that differ in values alone are drawn once too",
+        ),
+        Field(name="resistors", form=Choice(("box", "zigzag")), says="shape of resistors; box if left out"),
+        Field(
+            name="effort",
+            form=Whole(least=1, most=20),
+            says="how many times longer than usual a good placement is searched for; 1 if left out",
+        ),
+        Field(name="pinned", form=NamedEntries(PINNED), says="parts that were placed by hand, by reference"),
     ),
 )
 DOSSIER = Table(
@@ -233,6 +322,7 @@ DOSSIER = Table(
             name="situations", form=NamedEntries(SITUATION), says="what is set while measuring and solving"
         ),
         Field(name="readings", form=NamedEntries(READING), says="what was measured"),
+        Field(name="logs", form=NamedEntries(LOG), says="what a meter or logger wrote over time"),
         Field(name="trials", form=NamedEntries(TRIAL), says="what was tried"),
         Field(
             name="rails",
@@ -242,13 +332,10 @@ DOSSIER = Table(
         Field(name="parts", form=NamedEntries(PART), says="the circuit, part by part"),
         Field(name="wires", form=NamedEntries(WIRE), says="wires that make one net of several"),
         Field(name="boards", form=NamedEntries(BOARD), says="the circuit boards"),
-        Field(
-            name="distances",
-            form=NamedEntries(DISTANCE),
-            says="distances between nets, to be held against what their voltage asks for",
-        ),
-        Field(name="light", form=NamedEntries(LIGHT), says="light that eyes or skin may meet"),
+        *HAZARD_FIELDS,
         Field(name="photos", form=ListOf(PHOTO), says="photos in the folder"),
+        Field(name="drawing", form=DRAWING, says="what was chosen about the schematic"),
+        Field(name="decisions", form=NamedEntries(DECISION), says="what was said of single findings"),
     ),
 )
 """All that may stand in ``dossier.toml``."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
-__all__ = ["toml_text"]
+__all__ = ["inline_text", "key_text", "toml_text", "value_text"]
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _ESCAPES = {"\b": "\\b", "\t": "\\t", "\n": "\\n", "\f": "\\f", "\r": "\\r", '"': '\\"', "\\": "\\\\"}
@@ -34,10 +34,10 @@ def _lines(path: tuple[str, ...], table: Mapping[str, object]) -> Iterator[str]:
         if _has_header(value, len(path)):
             inner.append((name, value))
         else:
-            yield f"{_key(name)} = {_value(value)}"
+            yield f"{key_text(name)} = {value_text(value)}"
     for name, value in inner:
         below = (*path, name)
-        header = ".".join(_key(key) for key in below)
+        header = ".".join(key_text(key) for key in below)
         if isinstance(value, Mapping):
             # A table that holds only tables needs no header of its own; an empty one would vanish without.
             if not value or any(not _has_header(entry, len(below)) for entry in value.values()):
@@ -47,7 +47,7 @@ def _lines(path: tuple[str, ...], table: Mapping[str, object]) -> Iterator[str]:
             for entry in value:
                 yield from ("", f"[[{header}]]")
                 for key, content in entry.items():
-                    yield f"{_key(key)} = {_value(content)}"
+                    yield f"{key_text(key)} = {value_text(content)}"
 
 
 def _has_header(value: object, depth: int) -> bool:
@@ -59,7 +59,8 @@ def _has_header(value: object, depth: int) -> bool:
     return depth <= 2 and is_list and all(isinstance(entry, Mapping) for entry in value)  # type: ignore[attr-defined]
 
 
-def _key(name: str) -> str:
+def key_text(name: str) -> str:
+    """Key as it is written: bare where TOML allows."""
     return name if _BARE.fullmatch(name) else _text(name)
 
 
@@ -78,7 +79,8 @@ def _long_text(text: str) -> str:
     return '"""\n' + "\n".join(lines) + '"""'
 
 
-def _value(value: object) -> str:
+def value_text(value: object) -> str:
+    """Value as it is written after the equals sign; long texts and lists over several lines."""
     if isinstance(value, str):
         return _long_text(value) if "\n" in value else _text(value)
     if isinstance(value, bool):
@@ -87,13 +89,18 @@ def _value(value: object) -> str:
         if not value:
             return "{}"
         # One line: a table between { } may not run over several.
-        return "{ " + ", ".join(f"{_key(name)} = {_inline(entry)}" for name, entry in value.items()) + " }"
+        return (
+            "{ "
+            + ", ".join(f"{key_text(name)} = {inline_text(entry)}" for name, entry in value.items())
+            + " }"
+        )
     if isinstance(value, Sequence):
-        entries = [_value(entry) for entry in value]
+        entries = [value_text(entry) for entry in value]
         short = "[" + ", ".join(entries) + "]"
         return short if len(short) < 100 else "[\n" + "".join(f"  {entry},\n" for entry in entries) + "]"
     return repr(value)
 
 
-def _inline(value: object) -> str:
-    return _text(value) if isinstance(value, str) else _value(value)
+def inline_text(value: object) -> str:
+    """Value as it is written inside braces, a text on one line."""
+    return _text(value) if isinstance(value, str) else value_text(value)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import replace
 from functools import partial
 from typing import Protocol
 
 from lidoff.circuit import Circuit, all_kinds, check_pins, settings_of
 from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry
+from lidoff.dossier.hazard_entries import verify_told
+from lidoff.dossier.log_readings import verify_logs
 from lidoff.dossier.tables import PART
 from lidoff.dossier.wiring import bare_part, parameters_of, part_of, setting_of, situation_of, target_fault
 from lidoff.errors import UnknownName, nearest_name
@@ -18,6 +20,7 @@ from lidoff.evidence import (
     FromReading,
     FromSolution,
     FromStatement,
+    FromTrial,
     InPart,
     Instrument,
     IntoPin,
@@ -25,12 +28,11 @@ from lidoff.evidence import (
     Range,
     Reading,
     Target,
+    Trial,
     claim_kind_of,
     measure,
     read_text,
 )
-from lidoff.hazards import DISTANCE_UNITS, LIGHT_UNITS, Distance, Light
-from lidoff.quantities import Quantity
 
 __all__ = ["verify_dossier"]
 
@@ -47,7 +49,9 @@ class Collector(Protocol):
         """Result of a function, or None after noting its error."""
 
 
-def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path] = ()) -> None:
+def verify_dossier(
+    dossier: Dossier, faults: Collector, broken: Collection[Path] = (), *, logs_looked_for: bool = False
+) -> None:
     """Note every fault that a dossier's entries make with each other.
 
     Parameters
@@ -58,6 +62,8 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
         Takes the faults.
     broken : collection of paths, optional
         Entries left out because they are not of their form; names that they would have made known are not missed.
+    logs_looked_for : bool, optional
+        Whether files of logs were looked for, so that a missing one is a fault.
     """
     for part in dossier.parts:
         _verify_part(part, faults)
@@ -70,6 +76,10 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
             doubtful.add(("instruments", instrument.name))
     for reading in dossier.readings:
         _verify_reading(reading, dossier, faults, doubtful)
+    instruments = {one.name: one for one in dossier.instruments if ("instruments", one.name) not in doubtful}
+    verify_logs(
+        dossier.logs, dossier.readings, instruments, faults, looked_for=logs_looked_for, broken=doubtful
+    )
     for claim in dossier.claims:
         _verify_claim(claim, dossier, faults, broken)
     situations = [situation.name for situation in dossier.situations]
@@ -77,6 +87,17 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
         _known(trial.situation, situations, "situation", ("trials", trial.name, "situation"), faults, broken)
         if trial.duration:
             faults.attempt(("trials", trial.name, "duration"), partial(read_text, trial.duration, "s"))
+        if trial.worked:
+            faults.attempt(("trials", trial.name, "worked"), partial(_counted, trial))
+    for reference in dossier.drawing.keep_apart:
+        _known(reference, parts, "part", ("drawing", "keep_apart"), faults, broken)
+    for reference in dossier.drawing.pinned:
+        _known(reference, parts, "part", ("drawing", "pinned", reference), faults, broken)
+    for decision in dossier.decisions:
+        if decision.says == "dismissed" and not decision.reason.strip():
+            faults.add(
+                ("decisions", decision.name), "a finding is dismissed without a reason", 'add reason = "…"'
+            )
     boards = [board.name for board in dossier.boards]
     for part in dossier.parts:
         _known(part.board, boards, "board", ("parts", part.reference, "board"), faults, broken)
@@ -91,10 +112,15 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
     nets = _nets(dossier)
     for net in dossier.rails:
         _known(net, nets, "net", ("rails", net), faults, broken)
-    for distance in dossier.distances:
-        _verify_distance(distance, nets, faults, broken)
-    for light in dossier.lights:
-        _verify_light(light, [part.reference for part in dossier.parts], faults, broken)
+    names: Mapping[str, Collection[str]] = {
+        "net": nets,
+        "part": parts,
+        "reading": [reading.name for reading in dossier.readings],
+        "situation": situations,
+    }
+    verify_told(
+        dossier, faults, lambda name, what, path: _known(name, names[what], what, path, faults, broken)
+    )
     for wire in dossier.wires:
         if len(set(wire.joins)) < 2:
             faults.add(
@@ -102,38 +128,6 @@ def verify_dossier(dossier: Dossier, faults: Collector, broken: Collection[Path]
                 "the wire joins a net to itself",
                 "name the nets at its two ends",
             )
-
-
-def _verify_distance(
-    distance: Distance, nets: Collection[str], faults: Collector, broken: Collection[Path]
-) -> None:
-    path: Path = ("distances", distance.name)
-    if len(set(distance.between)) != 2 or len(distance.between) != 2:
-        faults.add((*path, "between"), "a distance lies between two nets", "name two different nets")
-    for net in distance.between:
-        if not distance.working_voltage:
-            _known(net, nets, "net", (*path, "between"), faults, broken)
-    if not (distance.creepage or distance.clearance):
-        faults.add(
-            path, "the distance tells neither creepage nor clearance", 'add creepage = "2 mm ± 0.2 mm"'
-        )
-    for key in DISTANCE_UNITS:
-        _above_zero((*path, key), partial(distance.read, key), faults)
-
-
-def _verify_light(light: Light, parts: Collection[str], faults: Collector, broken: Collection[Path]) -> None:
-    path: Path = ("light", light.name)
-    for reference in light.parts:
-        _known(reference, parts, "part", (*path, "parts"), faults, broken)
-    for key in LIGHT_UNITS:
-        _above_zero((*path, key), partial(light.read, key), faults)
-
-
-def _above_zero(path: Path, read: Callable[[], Quantity | None], faults: Collector) -> None:
-    """Note a text that cannot be read, or a quantity that is not above zero."""
-    quantity = faults.attempt(path, read)
-    if isinstance(quantity, Quantity) and quantity.value <= 0.0:
-        faults.add(path, f"{path[-1]} is {quantity}", "give a value above zero")
 
 
 def _nets(dossier: Dossier) -> set[str]:
@@ -168,6 +162,7 @@ _SECTION = {
     "part": "parts",
     "reading": "readings",
     "situation": "situations",
+    "trial": "trials",
 }
 
 
@@ -201,6 +196,12 @@ def _verify_part(entry: PartEntry, faults: Collector) -> None:
         error = UnknownName(f"unknown kind {entry.kind!r}", name=entry.kind, known=kinds)
         faults.add((*path, "kind"), error.what, error.remedy)
         return
+    if not entry.pins and not entry.board:
+        faults.add(
+            (*path, "pins"),
+            f"{entry.reference} has no pins",
+            "add pins = { … } with the net of each, or name the traced board that it sits on",
+        )
     for fault in check_pins(Circuit(parts=(bare_part(entry),))):
         if fault.name == "unknown pin":
             faults.add((*path, "pins"), fault.what, fault.remedy)
@@ -256,7 +257,20 @@ def _verify_reading(reading: Reading, dossier: Dossier, faults: Collector, broke
     known = _known(reading.instrument, instruments, "instrument", (*path, "instrument"), faults, broken)
     if not known or ("instruments", reading.instrument) in broken:
         reading = replace(reading, instrument="")
-    faults.attempt((*path, "shown"), partial(measure, reading, instruments))
+    others = {one.name: one for one in dossier.readings}
+    if (
+        _known(reading.read_with, others, "reading", (*path, "read_with"), faults, broken)
+        and reading.read_with
+    ):
+        there, here = len(others[reading.read_with].shown), len(reading.shown)
+        if there != here or here < 2 or reading.read_with == reading.name:
+            faults.add(
+                (*path, "read_with"),
+                f"{reading.name!r} has {here} repeats and {reading.read_with!r} has {there}",
+                "repeats that were read together are as many, and at least two",
+            )
+    if reading.taken is None:
+        faults.attempt((*path, "shown"), partial(measure, reading, instruments))
 
 
 def _verify_target(
@@ -284,9 +298,12 @@ def _verify_claim(claim: Claim, dossier: Dossier, faults: Collector, broken: Col
     if faults.attempt((*path, "kind"), partial(claim_kind_of, claim)) is None:
         return
     kind = claim_kind_of(claim)
-    if faults.attempt((*path, "value"), partial(read_text, claim.value, kind.unit)) is not None:
+    if faults.attempt((*path, "value"), lambda: (claim.quantity,)) is not None:
         plain = replace(claim, inputs={})
         faults.attempt((*path, "tolerance" if claim.tolerance else "value"), partial(_checked, plain))
+    trials = {trial.name: trial for trial in dossier.trials}
+    for number, name in enumerate(claim.trials):
+        _known(name, trials, "trial", (*path, "trials", number), faults, broken)
     readings = [reading.name for reading in dossier.readings]
     situations = [situation.name for situation in dossier.situations]
     units = {role.name: role.unit for way in kind.ways for role in way.inputs}
@@ -297,11 +314,19 @@ def _verify_claim(claim: Claim, dossier: Dossier, faults: Collector, broken: Col
             faults.add(at, error.what, error.remedy)
         if isinstance(source, FromReading):
             _known(source.reading, readings, "reading", at, faults, broken)
+        elif isinstance(source, FromTrial):
+            _known(source.trial, trials, "trial", (*at, "trial"), faults, broken)
+            if source.trial in trials:
+                faults.attempt((*at, "trial"), partial(_counted, trials[source.trial]))
         elif isinstance(source, FromStatement):
             faults.attempt((*at, "value"), partial(read_text, source.value, units.get(role, "")))
         elif isinstance(source, FromSolution):
             _known(source.situation, situations, "situation", (*at, "situation"), faults, broken)
             _verify_target(source.target, dossier, at, faults, broken)
+
+
+def _counted(trial: Trial) -> tuple[int, int]:
+    return trial.counted
 
 
 def _checked(claim: Claim) -> Claim:

@@ -1,0 +1,117 @@
+"""The invented dossiers that come with lidoff, and copying one to where a person can change it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import NamedTuple
+
+from lidoff.errors import LidoffError, UnknownName
+
+__all__ = ["CopiedDemo", "copy_demo", "demo_names", "demos_folder"]
+
+# What lies beside a dossier but is no part of it: results, and the compiled form of the script that made the readings.
+LEFT_BEHIND = ("out", "__pycache__")
+
+
+class CopiedDemo(NamedTuple):
+    """A demo dossier in a folder of the person's own.
+
+    Attributes
+    ----------
+    folder : Path
+        The dossier.
+    kept : tuple of Path
+        Files that were there with other contents, and were left alone.
+    """
+
+    folder: Path
+    kept: tuple[Path, ...]
+
+
+def demos_folder() -> Traversable:
+    """Folder of the demo dossiers: inside an installed lidoff, or beside its sources.
+
+    Returns
+    -------
+    Traversable
+        It has one folder for each demo.
+
+    Raises
+    ------
+    LidoffError
+        There is neither, which means that the installation is incomplete.
+    """
+    package = files("lidoff")
+    beside_sources = Path(str(package)).parents[1] / "demos"
+    for folder in (package / "demos", beside_sources):
+        if folder.is_dir():
+            return folder
+    raise LidoffError(
+        "the demo dossiers are missing from this installation",
+        where=str(package),
+        remedy="install lidoff again, or start it from its source folder",
+    )
+
+
+def demo_names(demos: Traversable) -> tuple[str, ...]:
+    """Names of the demos, sorted.
+
+    Parameters
+    ----------
+    demos : Traversable
+        As `demos_folder` gives it.
+
+    Returns
+    -------
+    tuple of str
+        Each is a folder that holds a dossier.
+    """
+    return tuple(sorted(entry.name for entry in demos.iterdir() if (entry / "dossier.toml").is_file()))
+
+
+def copy_demo(demos: Traversable, name: str, folder: Path) -> CopiedDemo:
+    """Copy one demo dossier; a file that a person has changed there is never written over.
+
+    Parameters
+    ----------
+    demos : Traversable
+        As `demos_folder` gives it.
+    name : str
+        One of `demo_names`.
+    folder : Path
+        Where to; made if it is not there.
+
+    Returns
+    -------
+    CopiedDemo
+        The folder and what was left alone in it.
+
+    Raises
+    ------
+    UnknownName
+        There is no such demo.
+    """
+    known = demo_names(demos)
+    if name not in known:
+        raise UnknownName(f"there is no demo {name!r}", name=name, known=known)
+    kept = []
+    for source, inside in _files_below(demos / name, Path()):
+        target = folder / inside
+        contents = source.read_bytes()
+        if not target.exists():
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(contents)
+        elif target.read_bytes() != contents:
+            kept.append(target)
+    return CopiedDemo(folder, tuple(kept))
+
+
+def _files_below(folder: Traversable, inside: Path) -> Iterator[tuple[Traversable, Path]]:
+    for entry in sorted(folder.iterdir(), key=lambda entry: entry.name):
+        if entry.is_file():
+            yield entry, inside / entry.name
+        elif entry.name not in LEFT_BEHIND:
+            yield from _files_below(entry, inside / entry.name)

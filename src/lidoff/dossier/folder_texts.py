@@ -1,0 +1,161 @@
+"""The texts of a dossier's folder: read with care, written whole, watched for changes by other programs."""
+
+from __future__ import annotations
+
+import errno
+import os
+from contextlib import suppress
+from pathlib import Path
+from types import MappingProxyType
+
+from lidoff.dossier.board_files import FOLDER, board_name
+from lidoff.dossier.documents import Documents
+from lidoff.dossier.loading import FILE_NAME
+from lidoff.dossier.saving import write_whole
+from lidoff.errors import DossierError, OutputRefused
+
+__all__ = ["LARGEST_BOARD", "Look", "drop_unfinished", "look_at", "read_texts", "write_texts"]
+
+LARGEST_BOARD = 200_000_000
+"""Largest file of a board [bytes]."""
+_LARGEST_DOSSIER = 20_000_000
+
+Look = MappingProxyType[str, tuple[int, int, int]]
+"""File → size, time of change and number on the disk: what tells cheaply that a file was written."""
+
+
+def look_at(folder: Path) -> Look:
+    """How the files of a folder look from outside.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+
+    Returns
+    -------
+    mapping of str to tuple of int
+        Equal for two looks between which nothing was written.
+
+    Raises
+    ------
+    OutputRefused
+        The folder cannot be reached now, such as one on a share that is away.
+    """
+    found = {}
+    try:
+        if not folder.is_dir():
+            raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
+        for file, path in _files(folder):
+            status = path.stat()
+            found[file] = (status.st_size, status.st_mtime_ns, status.st_ino)
+    except OSError as error:
+        raise OutputRefused(
+            f"the dossier's folder cannot be reached ({error.strerror or error})",
+            where=str(folder),
+            remedy="nothing was changed; look whether the disk or share is there, then try again",
+        ) from None
+    return MappingProxyType(found)
+
+
+def read_texts(folder: Path) -> Documents:
+    """Texts of ``dossier.toml`` and of the boards.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+
+    Returns
+    -------
+    mapping of str to str
+        Empty where there is no dossier yet.
+
+    Raises
+    ------
+    DossierError
+        A file is too large, is not UTF-8, or lies outside the folder by way of a link.
+    """
+    found = {}
+    for file, path in _files(folder):
+        if not path.resolve().is_relative_to(folder.resolve()):
+            raise DossierError(
+                f"{file} is a link that leads out of the dossier",
+                where=str(folder),
+                remedy="put the file itself into the folder",
+            )
+        limit = _LARGEST_DOSSIER if file == FILE_NAME else LARGEST_BOARD
+        if path.stat().st_size > limit:
+            raise DossierError(
+                f"{file} has {path.stat().st_size / 1e6:.0f} MB, more than {limit / 1e6:.0f} MB",
+                where=str(folder),
+                remedy="check that this is the right file",
+            )
+        try:
+            found[file] = path.read_bytes().decode("utf-8-sig")
+        except UnicodeDecodeError as error:
+            raise DossierError(
+                f"byte {error.start + 1} of {file} is not UTF-8 text",
+                where=str(folder),
+                remedy="save it as UTF-8",
+            ) from None
+        except OSError as error:
+            raise DossierError(
+                f"{file} cannot be read ({error.strerror})", where=str(folder), remedy="check its permissions"
+            ) from None
+    return MappingProxyType(found)
+
+
+def drop_unfinished(folder: Path) -> None:
+    """Take away what saving left beside the files when its process was ended in the middle of it.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier, whose lock is held: nobody else is writing now.
+    """
+    for inside in (folder, folder / FOLDER):
+        if inside.is_dir():
+            for left in inside.glob(".*.part"):
+                with suppress(OSError):
+                    left.unlink()
+
+
+def write_texts(folder: Path, old: Documents, new: Documents) -> None:
+    """Write what differs between two states; files that are no more are removed.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+    old, new : mapping of str to str
+        What the folder holds, and what it is to hold.
+
+    Raises
+    ------
+    OutputRefused
+        Something could not be written; each file is either as it was or as it is to be.
+    """
+    for file, text in new.items():
+        if old.get(file) != text:
+            write_whole(folder / file, text)
+    for file in old.keys() - new.keys():
+        try:
+            (folder / file).unlink(missing_ok=True)
+        except OSError as error:
+            raise OutputRefused(
+                f"{file} cannot be removed ({error.strerror})",
+                where=str(folder),
+                remedy="check the folder's permissions",
+            ) from None
+
+
+def _files(folder: Path) -> list[tuple[str, Path]]:
+    """Files that hold texts, with where they lie."""
+    found = [(FILE_NAME, folder / FILE_NAME)]
+    boards = folder / FOLDER
+    if boards.is_dir():
+        with os.scandir(boards) as entries:
+            names = sorted(entry.name for entry in entries)
+        found.extend((f"{FOLDER}/{name}", boards / name) for name in names if board_name(f"{FOLDER}/{name}"))
+    return [(file, path) for file, path in found if path.is_file()]

@@ -1,0 +1,87 @@
+"""Files of a dossier that another program changed: whether they can be taken in, and where they are kept if not."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from lidoff.dossier.documents import Documents
+from lidoff.dossier.journal import JOURNAL
+from lidoff.dossier.loading import FILE_NAME
+from lidoff.dossier.toml_reading import toml_data
+from lidoff.errors import DossierError
+
+__all__ = ["both_changed", "keep_beside", "put_journal_aside", "why_unreadable"]
+
+
+def both_changed() -> DossierError:
+    """Error for files that were changed outside before changes made here were written into them."""
+    return DossierError(
+        "another program changed the dossier's files while changes made here were not in them yet",
+        where=FILE_NAME,
+        remedy="keep the workbench's own state (the other is kept beside), or close it and merge the two by hand",
+    )
+
+
+def why_unreadable(found: Documents) -> DossierError | None:
+    """Why no edit can be made on some texts.
+
+    Parameters
+    ----------
+    found : mapping of str to str
+        As they lie in the folder.
+
+    Returns
+    -------
+    DossierError or None
+        ``dossier.toml`` is gone or is not TOML; None where it can be read.
+    """
+    if FILE_NAME not in found:
+        return DossierError(
+            f"{FILE_NAME} is gone", remedy="put it back, or keep the workbench's own state of it"
+        )
+    try:
+        toml_data(found[FILE_NAME], FILE_NAME)
+    except DossierError as error:
+        return error
+    return None
+
+
+def keep_beside(path: Path) -> Path:
+    """Copy a file under a name of its own beside it.
+
+    Parameters
+    ----------
+    path : Path
+        Of the file.
+
+    Returns
+    -------
+    Path
+        Such as ``dossier.outside-1.toml``.
+    """
+    aside = _free(path, "outside")
+    aside.write_bytes(path.read_bytes())
+    return aside
+
+
+def put_journal_aside(folder: Path) -> Path:
+    """Give a damaged journal another name, so that a new one can be begun and nothing is thrown away.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+
+    Returns
+    -------
+    Path
+        Such as ``journal.damaged-1.jsonl``.
+    """
+    return (folder / JOURNAL).rename(_free(folder / JOURNAL, "damaged"))
+
+
+def _free(path: Path, word: str) -> Path:
+    number = 1
+    while (aside := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")).exists():
+        number += 1
+    return aside

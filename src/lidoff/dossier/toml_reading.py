@@ -1,0 +1,60 @@
+"""Text of a TOML file → plain data, or one clear error; what would keep the reader busy for hours is refused unread."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from typing import Any
+
+from lidoff.dossier.broken import broken_text
+from lidoff.errors import DossierError
+
+__all__ = ["DEEPEST_KEY", "toml_data"]
+
+DEEPEST_KEY = 24
+"""Most names that dots may join in one key; the dossier's own tables need five."""
+_DEEP_KEY = re.compile(
+    r"(?<![\w-])(?:(?:[A-Za-z0-9_-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){" + str(DEEPEST_KEY) + "}"
+)
+
+
+def toml_data(text: str, name: str) -> dict[str, Any]:
+    """Plain data of a TOML text.
+
+    Parameters
+    ----------
+    text : str
+        Of the file.
+    name : str
+        The file's name, for errors.
+
+    Returns
+    -------
+    dict
+
+    Raises
+    ------
+    DossierError
+        It is no TOML, or nested deeper than any dossier is; names the line.
+
+    Examples
+    --------
+    >>> toml_data('device.title = "Lamp"', "dossier.toml")
+    {'device': {'title': 'Lamp'}}
+    """
+    deep = _DEEP_KEY.search(text)
+    if deep is not None:
+        line = text.count("\n", 0, deep.start()) + 1
+        raise DossierError(
+            f"a key joins more than {DEEPEST_KEY} names by dots",
+            where=f"{name}, line {line}",
+            remedy="check that this is the right file",
+        )
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise broken_text(str(error), text, name) from None
+    except RecursionError:
+        raise DossierError(
+            "brackets are nested too deeply", where=name, remedy="check that this is the right file"
+        ) from None

@@ -1,0 +1,67 @@
+"""What an analysis adds for understanding: all readings against the circuit together, and the budgets of the main loops."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from lidoff.dossier.solving import Solved
+from lidoff.evidence import Comparison
+from lidoff.insight import Budget, Misfit, Seen, main_budgets, misfit_of, seen_of
+
+__all__ = ["Understood", "understood"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Understood:
+    """What all readings and the solved circuit say together.
+
+    Attributes
+    ----------
+    misfit : Misfit or None
+        None where nothing was solved.
+    budgets : tuple of Budget
+        Of every solved situation.
+    """
+
+    misfit: Misfit | None
+    budgets: tuple[Budget, ...]
+
+
+def understood(solved: Solved, comparisons: Sequence[Comparison], single: str) -> Understood:
+    """Misfit of all readings, and the main budgets.
+
+    Parameters
+    ----------
+    solved : Solved
+        The situations.
+    comparisons : sequence of Comparison
+        Readings beside their predictions.
+    single : str
+        Situation of the readings that name none; empty where there are several.
+
+    Returns
+    -------
+    Understood
+        The budgets are narrowed by the readings unless these contradict the circuit as traced.
+    """
+    if solved.spreading is None:
+        return Understood(misfit=None, budgets=())
+    misfit = misfit_of(solved.spreading, _seen(solved, comparisons, single))
+    knowledge = None if misfit.doubted or not misfit.readings else misfit.knowledge
+    places: Mapping[str, int] = solved.place
+    return Understood(
+        misfit=misfit,
+        budgets=tuple(
+            budget
+            for place in places.values()
+            for budget in main_budgets(solved.spreading, place, knowledge=knowledge)
+        ),
+    )
+
+
+def _seen(solved: Solved, comparisons: Sequence[Comparison], single: str) -> tuple[Seen, ...]:
+    if solved.spreading is None:
+        return ()
+    names = [one.measured.reading.situation or single for one in comparisons]
+    return seen_of(solved.spreading, comparisons, [solved.place[name] for name in names])

@@ -1,0 +1,193 @@
+"""What is asked of a live meter, and what its answer means, in the words of SCPI.
+
+Only questions are sent: what switches an output or sets a level is refused. A ``MEASure`` question does set the meter up
+for what it measures, and lets it choose its range.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from types import MappingProxyType
+
+from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.evidence import MEASURES
+from lidoff.quantities import find_spelling
+
+__all__ = ["QUESTIONS", "Answer", "Ask", "answer_of", "ask_from"]
+
+QUESTIONS: Mapping[str, str] = MappingProxyType(
+    {
+        "voltage dc": "MEAS:VOLT:DC?",
+        "voltage ac": "MEAS:VOLT:AC?",
+        "current dc": "MEAS:CURR:DC?",
+        "current ac": "MEAS:CURR:AC?",
+        "power": "MEAS:POW:DC?",
+        "power ac": "MEAS:POW:AC?",
+        "resistance": "MEAS:RES?",
+        "frequency": "MEAS:FREQ?",
+        "temperature": "MEAS:TEMP?",
+    }
+)
+"""What a meter can measure → the question of SCPI-99, volume 2, chapter 3 (from memory)."""
+INFINITE = Decimal("9.9e37")
+NO_NUMBER = Decimal("9.91e37")
+"""Beyond the range, and no number: SCPI-99, volume 1, 7.2.1.4 and 7.2.1.5 (from memory)."""
+LONGEST = 200
+"""Characters of a question."""
+_OWN = re.compile(r"(?P<name>[^=\[\]]+?)\s*(?:\[(?P<unit>[^\]]*)\])?\s*=\s*(?P<question>.+)", re.DOTALL)
+_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ask:
+    """One column of a record, and the question that fills it.
+
+    Attributes
+    ----------
+    name : str
+        Heading without its unit.
+    unit : str
+        As it is to stand in the heading; empty where it is not known.
+    question : str
+        What is sent.
+    """
+
+    name: str
+    unit: str
+    question: str
+
+    @property
+    def heading(self) -> str:
+        """Heading of the column."""
+        return f"{self.name} [{self.unit}]" if self.unit else self.name
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Answer:
+    """What a meter said.
+
+    Attributes
+    ----------
+    number : Decimal or None
+        With the digits that were sent; None where there is none.
+    cell : str
+        As it stands in the record: the number, ``OL`` beyond the range, or empty.
+    """
+
+    number: Decimal | None
+    cell: str
+
+
+def ask_from(text: str) -> Ask:
+    """What is to be asked, from a person's words.
+
+    Parameters
+    ----------
+    text : str
+        One of `QUESTIONS`, such as ``voltage dc``, with a name before it if wanted (``cell = voltage dc``); or a name with
+        its unit and a question in the meter's own words, such as ``U [V] = FETCh?``.
+
+    Returns
+    -------
+    Ask
+        With the usual letter as its name where none was given.
+
+    Raises
+    ------
+    UnknownName, ImpossibleValue
+        The words are none that can be asked, or would do more than ask.
+
+    Examples
+    --------
+    >>> ask_from("voltage dc").question, ask_from("cell = voltage dc").heading
+    ('MEAS:VOLT:DC?', 'cell [V]')
+    >>> ask_from("I [mA] = FETC?")
+    Ask(name='I', unit='mA', question='FETC?')
+    """
+    words = text.strip()
+    own = _OWN.fullmatch(words)
+    if own is None:
+        return Ask(name=_LETTERS.get(_known(words), words), unit=MEASURES[words], question=QUESTIONS[words])
+    if any(sign in own["name"] + (own["unit"] or "") for sign in ',;"\n\r\t'):
+        raise ImpossibleValue(
+            f"{own['name']!r} cannot head a column",
+            remedy="leave commas, semicolons and quotes out of the name",
+        )
+    question = own["question"].strip()
+    if question in QUESTIONS:
+        return Ask(name=own["name"], unit=own["unit"] or MEASURES[question], question=QUESTIONS[question])
+    _refuse_all_but_questions(question)
+    unit = (own["unit"] or "").strip()
+    if unit:
+        find_spelling(unit)
+    return Ask(name=own["name"].strip(), unit=unit, question=question)
+
+
+_LETTERS = {
+    "voltage dc": "U",
+    "voltage ac": "U ac",
+    "current dc": "I",
+    "current ac": "I ac",
+    "power": "P",
+    "power ac": "P ac",
+    "resistance": "R",
+    "frequency": "f",
+    "temperature": "T",
+}
+
+
+def _known(words: str) -> str:
+    if words not in QUESTIONS:
+        raise UnknownName(
+            f"no meter is asked for {words!r}",
+            name=words,
+            known=QUESTIONS,
+            remedy='name one of these, or the meter\'s own question, such as "U [V] = FETC?"',
+        )
+    return words
+
+
+def _refuse_all_but_questions(question: str) -> None:
+    """Refuse what would switch or set something, or is no SCPI at all."""
+    header = question.split(maxsplit=1)[0]
+    plain = question.isascii() and question.isprintable() and len(question) <= LONGEST
+    if not plain or ";" in question or not header.endswith("?"):
+        raise ImpossibleValue(
+            f"{question!r} is not one question",
+            remedy="send one question, which ends with ?, such as FETC?; nothing is switched or set by lidoff",
+        )
+
+
+def answer_of(text: str) -> Answer:
+    """What an answer means.
+
+    Parameters
+    ----------
+    text : str
+        As it came; of several numbers the first counts, and a unit behind it is passed over.
+
+    Returns
+    -------
+    Answer
+        In plain digits, as many as were sent.
+
+    Examples
+    --------
+    >>> answer_of("+4.98760E+00").cell, answer_of("1.50 V").cell, answer_of("9.90000000E+37").cell
+    ('4.98760', '1.50', 'OL')
+    """
+    found = _NUMBER.match(text.strip())
+    if found is None:
+        return Answer(number=None, cell="")
+    try:
+        number = Decimal(found[0])
+    except InvalidOperation:
+        return Answer(number=None, cell="")
+    if abs(number) == INFINITE:
+        return Answer(number=None, cell="OL")
+    if abs(number) >= NO_NUMBER:
+        return Answer(number=None, cell="")
+    return Answer(number=number, cell=f"{number:f}")

@@ -1,0 +1,55 @@
+"""Finding the demo dossiers and copying one without harm."""
+
+from pathlib import Path
+
+import pytest
+
+from lidoff.dossier.demos import copy_demo, demo_names
+from lidoff.errors import UnknownName
+
+
+@pytest.fixture
+def demos(tmp_path: Path) -> Path:
+    """Two invented demos, one with results beside it, and a folder that is none."""
+    for name in ("vacuum", "night_light"):
+        (tmp_path / "demos" / name / "logs").mkdir(parents=True)
+        (tmp_path / "demos" / name / "dossier.toml").write_text(f"device = '{name}'\n")
+        (tmp_path / "demos" / name / "logs" / "run.csv").write_text("time,voltage\n0,4.2\n")
+    (tmp_path / "demos" / "vacuum" / "out").mkdir()
+    (tmp_path / "demos" / "vacuum" / "out" / "report.html").write_text("old")
+    (tmp_path / "demos" / "notes").mkdir()
+    return tmp_path / "demos"
+
+
+def test_a_folder_with_a_dossier_is_a_demo(demos: Path) -> None:
+    assert ("night_light", "vacuum") == demo_names(demos)
+
+
+def test_a_demo_is_copied_whole_but_for_results(demos: Path, tmp_path: Path) -> None:
+    copy_demo(demos, "vacuum", tmp_path / "mine")
+    copied = sorted(
+        path.relative_to(tmp_path / "mine").as_posix() for path in (tmp_path / "mine").rglob("*.*")
+    )
+    assert ["dossier.toml", "logs/run.csv"] == copied
+    assert "device = 'vacuum'\n" == (tmp_path / "mine" / "dossier.toml").read_text()
+
+
+def test_a_changed_file_is_kept_and_told(demos: Path, tmp_path: Path) -> None:
+    copy_demo(demos, "vacuum", tmp_path / "mine")
+    changed = tmp_path / "mine" / "dossier.toml"
+    changed.write_text("device = 'mine'\n")
+    assert (changed,) == copy_demo(demos, "vacuum", tmp_path / "mine").kept
+    assert "device = 'mine'\n" == changed.read_text()
+
+
+def test_a_missing_file_is_put_back(demos: Path, tmp_path: Path) -> None:
+    copy_demo(demos, "vacuum", tmp_path / "mine")
+    (tmp_path / "mine" / "logs" / "run.csv").unlink()
+    assert () == copy_demo(demos, "vacuum", tmp_path / "mine").kept
+    assert (tmp_path / "mine" / "logs" / "run.csv").is_file()
+
+
+def test_an_unknown_demo_is_answered_with_the_known(demos: Path, tmp_path: Path) -> None:
+    with pytest.raises(UnknownName, match=r"no demo 'vacum'; did you mean 'vacuum'\? \(known: night_light, "):
+        copy_demo(demos, "vacum", tmp_path / "mine")
+    assert not (tmp_path / "mine").exists()

@@ -1,0 +1,99 @@
+"""Slips and next readings of a whole dossier, in the words that commands and pages show."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from lidoff.dossier import dossier_from_text, next_readings_of, proposals_json, slips_of
+from lidoff.errors import ImpossibleValue
+
+DOSSIER = """
+format = "1"
+ground = "gnd"
+[device]
+title = "a lamp"
+[instruments.meter]
+input_resistance = "10 MΩ"
+[[instruments.meter.ranges]]
+measures = "voltage dc"
+up_to = "60 V"
+resolution = "1 mV"
+accuracy = "±(0.1 % + 2)"
+[parts.V1]
+kind = "dc_supply"
+value = "9.0 V ± 1 %"
+pins = { plus = "rail", minus = "gnd" }
+[parts.R1]
+kind = "resistor"
+value = "10 kΩ ± 1 %"
+pins = { 1 = "rail", 2 = "mid" }
+[parts.R2]
+kind = "resistor"
+value = "1 kΩ ± 1 %"
+pins = { 1 = "mid", 2 = "low" }
+[parts.LED1]
+kind = "led"
+forward_drop = "2.0 V ± 0.1 V"
+pins = { anode = "low", cathode = "gnd" }
+[situations.on]
+title = "switched on"
+[situations.off]
+[situations.off.set]
+V1 = { connected = "disconnected" }
+"""
+READING = """
+[readings.mid_on]
+situation = "on"
+instrument = "meter"
+voltage = "mid"
+shown = "8.998 V"
+"""
+
+
+def test_a_light_the_wrong_way_round_is_told_with_what_to_look_at() -> None:
+    told = slips_of(dossier_from_text(DOSSIER + READING))
+    titles = [one.title for one in told.slips]
+    assert "LED1 sits the other way round" in titles[:3]
+    look = next(one for one in told.slips if one.title.startswith("LED1 sits")).more
+    assert "band, notch or dot on LED1" in look
+
+
+def test_what_would_tell_slips_apart_parts_the_first_from_others() -> None:
+    told = slips_of(dossier_from_text(DOSSIER + READING))
+    outcomes = [outcome for one in told.readings for outcome in one.outcomes]
+    assert len(outcomes) > len(told.readings)
+    assert told.cautions[0].startswith("Before any reading without power")
+
+
+def test_a_circuit_without_readings_still_has_a_next_one() -> None:
+    told = next_readings_of(dossier_from_text(DOSSIER))
+    assert told.readings
+    assert not told.slips
+    assert all(", off" not in one.title for one in told.readings)
+
+
+def test_slips_without_readings_ask_for_some() -> None:
+    with pytest.raises(ImpossibleValue, match="no reading is about the circuit"):
+        slips_of(dossier_from_text(DOSSIER))
+
+
+def test_a_dossier_without_parts_has_no_next_reading() -> None:
+    with pytest.raises(ImpossibleValue, match="no circuit yet"):
+        next_readings_of(dossier_from_text('format = "1"\n[device]\ntitle = "a box"\n'))
+
+
+def test_json_holds_what_pages_show() -> None:
+    told = json.loads(json.dumps(proposals_json(slips_of(dossier_from_text(DOSSIER + READING)))))
+    assert set(told) == {"summary", "slips", "readings", "cautions"}
+    assert {"title", "why", "more", "parts", "nets", "readings"} <= set(told["slips"][0])
+    assert sum(one["probability"] for one in told["slips"]) <= 1.0 + 1e-9
+
+
+def test_live_mains_is_left_out_where_a_dead_test_serves() -> None:
+    mains = DOSSIER.replace('value = "9.0 V ± 1 %"', 'value = "325 V ± 1 %"')
+    told = next_readings_of(dossier_from_text(mains))
+    assert told.next_readings.live_left_out > 0
+    assert not any(one.candidate.live for one in told.next_readings.readings)
+    assert "live circuit" in " ".join(told.summary)

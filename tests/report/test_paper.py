@@ -42,9 +42,9 @@ def hostile_text() -> str:
     [
         "Pocket fan PF-2, opened",
         "Invented demonstration. This fan, its maker, its box and every figure are made up.",
-        "3.66 V × 0.55 A = 2.03 W ± 0.16 W",
+        "3.66 V × 0.55 A = 2.03 W ± 0.1",
         "cannot tell from these readings",
-        "misfit: predicted 450 mV more",
+        "+9.9 u, misfit",
         "91 % of power rating",
         "What was not checked",
         "Local codes",

@@ -8,7 +8,7 @@ import pytest
 
 from lidoff.dossier import Analysis
 from lidoff.report import nets_csv, parts_csv, readings_csv
-from lidoff.report.tables import _words
+from lidoff.report.tables import told_words
 from tests.report.build import bare, fan, hostile
 
 
@@ -66,7 +66,7 @@ def test_an_empty_dossier_gives_the_heading_alone(made: Callable[[Analysis], str
     ],
 )
 def test_no_text_runs_as_a_formula(text: str, expected: str) -> None:
-    assert expected == _words(text)
+    assert expected == told_words(text)
 
 
 def test_a_hostile_name_is_held_as_text() -> None:

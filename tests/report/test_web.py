@@ -5,10 +5,12 @@ from collections import Counter
 from functools import cache
 from html.parser import HTMLParser
 from itertools import pairwise
+from pathlib import Path
 
 import pytest
 
-from lidoff.report import html_of, pages_of
+from lidoff.report import board_views, html_of, pages_of, pdf_of
+from tests.report.boards import write_board
 from tests.report.build import bare, fan, fan_pages, hostile
 
 VOID = {"meta", "link", "br", "hr", "img", "input"}
@@ -205,7 +207,7 @@ def test_a_schematics_style_stays_with_its_drawing() -> None:
     assert styles
     for style in styles:
         selectors = [one.strip() for rule in re.findall(r"([^{}]+)\{", style) for one in rule.split(",")]
-        assert [] == [one for one in selectors if not one.startswith(".at-figure-schematic")]
+        assert [] == [one for one in selectors if not one.startswith(".at-figure-")]
 
 
 def test_equal_pages_give_equal_bytes() -> None:
@@ -214,3 +216,26 @@ def test_equal_pages_give_equal_bytes() -> None:
 
 def test_no_page_calls_anything_safe() -> None:
     assert [] == re.findall(r"(?i)\b(?:un)?safe\b", page().said("body"))
+
+
+def test_a_board_shares_its_names_with_the_schematic_and_the_tables(tmp_path: Path) -> None:
+    write_board(tmp_path)
+    pages = pages_of(fan(), board_views(tmp_path, {"main": "the only board"}))
+    html = html_of(pages)
+    start = html.index('<section id="boards"')
+    chapter = html[start : html.index("</section>", start)]
+    assert 2 == chapter.count("<figure")
+    assert {"R1", "R2"} <= set(re.findall(r'data-part="([^"]+)"', chapter))
+    assert {"plus", "tap", "gnd"} <= set(re.findall(r'class="copper" data-net="([^"]+)"', chapter))
+    assert {"R1", "R2"} <= set(
+        re.findall(r'data-part="([^"]+)"', html[:start] + html[start + len(chapter) :])
+    )
+
+
+def test_without_a_folder_there_is_no_chapter_on_boards() -> None:
+    assert "boards" not in [section.name for section in fan_pages().sections]
+
+
+def test_a_board_goes_on_paper_too(tmp_path: Path) -> None:
+    write_board(tmp_path)
+    assert pdf_of(pages_of(fan(), board_views(tmp_path, {}))).startswith(b"%PDF")

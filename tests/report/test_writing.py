@@ -11,7 +11,8 @@ from lidoff.report import write_report
 from tests.report.build import bare, fan
 
 FILES = [
-    "report.html", "report.pdf", "schematic.svg", "analysis.json", "readings.csv", "parts.csv", "nets.csv",
+    "report.html", "report.pdf", "schematic.svg", "netlist.txt", "analysis.json", "claims.csv", "readings.csv", "parts.csv",
+    "nets.csv", "currents.csv", "sums.csv", "hazards.csv", "findings.csv",
 ]  # fmt: skip
 
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 from lidoff.catalogue import catalogue
 from lidoff.dossier import Analysis
+from lidoff.report.boards import BoardView
 from lidoff.report.model import Block
 
 __all__ = ["Chapter", "all_chapters", "chapters_in_order"]
@@ -29,6 +30,8 @@ class Chapter:
         Pure; without blocks the report leaves the chapter out.
     says : str
         One sentence on what it tells.
+    with_boards : callable (Analysis, sequence of BoardView) → tuple of Block, optional
+        In place of ``build`` where the boards of the dossier's folder are at hand.
     """
 
     name: str
@@ -36,6 +39,11 @@ class Chapter:
     place: int
     build: Callable[[Analysis], tuple[Block, ...]]
     says: str
+    with_boards: Callable[[Analysis, Sequence[BoardView]], tuple[Block, ...]] | None = None
+
+    def blocks(self, analysis: Analysis, boards: Sequence[BoardView]) -> tuple[Block, ...]:
+        """What it tells of an analysis and of traced boards."""
+        return self.build(analysis) if self.with_boards is None else self.with_boards(analysis, boards)
 
 
 @cache

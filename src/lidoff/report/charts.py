@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from lidoff.evidence import AGREES_TO, STRAINED_TO, ClaimResult, Comparison, claim_kind_of
+from lidoff.evidence import AGREES_TO, STRAINED_TO, ClaimResult, Comparison
 from lidoff.report.model import Picture, Tone
 from lidoff.report.paint import PAGE, PAPER, Paint, band, figure_svg, fitted, line, lines_of, mark, text
-from lidoff.report.words import amount, plain_name, score, verdict_tone, verdict_words
+from lidoff.report.words import plain_name, score, verdict_tone, verdict_words
 
-__all__ = ["claims_chart", "fits_chart"]
+__all__ = ["claims_chart", "claims_svg", "fits_chart", "shown_claims"]
 
 WIDE = 724.0
 NARROW = 340.0
@@ -46,26 +46,64 @@ def claims_chart(results: Sequence[ClaimResult]) -> Picture | None:
     Picture or None
         None where no claim can be shown. Bars are the expanded uncertainty, k = 2.
     """
-    bars = [bar for result in results if (bar := _bar(result)) is not None]
+    bars = _bars(results)
     if not bars:
         return None
-    reach = min(LARGEST_RATIO, max(1.25, *(1.08 * (bar.at + bar.half) for bar in bars)))
+    reach = _reach(bars)
     wide, height = _claims_wide(bars, reach, PAGE)
     paper, _ = _claims_wide(bars, reach, PAPER)
-    return Picture(
-        wide=wide, paper=paper, narrow=_claims_narrow(bars, reach, PAGE), width=WIDE, height=height
-    )
+    narrow, _ = _claims_narrow(bars, reach, PAGE)
+    return Picture(wide=wide, paper=paper, narrow=narrow, width=WIDE, height=height)
+
+
+def shown_claims(results: Sequence[ClaimResult]) -> tuple[ClaimResult, ...]:
+    """Those claims that have a place on the chart."""
+    return tuple(result for result in results if _bar(result) is not None)
+
+
+def claims_svg(
+    results: Sequence[ClaimResult], paint: Paint, *, narrow: bool = False
+) -> tuple[str, float, float]:
+    """Chart of claims in chosen colours, for a still.
+
+    Parameters
+    ----------
+    results : sequence of ClaimResult
+        Those of `shown_claims`, at least one.
+    paint : Paint
+        Colours.
+    narrow : bool, optional
+        Whether each claim stands under the last with its words under its scale.
+
+    Returns
+    -------
+    svg : str
+    width, height : float
+        Natural size [px].
+    """
+    bars = _bars(results)
+    svg, height = (_claims_narrow if narrow else _claims_wide)(bars, _reach(bars), paint)
+    return svg, NARROW if narrow else WIDE, height
+
+
+def _bars(results: Sequence[ClaimResult]) -> list[_ClaimBar]:
+    return [bar for result in results if (bar := _bar(result)) is not None]
+
+
+def _reach(bars: Sequence[_ClaimBar]) -> float:
+    """End of the scale, as a multiple of what is printed."""
+    return min(LARGEST_RATIO, max(1.25, *(1.08 * (bar.at + bar.half) for bar in bars)))
 
 
 def _bar(result: ClaimResult) -> _ClaimBar | None:
-    found, claimed = result.found, result.claimed.value
+    found = result.found
+    claimed = 0.0 if result.claimed is None else result.claimed.value
     if found is None or claimed <= 0.0:
         return None
-    shown_in = claim_kind_of(result.claim).shown_in
     return _ClaimBar(
         says=f"“{result.claim.says}”",
-        printed=amount(result.claimed, shown_in=shown_in),
-        found=amount(found, shown_in=shown_in),
+        printed=result.printed,
+        found=result.shown,
         verdict=verdict_words(result.verdict),
         tone=verdict_tone(result.verdict),
         at=found.value / claimed,
@@ -103,7 +141,7 @@ def _claims_wide(bars: Sequence[_ClaimBar], reach: float, paint: Paint) -> tuple
     return figure_svg(parts, WIDE, height), height
 
 
-def _claims_narrow(bars: Sequence[_ClaimBar], reach: float, paint: Paint) -> str:
+def _claims_narrow(bars: Sequence[_ClaimBar], reach: float, paint: Paint) -> tuple[str, float]:
     left, right, top, step = 8.0, NARROW - 8.0, 26.0, 104.0
     height = top + step * len(bars)
 
@@ -124,7 +162,7 @@ def _claims_narrow(bars: Sequence[_ClaimBar], reach: float, paint: Paint) -> str
         said = f"printed {bar.printed}, found {bar.found}"
         parts.append(text(fitted(said, NARROW, 13.0), 0, y + 66, colour=paint.ink, size=13))
         parts.append(text(bar.verdict, 0, y + 84, colour=paint.of(bar.tone), size=13))
-    return figure_svg(parts, NARROW, height)
+    return figure_svg(parts, NARROW, height), height
 
 
 def _claims_scale(x_of: Callable[[float], float], top: float, bottom: float, paint: Paint) -> list[str]:

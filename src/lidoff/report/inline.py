@@ -8,9 +8,9 @@ from xml.etree import ElementTree
 
 from lidoff.report.model import Picture
 from lidoff.report.words import anchor, clean
-from lidoff.schematic import Drawing, Theme, theme_named
+from lidoff.schematic import Drawing, theme_named
 
-__all__ = ["restyled", "schematic_picture"]
+__all__ = ["page_colours", "restyled", "schematic_picture"]
 
 _SVG = "{http://www.w3.org/2000/svg}"
 AMBER_INK = "#8a5808"
@@ -18,7 +18,7 @@ AMBER_INK = "#8a5808"
 _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 
 
-def schematic_picture(drawing: Drawing, name: str, *, sheet: int = 0) -> Picture:
+def schematic_picture(drawing: Drawing, name: str, *, sheet: int = 0, trim: float = 0.0) -> Picture:
     """Picture of one sheet of a drawing for page and paper.
 
     Parameters
@@ -28,22 +28,28 @@ def schematic_picture(drawing: Drawing, name: str, *, sheet: int = 0) -> Picture
         Of the figure; every id in the page's SVG starts with it.
     sheet : int, optional
         Number of the sheet, from zero.
+    trim : float, optional
+        What to take off its free edge on every side [px].
 
     Returns
     -------
     Picture
     """
     wide, width, height = restyled(
-        drawing.to_svg(theme="light", sheet=sheet), name, _variables(theme_named("light"))
+        drawing.to_svg(theme="light", sheet=sheet), name, page_colours(), trim=trim
     )
     paper, _, _ = restyled(
-        drawing.to_svg(theme="print", sheet=sheet), name, {theme_named("print").accent: AMBER_INK}
+        drawing.to_svg(theme="print", sheet=sheet),
+        name,
+        {theme_named("print").accent: AMBER_INK},
+        trim=trim,
     )
     return Picture(wide=wide, paper=paper, width=width, height=height, scrolls=True)
 
 
-def _variables(theme: Theme) -> Mapping[str, str]:
-    """Colour of a theme → variable of the page's style."""
+def page_colours() -> Mapping[str, str]:
+    """Colour of the light theme → variable of the page's style."""
+    theme = theme_named("light")
     return {
         theme.paper: "var(--paper)",
         theme.ink: "var(--ink)",
@@ -54,7 +60,14 @@ def _variables(theme: Theme) -> Mapping[str, str]:
     }
 
 
-def restyled(svg: str, name: str, colours: Mapping[str, str]) -> tuple[str, float, float]:
+def restyled(
+    svg: str,
+    name: str,
+    colours: Mapping[str, str],
+    *,
+    trim: float = 0.0,
+    window: tuple[float, float, float, float] | None = None,
+) -> tuple[str, float, float]:
     """SVG document → element that may stand beside others in a page, with its natural width and height [px].
 
     Parameters
@@ -65,6 +78,10 @@ def restyled(svg: str, name: str, colours: Mapping[str, str]) -> tuple[str, floa
         Prefix for its ids and class for its style.
     colours : mapping of str to str
         What each colour of its style becomes.
+    trim : float, optional
+        What to take off its free edge on every side [px].
+    window : (left, top, width, height), optional
+        The only stretch of it that is shown [px].
 
     Returns
     -------
@@ -75,6 +92,9 @@ def restyled(svg: str, name: str, colours: Mapping[str, str]) -> tuple[str, floa
     root = ElementTree.fromstring(clean(svg))
     scope = anchor("figure", name)
     _, _, width, height = (float(number) for number in root.attrib["viewBox"].split())
+    left, top, width, height = window or (trim, trim, width - 2 * trim, height - 2 * trim)
+    root.attrib["viewBox"] = f"{left:g} {top:g} {width:g} {height:g}"
+    root.attrib["width"], root.attrib["height"] = f"{width:g}", f"{height:g}"
     for element in root.iter():
         element.tag = element.tag.removeprefix(_SVG)
         if "id" in element.attrib:

@@ -9,6 +9,11 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from lidoff.report.labels import Labels
+from lidoff.report.picture import Picture
+from lidoff.report.prose import Prose
+from lidoff.report.worked import Working, Workings
+
 __all__ = [
     "Block",
     "Cell",
@@ -28,6 +33,8 @@ __all__ = [
     "Tone",
     "VerdictRow",
     "Verdicts",
+    "Working",
+    "Workings",
 ]
 
 Tone = Literal["", "borne-out", "not-borne-out", "open", "fault", "caution", "note"]
@@ -107,6 +114,8 @@ class Item:
         The tone in a word, such as "caution"; empty for none.
     links : tuple of (str, str)
         (text, target) of what it is about.
+    anchor : str
+        Name that links lead to; empty for none.
     """
 
     title: str = ""
@@ -114,6 +123,7 @@ class Item:
     tone: Tone = ""
     label: str = ""
     links: tuple[tuple[str, str], ...] = ()
+    anchor: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,6 +215,8 @@ class Cell:
     tone : Tone
     part, net : str
         The part or net that it is about, so that a page can light it up in the schematic.
+    again : bool
+        Whether it says what the cell above says, so that it is there for listeners alone.
     """
 
     text: str
@@ -213,6 +225,7 @@ class Cell:
     tone: Tone = ""
     part: str = ""
     net: str = ""
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -240,6 +253,8 @@ class Table:
     columns : tuple of Column
     rows : tuple of Row
         Each with as many cells as there are columns.
+    folded : str
+        Words under which a page folds it away; paper leaves such a table out. Empty to show it.
     number : int
         Its number within the report, counted when the report is put together.
     """
@@ -247,33 +262,8 @@ class Table:
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
+    folded: str = ""
     number: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Picture:
-    """One picture for every medium.
-
-    Attributes
-    ----------
-    wide : str
-        SVG for a page, its colours as variables of the page's style.
-    narrow : str
-        The same for a phone; empty where the wide one serves.
-    paper : str
-        SVG for paper, its colours written out.
-    width, height : float
-        Of the wide picture at its natural size [px].
-    scrolls : bool
-        Whether it keeps a legible size on a phone and is moved under the finger.
-    """
-
-    wide: str
-    paper: str
-    width: float
-    height: float
-    narrow: str = ""
-    scrolls: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -302,7 +292,7 @@ class Figure:
     number: int = 0
 
 
-Block = Paragraph | Subheading | Notice | Facts | Items | Verdicts | Table | Figure
+Block = Paragraph | Subheading | Notice | Facts | Items | Verdicts | Table | Figure | Prose | Workings
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -343,6 +333,10 @@ class ReportPages:
         The printed date, where it is one that a file can carry.
     version : str
         Version of lidoff that put it together.
+    language : str
+        Of lidoff's own words, as web pages write it.
+    labels : Labels
+        The words round the chapters.
     """
 
     title: str
@@ -355,3 +349,5 @@ class ReportPages:
     printed_date: str = ""
     dated: date | None = None
     version: str = ""
+    language: str = "en"
+    labels: Labels = field(default_factory=Labels)

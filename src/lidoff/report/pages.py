@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date
 
 import lidoff
-from lidoff.dossier import Analysis
-from lidoff.report.chapter import chapters_in_order
+from lidoff.dossier import Analysis, OwnWords, Publication
+from lidoff.errors import UnknownName
+from lidoff.report.boards import BoardView
+from lidoff.report.chapter import Chapter, all_chapters, chapters_in_order
+from lidoff.report.labels import Labels
 from lidoff.report.model import (
     Block,
     Figure,
@@ -21,17 +24,28 @@ from lidoff.report.model import (
     Table,
     VerdictRow,
     Verdicts,
+    Working,
+    Workings,
 )
+from lidoff.report.prose import prose_of
+from lidoff.report.style import NumberStyle, style_of, styled_value
 
 __all__ = ["pages_of"]
 
+DEFERS = (
+    "What is printed here says what was checked, against what, and what was not; "
+    "it defers to local codes and licensed practice."
+)
 
-def pages_of(analysis: Analysis) -> ReportPages:
+
+def pages_of(analysis: Analysis, boards: Sequence[BoardView] = ()) -> ReportPages:
     """Report of an analysis, free of any page language.
 
     Parameters
     ----------
     analysis : Analysis
+    boards : sequence of BoardView, optional
+        From `board_views`; without them the report has no photos.
 
     Returns
     -------
@@ -40,10 +54,12 @@ def pages_of(analysis: Analysis) -> ReportPages:
     """
     dossier = analysis.dossier
     publication = dossier.publication
+    style = style_of(publication)
+    _refuse_unknown_chapters(publication)
     sections = tuple(
         Section(name=chapter.name, title=chapter.title, blocks=blocks)
         for chapter in chapters_in_order()
-        if (blocks := chapter.build(analysis))
+        if (blocks := _blocks(analysis, boards, chapter, style))
     )
     return ReportPages(
         title=publication.title or dossier.device.title,
@@ -56,7 +72,31 @@ def pages_of(analysis: Analysis) -> ReportPages:
         printed_date=publication.date,
         dated=date_of(publication.date),
         version=lidoff.__version__,
+        labels=Labels(made=f"Put together by lidoff {lidoff.__version__}. {DEFERS}"),
     )
+
+
+def _refuse_unknown_chapters(publication: Publication) -> None:
+    for name in publication.words:
+        if name not in all_chapters():
+            raise UnknownName(
+                f"the report has no chapter {name!r}",
+                where=f"publication.words.{name}",
+                name=name,
+                known=sorted(all_chapters()),
+            )
+
+
+def _blocks(
+    analysis: Analysis, boards: Sequence[BoardView], chapter: Chapter, style: NumberStyle
+) -> tuple[Block, ...]:
+    """Blocks of a chapter: the analyst's own words first, or in place of all else."""
+    own = analysis.dossier.publication.words.get(chapter.name, OwnWords())
+    before: tuple[Block, ...] = (prose_of(own.before),) if own.before.strip() else ()
+    if own.instead.strip():
+        return (*before, prose_of(own.instead))
+    built = chapter.blocks(analysis, boards)
+    return (*before, *(styled_value(block, style) for block in built))
 
 
 def date_of(text: str) -> date | None:
@@ -95,8 +135,12 @@ def _anchors(sections: Iterable[Section]) -> frozenset[str]:
         for block in section.blocks:
             if isinstance(block, Table):
                 found.update(row.anchor for row in block.rows)
+            elif isinstance(block, Items):
+                found.update(item.anchor for item in block.entries)
             elif isinstance(block, Subheading):
                 found.add(block.anchor)
+            elif isinstance(block, Workings):
+                found.update(entry.anchor for entry in block.entries)
     return frozenset(found - {""})
 
 
@@ -116,6 +160,8 @@ def _linked_block(block: Block, known: frozenset[str]) -> Block:
         return replace(block, entries=tuple(_linked_item(item, known) for item in block.entries))
     if isinstance(block, Verdicts):
         return replace(block, rows=tuple(_linked_verdict(row, known) for row in block.rows))
+    if isinstance(block, Workings):
+        return replace(block, entries=tuple(_linked_working(entry, known) for entry in block.entries))
     return block
 
 
@@ -128,21 +174,25 @@ def _linked_item(item: Item, known: frozenset[str]) -> Item:
     return replace(item, links=tuple(link for link in item.links if link[1] in known))
 
 
+def _linked_working(entry: Working, known: frozenset[str]) -> Working:
+    return replace(entry, links=tuple(link for link in entry.links if link[1] in known))
+
+
 def _linked_verdict(row: VerdictRow, known: frozenset[str]) -> VerdictRow:
     return row if row.target in known else replace(row, target="")
 
 
 def _numbered(sections: tuple[Section, ...]) -> tuple[Section, ...]:
-    """Sections with tables and figures counted, each from one."""
+    """Sections with tables and figures counted, each from one; those that paper leaves out have no number."""
     tables = figures = 0
     done = []
     for section in sections:
         blocks: list[Block] = []
         for block in section.blocks:
-            if isinstance(block, Table):
+            if isinstance(block, Table) and not block.folded:
                 tables += 1
                 blocks.append(replace(block, number=tables))
-            elif isinstance(block, Figure):
+            elif isinstance(block, Figure) and not block.folded:
                 figures += 1
                 blocks.append(replace(block, number=figures))
             else:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.sax.saxutils import escape
@@ -9,8 +10,24 @@ from xml.sax.saxutils import escape
 from lidoff.fonts import FAMILY, text_width
 from lidoff.report.model import Tone
 from lidoff.report.words import clean
+from lidoff.report.worked import FormulaRun
 
-__all__ = ["PAGE", "PAPER", "Paint", "band", "figure_svg", "fitted", "line", "lines_of", "mark", "text"]
+__all__ = [
+    "PAGE",
+    "PAPER",
+    "STILL_DARK",
+    "STILL_LIGHT",
+    "Paint",
+    "band",
+    "figure_svg",
+    "fitted",
+    "formula_text",
+    "formula_width",
+    "line",
+    "lines_of",
+    "mark",
+    "text",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -27,6 +44,8 @@ class Paint:
         Ground where a claim would hold or a reading agrees.
     ground : str
         Behind everything, to keep a mark's inside clear.
+    accent, supply, slate : str
+        What stands out, and supply and ground rails.
     """
 
     ink: str
@@ -37,6 +56,9 @@ class Paint:
     open: str
     zone: str
     ground: str
+    accent: str
+    supply: str
+    slate: str
 
     def of(self, tone: Tone) -> str:
         """Colour of a tone."""
@@ -44,6 +66,8 @@ class Paint:
         return colours.get(tone, self.ink)
 
 
+SHIFTED = 0.7
+"""Height of what is lowered or raised, against the rest."""
 PAGE = Paint(
     ink="var(--ink)",
     quiet="var(--quiet)",
@@ -53,6 +77,9 @@ PAGE = Paint(
     open="var(--open)",
     zone="var(--zone)",
     ground="var(--paper)",
+    accent="var(--accent)",
+    supply="var(--supply)",
+    slate="var(--slate)",
 )
 """Variables of the page's style, so that a chart follows light and dark."""
 PAPER = Paint(
@@ -64,8 +91,39 @@ PAPER = Paint(
     open="#4a5a6a",
     zone="#dcebe8",
     ground="#ffffff",
+    accent="#c8841a",
+    supply="#a8412f",
+    slate="#4a5a6a",
 )
 """Colours written out, for paper."""
+STILL_LIGHT = Paint(
+    ink="#1d2433",
+    quiet="#58606d",
+    hairline="#ddd6c6",
+    borne_out="#17696a",
+    not_borne_out="#a8412f",
+    open="#4a5a6a",
+    zone="#dcebe5",
+    ground="#faf7f0",
+    accent="#c8841a",
+    supply="#a8412f",
+    slate="#4a5a6a",
+)
+"""Colours of a still."""
+STILL_DARK = Paint(
+    ink="#e9e4d8",
+    quiet="#a4abb5",
+    hairline="#363a40",
+    borne_out="#6cc4be",
+    not_borne_out="#ee9482",
+    open="#a9b7c6",
+    zone="#21393a",
+    ground="#17191c",
+    accent="#e0a03c",
+    supply="#de7a66",
+    slate="#93a7bb",
+)
+"""Colours of a still on a dark ground."""
 
 
 def figure_svg(parts: Sequence[str], width: float, height: float) -> str:
@@ -105,6 +163,26 @@ def text(
     return (
         f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}"{weight}{place} style="fill:{colour}">'
         f"{escape(clean(said))}</text>"
+    )
+
+
+def formula_width(runs: Sequence[FormulaRun], size: float) -> float:
+    """Width of a formula at a height of type [px]."""
+    return sum(text_width(clean(run.text), SHIFTED * size if run.place else size) for run in runs)
+
+
+def formula_text(runs: Sequence[FormulaRun], x: float, y: float, *, colour: str, size: float) -> str:
+    """A formula with its baseline at y, letters lowered and raised."""
+    spans, away = [], 0.0
+    for run in runs:
+        wanted = {"": 0.0, "lowered": 0.2 * size, "raised": -0.36 * size}[run.place]
+        height = f' font-size="{_n(SHIFTED * size)}"' if run.place else ""
+        shift = f' dy="{_n(wanted - away)}"' if wanted != away else ""
+        spans.append(f"<tspan{shift}{height}>{escape(clean(run.text))}</tspan>")
+        away = wanted
+    return (
+        f'<text x="{_n(x)}" y="{_n(y)}" font-size="{_n(size)}" xml:space="preserve" style="fill:{colour}">'
+        f"{''.join(spans)}</text>"
     )
 
 
@@ -167,7 +245,7 @@ def fitted(said: str, room: float, size: float, *, strong: bool = False) -> str:
 def lines_of(said: str, room: float, size: float, *, most: int = 2, strong: bool = False) -> list[str]:
     """Text broken between words into lines that fit the room; the last is cut where there are more than so many."""
     lines: list[str] = []
-    rest = clean(said).split()
+    rest = [word for word in re.split(r"[ \t\n]+", clean(said)) if word]  # not at no-break spaces
     while rest and len(lines) < most - 1:
         count = len(rest)
         while count > 1 and text_width(" ".join(rest[:count]), size, bold=strong) > room:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from lidoff.circuit import Kind, Part, all_kinds, kind_of
-from lidoff.dossier import Analysis, SolvedSituation, Stress, SupplyState
+from lidoff.dossier import Analysis, SolvedSituation, SupplyState
 from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage
+from lidoff.hazards import Stress
 from lidoff.quantities import Quantity
 from lidoff.report.model import Cell
 from lidoff.report.words import amount, anchor, heading, joined, plain_name

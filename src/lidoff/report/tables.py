@@ -14,7 +14,16 @@ from lidoff.report.sections.parts import highest_stresses
 from lidoff.report.subject import part_value
 from lidoff.report.words import clean, without_traces
 
-__all__ = ["nets_csv", "parts_csv", "readings_csv"]
+__all__ = [
+    "csv_text",
+    "currents_csv",
+    "nets_csv",
+    "parts_csv",
+    "readings_csv",
+    "told_number",
+    "told_numbers",
+    "told_words",
+]
 
 _FORMULA = re.compile(r"[=@\t\r]|[+\-](?![\w.,]*$)")
 """What a spreadsheet would take for the start of a formula; a plain name or number with a sign is none."""
@@ -43,13 +52,18 @@ def readings_csv(analysis: Analysis) -> str:
         prediction = (
             ("", "", "", "")
             if comparison is None
-            else (*_numbers(comparison.predicted), _number(comparison.score), comparison.fit)
+            else (*told_numbers(comparison.predicted), told_number(comparison.score), comparison.fit)
         )
         told = (one.name, str(one.reading.target), one.reading.situation, one.reading.instrument)
         rows.append(
-            (*(_words(text) for text in told), *_numbers(one.quantity), one.quantity.unit, *prediction)
+            (
+                *(told_words(text) for text in told),
+                *told_numbers(one.quantity),
+                one.quantity.unit,
+                *prediction,
+            )
         )
-    return _csv(header, rows)
+    return csv_text(header, rows)
 
 
 def parts_csv(analysis: Analysis) -> str:
@@ -80,16 +94,16 @@ def parts_csv(analysis: Analysis) -> str:
             if stress is None
             else (
                 stress.rating,
-                _number(stress.load.value),
-                _number(stress.limit.value),
+                told_number(stress.load.value),
+                told_number(stress.limit.value),
                 stress.limit.unit,
-                _number(stress.share),
-                _words(stress.situation),
+                told_number(stress.share),
+                told_words(stress.situation),
                 "told" if stress.told else "typical",
             )
         )
-        rows.append((*(_words(text) for text in told), *load))
-    return _csv(header, rows)
+        rows.append((*(told_words(text) for text in told), *load))
+    return csv_text(header, rows)
 
 
 def nets_csv(analysis: Analysis) -> str:
@@ -108,31 +122,63 @@ def nets_csv(analysis: Analysis) -> str:
     solved = [one for one in analysis.situations if isinstance(one, SolvedSituation)]
     rows: list[Sequence[str]] = []
     for net, pins in analysis.circuit.nets.items():
-        told = (_words(net), _words(" ".join(str(pin) for pin in pins)))
+        told = (told_words(net), told_words(" ".join(str(pin) for pin in pins)))
         if not solved:
             rows.append((*told, "", "", "", ""))
         for result in solved:
-            numbers = _numbers(result.nets[net]) if net in result.nets else ("", "")
-            rows.append((*told, _words(result.name), *numbers, "V"))
-    return _csv(header, rows)
+            numbers = told_numbers(result.nets[net]) if net in result.nets else ("", "")
+            rows.append((*told, told_words(result.name), *numbers, "V"))
+    return csv_text(header, rows)
 
 
-def _numbers(quantity: Quantity) -> tuple[str, str]:
+def currents_csv(analysis: Analysis) -> str:
+    """Every part in every solved situation; ``plus_minus`` is the expanded uncertainty (k = 2) of the number before it.
+
+    Parameters
+    ----------
+    analysis : Analysis
+
+    Returns
+    -------
+    str
+        CSV after RFC 4180, in V, A and W; a part without a main path has neither voltage nor current.
+    """
+    header = (
+        "part", "situation", "voltage", "voltage_plus_minus", "current", "current_plus_minus", "power", "power_plus_minus",
+    )  # fmt: skip
+    rows: list[Sequence[str]] = []
+    for result in analysis.situations:
+        if not isinstance(result, SolvedSituation):
+            continue
+        for name, state in result.parts.items():
+            told = (
+                number
+                for quantity in (state.voltage, state.current, state.power)
+                for number in (("", "") if quantity is None else told_numbers(quantity))
+            )
+            rows.append((told_words(name), told_words(result.name), *told))
+    return csv_text(header, rows)
+
+
+def told_numbers(quantity: Quantity) -> tuple[str, str]:
+    """Value and expanded uncertainty, as a spreadsheet reads them."""
     told = without_traces(quantity)
-    return _number(told.value), _number(told.expanded)
+    return told_number(told.value), told_number(told.expanded)
 
 
-def _number(number: float) -> str:
+def told_number(number: float) -> str:
+    """Number as a spreadsheet reads it."""
     return f"{number:.9g}"
 
 
-def _words(text: str) -> str:
+def told_words(text: str) -> str:
     """Text that no spreadsheet takes for a formula."""
     text = clean(text)
     return f"'{text}" if _FORMULA.match(text) else text
 
 
-def _csv(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+def csv_text(header: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Table after RFC 4180."""
     file = io.StringIO()
     writer = csv.writer(file, lineterminator="\r\n")
     writer.writerow(header)

@@ -18,13 +18,15 @@ from lidoff.report.model import (
     Subheading,
     Table,
     Verdicts,
+    Workings,
 )
+from lidoff.report.prose import Prose
 from lidoff.report.words import typeset
 
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-__all__ = ["html_of"]
+__all__ = ["html_of", "packaged", "page_environment", "typeface"]
 
 FACES = (("OpenSans-Regular.ttf", 400), ("OpenSans-Semibold.ttf", 600))
 TEMPLATE = "page.html"
@@ -34,9 +36,11 @@ _NAMES = {
     Items: "items",
     Notice: "notice",
     Paragraph: "paragraph",
+    Prose: "prose",
     Subheading: "subheading",
     Table: "table",
     Verdicts: "verdicts",
+    Workings: "workings",
 }
 MARKS = {
     "borne-out": "full",
@@ -64,19 +68,21 @@ def html_of(pages: ReportPages) -> str:
     from markupsafe import Markup
 
     return (
-        _environment()
+        page_environment()
         .get_template(TEMPLATE)
         .render(
             pages=pages,
-            style=Markup(_packaged("page.css")),  # a file of this package
-            faces=Markup(_faces()),  # made of the package's own fonts
-            script=Markup(_packaged("page.js")),  # a file of this package
+            labels=pages.labels,
+            style=Markup(packaged("page.css")),  # a file of this package
+            faces=Markup(typeface()),  # made of the package's own fonts
+            script=Markup(packaged("page.js")),  # a file of this package
         )
     )
 
 
 @cache
-def _environment() -> Environment:
+def page_environment() -> Environment:
+    """Templates of pages, in which every text is escaped and typeset."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
     from markupsafe import Markup
 
@@ -97,12 +103,13 @@ def _environment() -> Environment:
     return environment
 
 
-def _packaged(name: str) -> str:
+def packaged(name: str) -> str:
+    """Text of a file among the templates."""
     return resources.files("lidoff.report").joinpath("templates", name).read_text(encoding="utf-8")
 
 
 @cache
-def _faces() -> str:
+def typeface() -> str:
     """Typeface as data inside the style."""
     rules = []
     for file, weight in FACES:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from lidoff.evidence import BorneOut, Comparison, NotBorneOut, Verdict
+from lidoff.evidence import BorneOut, Comparison, NotBorneOut, Noted, Verdict
 from lidoff.quantities import Quantity, format_quantity
 from lidoff.report.model import Tone
 
@@ -38,6 +38,7 @@ _BEFORE_UNIT = re.compile(
 )
 VANISHING: Mapping[str, float] = MappingProxyType({"V": 1e-10, "A": 1e-10, "W": 1e-10})
 """Sizes told as 0, by unit: no bench meter sees them, and the leakage that the solver assumes is of that size."""
+K_IS_2 = "k\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}2"
 _NUMBERS = (
     "no",
     "one",
@@ -95,7 +96,7 @@ def typeset(text: str) -> str:
     '5.01~V ±~0.02~V'
     """
     kept = _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", clean(text))
-    return kept.replace("± ", "±\N{NO-BREAK SPACE}")
+    return kept.replace("± ", "±\N{NO-BREAK SPACE}").replace("k = 2", K_IS_2)
 
 
 def heading(text: str) -> str:
@@ -109,6 +110,8 @@ def verdict_words(verdict: Verdict) -> str:
         return "borne out"
     if isinstance(verdict, NotBorneOut):
         return "not borne out"
+    if isinstance(verdict, Noted):
+        return "noted, not judged"
     return "cannot tell from these readings"
 
 
@@ -116,6 +119,8 @@ def verdict_tone(verdict: Verdict) -> Tone:
     """Tone of a verdict."""
     if isinstance(verdict, BorneOut):
         return "borne-out"
+    if isinstance(verdict, Noted):
+        return "note"
     return "not-borne-out" if isinstance(verdict, NotBorneOut) else "open"
 
 
@@ -161,6 +166,8 @@ def loading(share: float) -> str:
 
 def odds(verdict: Verdict) -> str:
     """Probability of the claim, in words."""
+    if isinstance(verdict, Noted):
+        return ""
     if verdict.probability is None:
         return "no probability can be given"
     return f"probability that the claim is true: {percent(verdict.probability)}"

@@ -39,7 +39,7 @@ MEMBERS = (
     Chapter(
         name="cautions",
         title="Cautions",
-        place=20,
+        place=50,
         build=_build,
         says="The usual cautions for each danger that the dossier names.",
     ),

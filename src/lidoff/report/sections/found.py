@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 
-from lidoff.dossier import Analysis, Stress, UnsolvedSituation
+from lidoff.dossier import Analysis, UnsolvedSituation
 from lidoff.evidence import CannotTell, ClaimResult, Comparison
+from lidoff.hazards import Stress
 from lidoff.report.chapter import Chapter
-from lidoff.report.charts import claims_chart
-from lidoff.report.model import Block, Figure, Paragraph, VerdictRow, Verdicts
+from lidoff.report.model import Block, Notice, Paragraph, Tone, VerdictRow, Verdicts
 from lidoff.report.sections.parts import NEAR, highest_stresses
 from lidoff.report.subject import rating_name, situation_short
 from lidoff.report.words import (
-    amount,
     anchor,
     counted,
+    heading,
     joined,
     listed,
     loading,
@@ -28,6 +28,9 @@ from lidoff.report.words import (
 
 __all__ = ["MEMBERS", "plain_summary"]
 
+MOST_HAZARDS = 4
+"""Hazards that the summary names; the chapter on hazards tells all."""
+
 
 def plain_summary(analysis: Analysis) -> tuple[str, ...]:
     """What was found, in a few plain sentences.
@@ -39,11 +42,12 @@ def plain_summary(analysis: Analysis) -> tuple[str, ...]:
     Returns
     -------
     tuple of str
-        One paragraph each: claims, readings, parts near a limit, what could not be solved.
+        One paragraph each: claims, readings, hazards, parts near a limit, what could not be solved.
     """
     texts = (
         _claims_sentence(analysis.claims),
         _readings_sentence(analysis.comparisons, len(analysis.uncompared)),
+        _hazard_sentence(analysis),
         _stress_sentence(analysis),
         _unsolved_sentence(analysis),
     )
@@ -55,25 +59,22 @@ def _claims_sentence(claims: Sequence[ClaimResult]) -> str:
         return ""
     groups = Counter(verdict_tone(result.verdict) for result in claims)
     if len(claims) == 1:
-        only = claims[0]
-        words = verdict_words(only.verdict)
-        said = (
-            f"whether “{only.claim.says}” is true we {words}"
-            if words[0] == "c"
-            else f"“{only.claim.says}” is {words}"
-        )
-        return sentence(f"of the one claim tested: {said}")
-    parts = []
-    if groups["borne-out"]:
-        parts.append(f"{counted(groups['borne-out'], 'is', 'are')} borne out")
-    if groups["not-borne-out"]:
-        parts.append(f"{counted(groups['not-borne-out'], 'is', 'are')} not borne out")
-    told = f"of {counted(len(claims), 'claim')}, {joined(parts)}" if parts else ""
-    if not groups["open"]:
-        return sentence(told)
-    number = counted(groups["open"], "claim" if not parts else "more", "" if not parts else "more")
-    untold = f"about {number} we cannot tell from these readings"
-    return sentence(f"{told}; {untold}" if told else untold)
+        said = f"“{claims[0].claim.says}”"
+        open_one = groups["open"] == 1
+        told = "cannot be told from these readings" if open_one else f"is {verdict_words(claims[0].verdict)}"
+        return f"One claim was tested: {said} {told}."
+    kinds: tuple[tuple[Tone, str, str, str], ...] = (
+        ("borne-out", "is", "are", "borne out"),
+        ("not-borne-out", "is", "are", "not borne out"),
+        ("open", "cannot", "cannot", "be told from these readings"),
+        ("note", "is", "are", "noted and not judged"),
+    )
+    parts = [
+        f"{counted(groups[tone], verb, several)} {words}"
+        for tone, verb, several, words in kinds
+        if groups[tone]
+    ]
+    return sentence(f"of {counted(len(claims), 'claim')}, {joined(parts)}")
 
 
 def _readings_sentence(comparisons: Sequence[Comparison], uncompared: int) -> str:
@@ -105,9 +106,23 @@ def _stress_sentence(analysis: Analysis) -> str:
         return sentence(f"near a rating: {listed([_stress_words(analysis, one) for one in near], 3)}")
     if highest:
         return sentence(
-            f"no part was found over a rating at rest; the nearest is {_stress_words(analysis, highest[0])}"
+            f"of the ratings checked at rest, the nearest to its limit is {_stress_words(analysis, highest[0])}"
         )
     return ""
+
+
+def _hazard_sentence(analysis: Analysis) -> str:
+    """What was beyond a limit for danger, the gravest first; loads on parts are told beside it."""
+    beyond = [
+        hazard
+        for hazard in analysis.hazards
+        if hazard.outcome == "beyond the limit" and hazard.severity != "note" and hazard.check != "stress"
+    ]
+    if not beyond:
+        return ""
+    titles = [hazard.title for hazard in beyond[:MOST_HAZARDS]]
+    more = f"; {counted(len(beyond) - len(titles), 'more', 'more')}" if len(beyond) > len(titles) else ""
+    return sentence(f"beyond a limit for danger: {'; '.join(titles)}{more}")
 
 
 def _stress_words(analysis: Analysis, stress: Stress) -> str:
@@ -150,26 +165,13 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
         blocks.append(Paragraph(text=lead, style="lead"))
     rest = plain_summary(analysis) if written else plain_summary(analysis)[1:]
     blocks.extend(Paragraph(text=text) for text in rest)
+    if analysis.dossier.cautions:
+        dangers = joined([heading(word) if word == "uv" else word for word in analysis.dossier.cautions])
+        said = f"Dangers named in the dossier: {dangers}. Read the cautions below before opening or powering such a device."
+        blocks.append(Notice(title="Before you open one", text=said.replace("Uv", "UV"), tone="caution"))
     if analysis.claims:
         blocks.append(Verdicts(rows=tuple(_verdict_row(result) for result in analysis.claims)))
-    chart = claims_chart(analysis.claims)
-    if chart is not None:
-        blocks.append(
-            Figure(
-                name="claims-chart",
-                caption="What is printed beside what was found. Each claim has its own scale from zero, drawn so that the "
-                "printed value stands at the same place. The bar is the expanded uncertainty (k = 2), left out where the "
-                "mark hides it; the tinted ground is where the claim would hold.",
-                alt="Chart of claims. " + " ".join(_spoken(result) for result in analysis.claims),
-                picture=chart,
-            )
-        )
     return tuple(blocks)
-
-
-def _spoken(result: ClaimResult) -> str:
-    found = amount(result.found) if result.found is not None else "nothing that could be compared"
-    return f"“{result.claim.says}”: printed {amount(result.claimed)}, found {found}, {verdict_words(result.verdict)}."
 
 
 MEMBERS = (
@@ -178,6 +180,6 @@ MEMBERS = (
         title="What we found",
         place=10,
         build=_build,
-        says="The summary in plain language, every verdict with its sum, and the claims as a chart.",
+        says="The summary in plain language, and every verdict with its sum.",
     ),
 )

@@ -1,4 +1,4 @@
-"""How everything was checked, by which rules, and what was not checked."""
+"""How everything was checked, and by which rules."""
 
 from __future__ import annotations
 
@@ -8,12 +8,6 @@ from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Item, Items, Row, Subheading, Table
 
 __all__ = ["MEMBERS"]
-
-NOT_CHECKED = (
-    "Whether the sample is typical: one device was opened.",
-    "Whether a standard or a law is met: no test by a standard was made, and no approval mark was verified.",
-    "Anything not named above. That a check found nothing says only what was checked, against what.",
-)
 
 
 def _rules() -> tuple[str, ...]:
@@ -39,7 +33,6 @@ def _row(check: Check) -> Row:
 
 
 def _build(analysis: Analysis) -> tuple[Block, ...]:
-    left_out = [check.left_out for check in analysis.checks if check.left_out]
     table = Table(
         caption="Checks that were made.",
         columns=(
@@ -53,8 +46,6 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
         *((table,) if analysis.checks else ()),
         Subheading(title="By which rules"),
         Items(entries=tuple(Item(lines=(rule,)) for rule in _rules())),
-        Subheading(title="What was not checked"),
-        Items(entries=tuple(Item(lines=(line,)) for line in (*left_out, *NOT_CHECKED))),
     )
 
 
@@ -64,6 +55,6 @@ MEMBERS = (
         title="How it was checked",
         place=100,
         build=_build,
-        says="The checks made, the rules of decision, and what was left out.",
+        says="The checks made and the rules of decision.",
     ),
 )

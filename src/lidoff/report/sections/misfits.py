@@ -95,7 +95,7 @@ MEMBERS = (
     Chapter(
         name="misfits",
         title="Misfits",
-        place=80,
+        place=75,
         build=_build,
         says="Readings that the circuit as redrawn does not explain, with what each prediction hangs on.",
     ),

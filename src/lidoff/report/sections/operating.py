@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from lidoff.dossier import Analysis, PartState, SolvedSituation, UnsolvedSituation
 from lidoff.report.chapter import Chapter
@@ -16,83 +17,101 @@ from lidoff.report.subject import (
     situation_heading,
     situation_short,
 )
-from lidoff.report.words import amount, anchor, heading, joined, listed, sentence
+from lidoff.report.words import amount, anchor, heading, joined, sentence
 
 __all__ = ["MEMBERS"]
 
 SIDE_BY_SIDE = 3
 """Situations beside each other in one table of nets."""
+TRACE = 1e-5
+"""Share of the largest voltage of all situations below which 0 V is printed; the data files hold the number."""
+WORTH_TELLING = 0.01
+"""Share of the largest power of a situation from which a part is shown at once; our choice."""
+MOST_TOLD = 8
+"""Parts shown at once."""
+WHERE_ALL_IS = (
+    "What takes the power in each situation. The voltages of all nets and the currents of all parts stand folded away on the "
+    "web page and in nets.csv, currents.csv and analysis.json beside it."
+)
 
 
 def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple[Table, ...]:
+    """Voltages of all nets, folded away: a reader wants those of the schematic and the readings first."""
+    largest = max(
+        (abs(quantity.value) for result in solved for quantity in result.nets.values()), default=0.0
+    )
     tables = []
     for start in range(0, len(solved), SIDE_BY_SIDE):
         some = solved[start : start + SIDE_BY_SIDE]
         rows = tuple(
-            Row(
-                cells=(
-                    net_cell(net),
-                    *(
-                        Cell(
-                            text=amount(result.nets[net]) if net in result.nets else "nothing fixes it",
-                            net=net,
-                        )
-                        for result in some
-                    ),
-                )
-            )
+            Row(cells=(net_cell(net), *(_voltage_cell(result, net, largest) for result in some)))
             for net in analysis.circuit.nets
         )
+        titles = [heading(situation_short(analysis, result.name)) for result in some]
         tables.append(
             Table(
                 caption=f"Solved voltages of the nets against {analysis.circuit.ground}, at rest. ± is the expanded "
-                "uncertainty (k = 2) that the parts' tolerances give.",
+                "uncertainty (k = 2) that the parts' tolerances give; what is below a hundred-thousandth of the largest "
+                "voltage is printed as 0.",
                 columns=(
                     Column(title="Net", share=1.2),
-                    *(
-                        Column(title=heading(situation_short(analysis, result.name)), numbers=True)
-                        for result in some
-                    ),
+                    *(Column(title=title, numbers=True) for title in titles),
                 ),
                 rows=rows,
+                folded=f"Show the voltages of all nets: {joined(titles)}",
             )
         )
     return tuple(tables)
 
 
+def _voltage_cell(result: SolvedSituation, net: str, largest: float) -> Cell:
+    quantity = result.nets.get(net)
+    if quantity is None:
+        return Cell(text="nothing fixes it", net=net)
+    seen = abs(quantity.value) + quantity.expanded > TRACE * largest
+    return Cell(text=amount(quantity) if seen else "0 V", net=net)
+
+
 def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ...]:
+    """Parts that take most of the power, at most so many, and all that carry any, folded away."""
     moved = {name: state for name, state in result.parts.items() if _carries(state)}
-    still = [name for name in result.parts if name not in moved]
-    blocks: list[Block] = []
-    if moved:
-        blocks.append(
-            Table(
-                caption=f"Solved parts: {situation_short(analysis, result.name)}. Current counts into a part's first pin; "
-                "power is what it takes up, negative where it delivers.",
-                columns=(
-                    Column(title="Part", share=1.3),
-                    Column(title="Voltage", numbers=True),
-                    Column(title="Current", numbers=True),
-                    Column(title="Power", numbers=True),
-                ),
-                rows=tuple(
-                    Row(
-                        cells=(
-                            part_cell(name),
-                            Cell(text=amount(state.voltage)),
-                            Cell(text=amount(state.current)),
-                            Cell(text=amount(state.power)),
-                        )
-                    )
-                    for name, state in moved.items()
-                ),
+    if not moved:
+        return (
+            Paragraph(text="No part carries more than 1 nA or takes more than 1 nW here.", style="quiet"),
+        )
+    largest = max(abs(state.power.value) for state in moved.values())
+    ranked = sorted(moved, key=lambda name: -abs(moved[name].power.value))
+    main = [name for name in ranked if abs(moved[name].power.value) >= WORTH_TELLING * largest][:MOST_TOLD]
+    title = situation_short(analysis, result.name)
+    about = "Current counts into a part's first pin; power is what it takes up, negative where it delivers."
+    shown = _states(f"Where the power goes: {title}. {about}", {name: moved[name] for name in main})
+    if len(main) == len(moved):
+        return (shown,)
+    others = _states(f"All parts that carry current: {title}. {about}", moved)
+    return (shown, replace(others, folded=f"Show all {len(moved)} parts that carry current"))
+
+
+def _states(caption: str, states: Mapping[str, PartState]) -> Table:
+    return Table(
+        caption=caption,
+        columns=(
+            Column(title="Part", share=1.3),
+            Column(title="Voltage", numbers=True),
+            Column(title="Current", numbers=True),
+            Column(title="Power", numbers=True),
+        ),
+        rows=tuple(
+            Row(
+                cells=(
+                    part_cell(name),
+                    Cell(text=amount(state.voltage)),
+                    Cell(text=amount(state.current)),
+                    Cell(text=amount(state.power)),
+                )
             )
-        )
-    if still:
-        blocks.append(
-            Paragraph(text=f"Next to no current in {listed(still, 20)} (below 1 nA and 1 nW).", style="quiet")
-        )
-    return tuple(blocks)
+            for name, state in states.items()
+        ),
+    )
 
 
 def _carries(state: PartState) -> bool:
@@ -130,7 +149,7 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.circuit.parts or not analysis.situations:
         return ()
     solved = [one for one in analysis.situations if isinstance(one, SolvedSituation)]
-    blocks: list[Block] = [*_nets_tables(analysis, solved)]
+    blocks: list[Block] = [Paragraph(text=WHERE_ALL_IS, style="quiet"), *_nets_tables(analysis, solved)]
     for result in analysis.situations:
         blocks.extend(_situation(analysis, result))
     return tuple(blocks)
@@ -140,7 +159,7 @@ MEMBERS = (
     Chapter(
         name="operating-points",
         title="Operating points",
-        place=70,
+        place=80,
         build=_build,
         says="Voltages, currents and powers of every situation, with their spread.",
     ),

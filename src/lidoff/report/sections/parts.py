@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from lidoff.circuit import Part, kind_of
-from lidoff.dossier import Analysis, Stress
+from lidoff.dossier import Analysis, PartEntry
+from lidoff.hazards import Stress
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Row, Table, Tone
 from lidoff.report.subject import part_value, rating_name, situation_short, title_of_kind
@@ -41,7 +44,20 @@ def _stress_cell(analysis: Analysis, stress: Stress | None) -> Cell:
     )
 
 
-def _row(analysis: Analysis, part: Part, stress: Stress | None) -> Row:
+def _cost_cell(entry: PartEntry | None) -> Cell:
+    if entry is None or not (entry.stock_line or entry.unit_cost or entry.reel_cost):
+        return Cell(text="–")
+    costs = [
+        f"{entry.unit_cost} each" if entry.unit_cost else "",
+        f"{entry.reel_cost} a reel" if entry.reel_cost else "",
+    ]
+    told = "; ".join(text for text in costs if text)
+    return Cell(text=told or "–", note=entry.stock_line)
+
+
+def _row(
+    analysis: Analysis, part: Part, stress: Stress | None, cost: Callable[[str], PartEntry | None] | None
+) -> Row:
     printed = [text for text in (part.marking and f"marked {part.marking}", part.package) if text]
     return Row(
         cells=(
@@ -49,6 +65,7 @@ def _row(analysis: Analysis, part: Part, stress: Stress | None) -> Row:
             Cell(text=part.does or kind_of(part).says, note=title_of_kind(part)),
             Cell(text=part_value(analysis, part) or "–", note=", ".join(printed)),
             _stress_cell(analysis, stress),
+            *(() if cost is None else (_cost_cell(cost(part.reference)),)),
         ),
         anchor=anchor("part", part.reference),
     )
@@ -58,6 +75,9 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.circuit.parts:
         return ()
     stresses = highest_stresses(analysis)
+    entries = {entry.reference: entry for entry in analysis.dossier.parts}
+    priced = any(entry.stock_line or entry.unit_cost or entry.reel_cost for entry in entries.values())
+    cost = entries.get if priced else None
     return (
         Table(
             caption="Parts, what each does here, and the highest load at rest on the rating that it comes nearest to. "
@@ -67,8 +87,11 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
                 Column(title="What it does", share=2.6),
                 Column(title="Value and print", share=1.9),
                 Column(title="Highest load seen", share=2.2),
+                *((Column(title="Cost and stock line", share=1.5),) if priced else ()),
             ),
-            rows=tuple(_row(analysis, part, stresses.get(part.reference)) for part in analysis.circuit.parts),
+            rows=tuple(
+                _row(analysis, part, stresses.get(part.reference), cost) for part in analysis.circuit.parts
+            ),
         ),
     )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lidoff.dossier import Analysis
 from lidoff.evidence import Comparison, Fit, Measured
 from lidoff.report.chapter import Chapter
@@ -16,42 +18,41 @@ FIT_TONES: dict[Fit, Tone] = {"agrees": "borne-out", "strained": "open", "misfit
 """Tone of a comparison."""
 
 
-def _instrument(analysis: Analysis, measured: Measured) -> str:
-    name = measured.reading.instrument
-    if not name:
-        return "stated by hand" if measured.stated else "no instrument named"
-    return next(
-        (one.title for one in analysis.dossier.instruments if one.name == name and one.title),
-        plain_name(name),
+def _instrument(measured: Measured) -> str:
+    """Short name of an instrument; the chapter on sources tells what it is."""
+    taken = measured.reading.taken
+    if taken is not None:
+        return f"log {plain_name(taken.log)}"
+    return plain_name(measured.reading.instrument) or (
+        "stated by hand" if measured.stated else "no instrument named"
     )
 
 
-def _taken(analysis: Analysis, measured: Measured) -> str:
-    """With what, and how, a reading was taken."""
-    note = measured.reading.note
-    instrument = _instrument(analysis, measured)
-    return f"{instrument}. {note}" if note else instrument
+def _noted(measured: Measured) -> Cell:
+    """Reading with what it is of, how it was taken where the analyst says so, and what speaks against it."""
+    cell = reading_cell(measured)
+    doubts = f"Not to be relied on: {'; '.join(measured.doubts)}" if measured.doubts else ""
+    return replace(cell, note=". ".join(filter(None, (cell.note, measured.reading.note.rstrip("."), doubts))))
 
 
 def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, why: str) -> Row:
     situation = measured.reading.situation
     if comparison is not None:
         predicted = Cell(text=amount(comparison.predicted))
-        apart = Cell(text=score(comparison))
-        words = Cell(text=difference_words(comparison), tone=FIT_TONES[comparison.fit])
+        fit, _, apart = difference_words(comparison).partition(": ")
+        words = Cell(text=f"{score(comparison)}, {fit}", note=apart, tone=FIT_TONES[comparison.fit])
     else:
-        predicted, apart = Cell(text="–"), Cell(text="–")
+        predicted = Cell(text="–")
         words = Cell(text="not compared", note=why)
     return Row(
         cells=(
-            reading_cell(measured),
+            _noted(measured),
             Cell(
                 text=situation_short(analysis, situation) if situation else "–",
-                note=_taken(analysis, measured),
+                note=_instrument(measured),
             ),
             Cell(text=amount(measured.quantity)),
             predicted,
-            apart,
             words,
         ),
         anchor=anchor("reading", measured.name),
@@ -67,12 +68,11 @@ def _readings_table(analysis: Analysis) -> Table:
         "prediction and reading."
         + (" Predictions include what the meter itself draws, where that is known." if loaded else ""),
         columns=(
-            Column(title="Reading", share=2.0),
-            Column(title="Situation and instrument", share=2.3),
+            Column(title="Reading", share=2.9),
+            Column(title="Situation and instrument", share=1.6),
             Column(title="Read", numbers=True, share=1.7),
             Column(title="Predicted", numbers=True, share=1.7),
-            Column(title="Difference", numbers=True, share=1.15),
-            Column(title="In words", share=1.9),
+            Column(title="Difference", share=2.1),
         ),
         rows=tuple(
             _row(analysis, one, compared.get(one.name), why.get(one.name, "not a quantity of the circuit"))
@@ -132,7 +132,7 @@ MEMBERS = (
     Chapter(
         name="readings",
         title="Readings",
-        place=40,
+        place=70,
         build=_build,
         says="What was measured, with what, and how it sits with what the circuit predicts.",
     ),

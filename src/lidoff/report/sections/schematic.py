@@ -8,14 +8,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from lidoff.dossier import Analysis, SolvedSituation
+from lidoff.dossier import Analysis, SolvedSituation, drawing_options
 from lidoff.report.chapter import Chapter
 from lidoff.report.inline import schematic_picture
 from lidoff.report.model import Block, Figure, Paragraph
 from lidoff.report.subject import situation_title, title_of_kind
 from lidoff.report.words import counted, joined
-from lidoff.schematic import Drawing, draw
-from lidoff.schematic.text import engineering
+from lidoff.schematic import Drawing, draw, engineering
 
 __all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "most_read", "schematic_figures", "with_voltages"]
 
@@ -88,7 +87,11 @@ def drawing_of(analysis: Analysis) -> Drawing:
 def _layout(analysis: Analysis) -> Drawing:
     result = most_read(analysis)
     untitled = replace(analysis.circuit, title="")  # the caption says it
-    return draw(untitled, None if result is None else _figures_of(result))
+    return draw(
+        untitled,
+        None if result is None else _figures_of(result),
+        options=drawing_options(analysis.dossier),
+    )
 
 
 def with_voltages(drawing: Drawing, result: SolvedSituation | None) -> Drawing:
@@ -194,7 +197,7 @@ MEMBERS = (
     Chapter(
         name="circuit",
         title="Schematic",
-        place=50,
+        place=30,
         build=_build,
         says="The circuit as redrawn, with the voltages of the situation that most readings were taken in.",
     ),

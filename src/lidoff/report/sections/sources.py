@@ -28,13 +28,13 @@ def _instrument_rows(instrument: Instrument) -> tuple[Row, ...]:
     return tuple(
         Row(
             cells=(
-                Cell(text=title),
+                Cell(text=title, note="" if number else instrument.calibrated, again=number > 0),
                 Cell(text=span.measures),
                 Cell(text=span.up_to or "one range"),
                 Cell(text=span.accuracy, note=f"step {span.resolution}" if span.resolution else ""),
             )
         )
-        for span in instrument.ranges
+        for number, span in enumerate(instrument.ranges)
     )
 
 

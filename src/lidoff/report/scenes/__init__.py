@@ -1,0 +1,1 @@
+"""Scenes of the stills, one a file; each lists its own in ``MEMBERS``."""

@@ -1,0 +1,154 @@
+"""One step over many folders: on local processes, or over a Dask scheduler where one machine is outgrown."""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from dataclasses import dataclass
+from itertools import islice
+from typing import Any, Generic, TypeVar
+
+from lidoff.errors import DossierError, LidoffError
+
+__all__ = ["Done", "each"]
+
+Result = TypeVar("Result")
+AHEAD = 4
+"""Tasks handed out for each process: the next one is there when it is done, and no more lie in memory."""
+TASKS_A_PROCESS = 200
+"""After so many a process is replaced, so that none grows without end."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done(Generic[Result]):
+    """One task that was done, or why it was not.
+
+    Attributes
+    ----------
+    about : str
+        What it was about.
+    result : object or None
+        What it gave.
+    problem : str
+        Why it gave nothing, in words; empty where it did.
+    """
+
+    about: str
+    result: Result | None = None
+    problem: str = ""
+
+
+def each(
+    work: Callable[[str], Result], about: Iterable[str], *, processes: int = 1, scheduler: str = ""
+) -> Iterator[Done[Result]]:
+    """Do the same for many things; one that fails does not stop the others.
+
+    Parameters
+    ----------
+    work : callable (str) -> object
+        A function of a module, so that other processes find it; what it returns can be pickled.
+    about : iterable of str
+        What to do it for.
+    processes : int
+        Local processes; with one, all is done in this one.
+    scheduler : str
+        Address of a Dask scheduler, such as ``tcp://10.0.0.5:8786``; empty for local processes.
+
+    Yields
+    ------
+    Done
+        As they are done, in no order. Closing the iterator calls off what has not begun.
+
+    Raises
+    ------
+    DossierError
+        The scheduler cannot be reached, or Dask is not installed.
+    """
+    if scheduler:
+        yield from _over_dask(work, about, scheduler)
+    elif processes <= 1:
+        for one in about:
+            yield attempt(work, one)
+    else:
+        yield from _on_processes(work, about, processes)
+
+
+def attempt(work: Callable[[str], Result], about: str) -> Done[Result]:
+    """Result of one task, or its trouble in words."""
+    try:
+        return Done(about=about, result=work(about))
+    except LidoffError as error:
+        return Done(about=about, problem=str(error))
+    except Exception as error:  # one broken dossier must not stop ten thousand
+        return Done(about=about, problem=f"lidoff itself failed ({type(error).__name__}: {error})")
+
+
+def _on_processes(
+    work: Callable[[str], Result], about: Iterable[str], processes: int
+) -> Iterator[Done[Result]]:
+    rest = iter(about)
+    pool = ProcessPoolExecutor(
+        max_workers=processes,
+        mp_context=multiprocessing.get_context("spawn"),
+        max_tasks_per_child=TASKS_A_PROCESS,
+    )
+    running: dict[Future[Done[Result]], str] = {}
+    try:
+        for one in islice(rest, AHEAD * processes):
+            running[pool.submit(attempt, work, one)] = one
+        while running:
+            ready, _ = wait(running, return_when=FIRST_COMPLETED)
+            for future in ready:
+                one = running.pop(future)
+                following = next(rest, None)
+                if following is not None:
+                    running[pool.submit(attempt, work, following)] = following
+                trouble = future.exception()
+                if trouble is None:
+                    yield future.result()
+                else:
+                    yield Done(about=one, problem=f"its process ended ({trouble})")
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _over_dask(work: Callable[[str], Result], about: Iterable[str], address: str) -> Iterator[Done[Result]]:
+    try:
+        from distributed import Client, as_completed
+    except ImportError:
+        raise DossierError(
+            "Dask is not installed", where=address, remedy="install lidoff with its extra: lidoff[cluster]"
+        ) from None
+    try:
+        client = Client(address, timeout="10s", set_as_default=False)
+    except (OSError, ValueError, TimeoutError) as error:
+        raise DossierError(
+            f"the scheduler cannot be reached ({error})",
+            where=address,
+            remedy="start one with `dask scheduler` and workers with `dask worker`, each with lidoff installed",
+        ) from None
+    rest = deque(about)
+    try:
+        ahead = AHEAD * max(len(client.scheduler_info()["workers"]), 1)
+        running: dict[str, str] = {}
+
+        def hand_out() -> Any:
+            one = rest.popleft()
+            future = client.submit(attempt, work, one, pure=False)
+            running[future.key] = one
+            return future
+
+        batch = as_completed([hand_out() for _ in range(min(ahead, len(rest)))], loop=client.loop)
+        for future in batch:
+            one = running.pop(future.key)
+            if rest:
+                batch.add(hand_out())
+            if future.status == "finished":
+                yield future.result()
+            else:
+                yield Done(about=one, problem=f"its worker failed ({future.exception()})")
+            future.release()
+    finally:
+        client.close()

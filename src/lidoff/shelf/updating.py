@@ -1,0 +1,167 @@
+"""Bringing an index up to date with its folders: only what changed is analysed anew."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from hashlib import blake2b
+from pathlib import Path
+
+from lidoff.dossier import FILE_NAME
+from lidoff.errors import DossierError
+from lidoff.shelf.bulk import each
+from lidoff.shelf.entry import ShelfEntry, entry_of
+from lidoff.shelf.index import Index
+
+__all__ = ["Updated", "analysed_entry", "dossiers_under", "stamp_of", "update"]
+
+Progress = Callable[[str, float], None]
+PASSED_BY = frozenset({"out", "photos", "logs", "boards", "node_modules"})
+"""Folders that hold no dossiers."""
+WORTH = 6
+"""Dossiers for which another process is worth its start."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Updated:
+    """What an update did.
+
+    Attributes
+    ----------
+    dossiers, read, gone : int
+        How many there are, were read anew, and were taken out.
+    problems : dict of str to str
+        By folder: why it could not be read.
+    """
+
+    dossiers: int
+    read: int
+    gone: int
+    problems: dict[str, str]
+
+
+def dossiers_under(shelf: Path) -> Iterator[str]:
+    """Folders with a dossier below a folder, relative to it and with ``/``; links are not followed.
+
+    Parameters
+    ----------
+    shelf : Path
+        Where to look.
+
+    Yields
+    ------
+    str
+        Sorted within each folder.
+
+    Raises
+    ------
+    DossierError
+        It is no folder, or cannot be read.
+    """
+    if not shelf.is_dir():
+        raise DossierError(
+            "there is no such folder",
+            where=str(shelf),
+            remedy="name the folder that the dossiers' folders lie in",
+        )
+    for folder, inner, files in os.walk(shelf):
+        inner[:] = sorted(name for name in inner if not name.startswith(".") and name not in PASSED_BY)
+        if FILE_NAME in files:
+            yield Path(folder).relative_to(shelf).as_posix()
+
+
+def stamp_of(folder: Path) -> str:
+    """Stamp that changes whenever a file changes that an analysis reads.
+
+    Parameters
+    ----------
+    folder : Path
+        Of a dossier.
+
+    Returns
+    -------
+    str
+        Made of the text of the dossier and its boards, and of the logs' names, sizes and times.
+    """
+    found = blake2b(digest_size=16)
+    for file in (folder / FILE_NAME, *sorted(folder.glob("boards/*.json"))):
+        found.update(file.name.encode())
+        try:
+            found.update(file.read_bytes())
+        except OSError as error:
+            found.update(f"unreadable: {error.strerror}".encode())
+    for file in sorted(folder.glob("logs/*")):
+        known = file.stat()
+        found.update(f"{file.name} {known.st_size} {known.st_mtime_ns}".encode())
+    return found.hexdigest()
+
+
+def analysed_entry(shelf: str, folder: str) -> tuple[str, ShelfEntry]:
+    """Stamp and entry of one dossier; runs wherever the work is done.
+
+    Parameters
+    ----------
+    shelf, folder : str
+        The shelf's folder, and the dossier's below it.
+
+    Returns
+    -------
+    stamp : str
+        Taken before reading, so that what changes meanwhile is read again.
+    entry : ShelfEntry
+        Of the analysed dossier.
+    """
+    from lidoff.dossier import analyse, load_dossier
+
+    place = Path(shelf) / folder
+    stamp = stamp_of(place)
+    return stamp, entry_of(folder, analyse(load_dossier(place)))
+
+
+def update(
+    index: Index,
+    shelf: Path,
+    *,
+    processes: int = 1,
+    scheduler: str = "",
+    progress: Progress | None = None,
+) -> Updated:
+    """Bring an index up to date.
+
+    Parameters
+    ----------
+    index : Index
+        Open.
+    shelf : Path
+        Folder that the dossiers lie below; with a scheduler, its workers must reach it by the same name.
+    processes : int
+        As for `each`.
+    scheduler : str
+        As for `each`.
+    progress : callable (text, share), optional
+        Told of each dossier.
+
+    Returns
+    -------
+    Updated
+        Each dossier is kept as soon as it is read: called off, the next update goes on from there.
+    """
+    shelf = shelf.resolve()
+    known = index.stamps()
+    there = list(dossiers_under(shelf))
+    gone = sorted(set(known) - set(there))
+    for folder in gone:
+        index.forget(folder)
+    stale = [folder for folder in there if known.get(folder) != stamp_of(shelf / folder)]
+    work = partial(analysed_entry, str(shelf))
+    processes = min(processes, -(-len(stale) // WORTH))
+    for number, done in enumerate(each(work, stale, processes=processes, scheduler=scheduler), start=1):
+        if done.result is None:
+            index.keep_problem(done.about, stamp_of(shelf / done.about), done.problem)
+        else:
+            index.keep(done.result[1], done.result[0])
+        if progress is not None:
+            progress(f"reading {done.about}", number / len(stale))
+    return Updated(dossiers=index.count(), read=len(stale), gone=len(gone), problems=index.problems())

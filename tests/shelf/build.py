@@ -1,0 +1,63 @@
+"""Shelves of a few small dossiers for the tests of this room."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+LAMP = """
+[device]
+title = "{title}"
+maker = "Nobody (invented)"
+
+[situations.lit]
+set = {{ J1 = {{ voltage = "5.02 V" }} }}
+
+[readings.power]
+situation = "lit"
+quantity = "power"
+shown = "0.43 W ± 0.02 W"
+
+[claims.power]
+kind = "power_input"
+says = "{says}"
+value = "{says}"
+sense = "at least"
+from = {{ power = "power" }}
+
+[parts.J1]
+kind = "dc_supply"
+value = "5 V"
+pins = {{ plus = "{net}", minus = "gnd" }}
+
+[parts.R1]
+kind = "resistor"
+value = "{ohms}"
+pins = {{ 1 = "{net}", 2 = "led_plus" }}
+does = "sets the current"
+
+[parts.D1]
+kind = "led"
+forward_drop = "3.0 V ± 0.15 V"
+pins = {{ anode = "led_plus", cathode = "gnd" }}
+marking = "{marking}"
+"""
+
+
+def lamp_text(
+    title: str = "Lamp (invented)",
+    says: str = "1 W",
+    ohms: str = "150 Ω ± 5 %",
+    marking: str = "W5",
+    net: str = "usb",
+) -> str:
+    """Text of a lamp's dossier."""
+    return LAMP.format(title=title, says=says, ohms=ohms, marking=marking, net=net)
+
+
+def shelf_of(folder: Path, texts: dict[str, str]) -> Path:
+    """Folder with a dossier of each text."""
+    for name, text in texts.items():
+        place = folder / name
+        place.mkdir(parents=True)
+        (place / "dossier.toml").write_text(text, encoding="utf-8")
+    return folder

@@ -1,0 +1,100 @@
+"""A process beside the server for questions that take a while, answered one after the other."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+
+__all__ = ["Beside", "end_with_the_server"]
+
+
+def end_with_the_server() -> None:
+    """Let this process end as soon as the server does, however that ends; else it would wait for ever for a next question."""
+
+    def wait() -> None:
+        parent = multiprocessing.parent_process()
+        if parent is not None:
+            parent.join()
+            os._exit(1)
+
+    threading.Thread(target=wait, name="wait for the server's end", daemon=True).start()
+
+
+def _begin(begin: Callable[..., None] | None, arguments: tuple[object, ...]) -> None:
+    end_with_the_server()
+    if begin is not None:
+        begin(*arguments)
+
+
+class Beside:
+    """One process that is started with the first question, and anew when it ended.
+
+    Parameters
+    ----------
+    begin : callable, optional
+        Called in it before its first question.
+    arguments : tuple
+        For `begin`.
+    """
+
+    def __init__(self, begin: Callable[..., None] | None = None, arguments: tuple[object, ...] = ()) -> None:
+        self._begin = begin
+        self._arguments = arguments
+        self._guard = threading.Lock()
+        self._pool: ProcessPoolExecutor | None = None
+        self._closed = False
+
+    def ask(self, function: Callable[..., object], *arguments: object) -> Future[object]:
+        """Ask the process.
+
+        Parameters
+        ----------
+        function : callable
+            Of a module, so that it can be named there.
+        *arguments : object
+            Plain data.
+
+        Returns
+        -------
+        Future
+            Of its answer.
+        """
+        for _ in range(2):
+            with self._guard:
+                if self._closed:
+                    break
+                if self._pool is None:
+                    self._pool = ProcessPoolExecutor(
+                        1,
+                        mp_context=multiprocessing.get_context("spawn"),
+                        initializer=_begin,
+                        initargs=(self._begin, self._arguments),
+                    )
+                pool = self._pool
+            try:
+                return pool.submit(function, *arguments)
+            except BrokenProcessPool:
+                self.forget(pool)
+        raise BrokenProcessPool("the process beside the server cannot be started, or the server ends")
+
+    def forget(self, pool: ProcessPoolExecutor | None = None) -> None:
+        """Start a new process with the next question, since this one ended."""
+        with self._guard:
+            if pool is None or self._pool is pool:
+                self._pool = None
+
+    def close(self) -> None:
+        """End the process, whatever it does."""
+        with self._guard:
+            self._closed = True
+            pool, self._pool = self._pool, None
+        if pool is None:
+            return
+        processes = list((pool._processes or {}).values())
+        pool.shutdown(wait=False, cancel_futures=True)
+        for process in processes:
+            process.terminate()

@@ -1,0 +1,354 @@
+"""A board as a page shows it: sides, copper with its nets, parts, holes, beeps, contradictions and doubts."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
+
+from lidoff.bench.models import Closed
+from lidoff.bench.pictures import levels_of, raster_of
+from lidoff.bench.trouble import Trouble
+
+if TYPE_CHECKING:
+    from lidoff.board import Board, Link, Nets, PlacedPart, TracedSide
+    from lidoff.dossier import Dossier
+
+__all__ = ["BoardTold", "TracedNets", "board_told", "nets_on", "spots_of", "traced_nets"]
+
+Spot = tuple[float, float]
+MOST_DOUBTS = 40
+
+
+class StrokeTold(Closed):
+    """One stroke of the analyst."""
+
+    says: str
+    points_mm: list[Spot]
+    width_mm: float
+
+
+class CopperTold(Closed):
+    """One piece of copper, in the net that it belongs to."""
+
+    piece: int
+    net: str
+    outer_mm: list[Spot]
+    holes_mm: list[list[Spot]]
+
+
+class SideTold(Closed):
+    """One side: its photo, its flat picture in tiles, strokes and copper."""
+
+    side: str
+    photo: str
+    registered: bool
+    width: int
+    height: int
+    levels: int
+    px_per_mm: float
+    uncertainty_mm: float
+    strokes: list[StrokeTold]
+    copper: list[CopperTold]
+
+
+class PadTold(Closed):
+    """One land of a placed part."""
+
+    pin: str
+    net: str
+    side: str
+    corners_mm: list[Spot]
+    at_mm: Spot
+
+
+class PlacedTold(Closed):
+    """One placed part; `misfit_mm` is by how much the two clicks lay apart from its package's pads."""
+
+    reference: str
+    package: str
+    side: str
+    body_mm: list[Spot]
+    pads: list[PadTold]
+    misfit_mm: float
+
+
+class HoleTold(Closed):
+    """One hole through the board."""
+
+    at_mm: Spot
+    diameter_mm: float
+    plated: bool
+    net: str
+    sure: float
+
+
+class WireTold(Closed):
+    """A wire or a stated join."""
+
+    first: str
+    second: str
+    why: str
+
+
+class BeepTold(Closed):
+    """What the continuity beeper said."""
+
+    first: str
+    second: str
+    joined: bool
+    source: str
+
+
+class NetOnBoard(Closed):
+    """One net by the name that it has in the circuit, with its pins on this board."""
+
+    name: str
+    pins: list[str]
+
+
+class ContradictionTold(Closed):
+    """A beep that the copper does not bear out: what, where to look, and the beep's number."""
+
+    what: str
+    at_mm: list[Spot]
+    side: str
+    beep: int | None
+
+
+class BoardTold(Closed):
+    """One board at one revision."""
+
+    board: str
+    revision: int
+    size_mm: Spot | None
+    outline_mm: list[Spot]
+    sides: list[SideTold]
+    parts: list[PlacedTold]
+    holes: list[HoleTold]
+    wires: list[WireTold]
+    beeps: list[BeepTold]
+    nets: list[NetOnBoard]
+    contradictions: list[ContradictionTold]
+    doubts: list[str]
+    problem: Trouble | None = None
+
+
+class TracedNets(NamedTuple):
+    """A board with its links and nets: what costs most, worked out once for each state of its file."""
+
+    board: Board
+    links: tuple[Link, ...]
+    nets: Nets
+
+
+@lru_cache(maxsize=6)
+def traced_nets(text: str, name: str) -> TracedNets:
+    """Board of a file's text, with its nets.
+
+    Parameters
+    ----------
+    text : str
+        Of ``boards/NAME.json``.
+    name : str
+        That path.
+
+    Returns
+    -------
+    TracedNets
+        Not to be changed.
+
+    Raises
+    ------
+    DossierError
+        The text is no board.
+    """
+    from lidoff.board import links_of_board, nets_from_links
+    from lidoff.dossier import board_from_text
+
+    board = board_from_text(text, name)
+    if not board.outline:
+        return TracedNets(board, (), nets_from_links((), names=board.net_names, pins=()))
+    links = links_of_board(board)
+    pins = [pad.pin for part in board.parts for pad in part.pads]
+    return TracedNets(board, links, nets_from_links(links, names=board.net_names, pins=pins))
+
+
+def nets_on(dossier: Dossier | None, traced: TracedNets) -> Mapping[str, str]:
+    """Name in the circuit of each net of a board; its own where the circuit has none.
+
+    Parameters
+    ----------
+    dossier : Dossier or None
+        With its parts, as far as it can be read.
+    traced : TracedNets
+        The board.
+
+    Returns
+    -------
+    mapping of str to str
+        By the board's name of the net.
+    """
+    from lidoff.dossier.traced import pin_on_land
+
+    entries = {} if dossier is None else {entry.reference: entry for entry in dossier.parts}
+    names = {}
+    for net in traced.nets.nets:
+        votes: dict[str, int] = {}
+        for node in net.pins:
+            reference, _, land = node.rpartition(".")
+            entry = entries.get(reference)
+            pin = None if entry is None else pin_on_land(entry, land)
+            if entry is not None and pin is not None and pin in entry.pins:
+                votes[entry.pins[pin]] = votes.get(entry.pins[pin], 0) + 1
+        names[net.name] = max(sorted(votes), key=lambda name: votes[name]) if votes else net.name
+    return names
+
+
+def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> BoardTold:
+    """Board as a page shows it.
+
+    Parameters
+    ----------
+    traced : TracedNets
+        The board.
+    dossier : Dossier or None
+        For the names of the nets in the circuit.
+    revision : int
+        Of the state.
+
+    Returns
+    -------
+    BoardTold
+        With all that stands in its file.
+    """
+    from lidoff.board import contradictions, doubtful_joins
+
+    board, names = traced.board, nets_on(dossier, traced)
+    pieces = {piece: names[net.name] for net in traced.nets.nets for piece in net.pieces}
+    pins = {pin: names[net.name] for net in traced.nets.nets for pin in net.pins}
+    holes = {hole: names[net.name] for net in traced.nets.nets for hole in net.holes}
+    on_board: dict[str, list[str]] = {}
+    for net in traced.nets.nets:
+        if net.pins:
+            on_board.setdefault(names[net.name], []).extend(net.pins)
+    numbers = {(beep.first, beep.second, beep.joined): n for n, beep in enumerate(board.beeps)}
+    wrong = [
+        ContradictionTold(
+            what=f"{one.beep.first} and {one.beep.second} "
+            f"{'beeped, and the copper does not join them' if one.beep.joined else 'stayed silent, and the copper joins them'}",
+            at_mm=[_spot(one.at)],
+            side=one.side,
+            beep=numbers.get((one.beep.first, one.beep.second, one.beep.joined)),
+        )
+        for one in (contradictions(traced.links, board.beeps) if board.beeps else ())
+    ]
+    doubts = [
+        f"copper at {join.at[0]:.1f} mm, {join.at[1]:.1f} mm on the {join.side} may or may not join: look there"
+        for join in doubtful_joins(board)[:MOST_DOUBTS]
+    ]
+    return BoardTold(
+        board=board.name,
+        revision=revision,
+        size_mm=board.size if board.outline else None,
+        outline_mm=spots_of(board.outline),
+        sides=[_side(board, side, pieces) for side in board.sides],
+        parts=[_placed(part, pins) for part in board.parts],
+        holes=[
+            HoleTold(
+                at_mm=_spot(hole.at),
+                diameter_mm=hole.diameter,
+                plated=hole.plated,
+                net=holes.get(f"hole:{number + 1}", ""),
+                sure=hole.sure,
+            )
+            for number, hole in enumerate(board.holes)
+        ],
+        wires=[WireTold(first=one.first, second=one.second, why=one.kind) for one in board.wires],
+        beeps=[
+            BeepTold(first=one.first, second=one.second, joined=one.joined, source=one.source)
+            for one in board.beeps
+        ],
+        nets=[NetOnBoard(name=name, pins=sorted(found)) for name, found in sorted(on_board.items())],
+        contradictions=wrong,
+        doubts=doubts,
+    )
+
+
+def _side(board: Board, side: TracedSide, pieces: Mapping[str, str]) -> SideTold:
+    scale, width, height = 0.0, 0, 0
+    if side.registration is not None and board.outline:
+        scale, width, height = raster_of(side.registration, board.size)
+    return SideTold(
+        side=side.side,
+        photo=side.photo,
+        registered=scale > 0.0,
+        width=width,
+        height=height,
+        levels=levels_of(width, height) if width else 0,
+        px_per_mm=scale,
+        uncertainty_mm=0.0 if side.registration is None else side.registration.uncertainty_mm,
+        strokes=[
+            StrokeTold(says=one.says, points_mm=spots_of(one.points), width_mm=one.width)
+            for one in side.strokes
+        ],
+        copper=[
+            CopperTold(
+                piece=island.number,
+                net=pieces.get(f"{side.side}:{island.number}", ""),
+                outer_mm=spots_of(island.shell),
+                holes_mm=[spots_of(opening) for opening in island.openings],
+            )
+            for island in side.copper
+        ],
+    )
+
+
+def _placed(part: PlacedPart, pins: Mapping[str, str]) -> PlacedTold:
+    from lidoff.board import pad_corners
+
+    pads = [
+        PadTold(
+            pin=pad.pin,
+            net=pins.get(pad.pin, ""),
+            side=pad.side,
+            corners_mm=spots_of(pad_corners(pad)),
+            at_mm=_spot(pad.at),
+        )
+        for pad in part.pads
+    ]
+    return PlacedTold(
+        reference=part.reference,
+        package=part.package,
+        side=part.side,
+        body_mm=_body(part),
+        pads=pads,
+        misfit_mm=part.misfit,
+    )
+
+
+def _body(part: PlacedPart) -> list[Spot]:
+    """Corners of a part's body; none for a row of pads that is no known package."""
+    import math
+
+    from lidoff.board import all_packages
+
+    pattern = all_packages().get(part.package)
+    if pattern is None:
+        return []
+    across, down = pattern.body[0] / 2, pattern.body[1] / 2
+    turn = math.radians(part.turn)
+    cosine, sine = math.cos(turn), math.sin(turn)
+    return [
+        (part.at[0] + x * cosine - y * sine, part.at[1] + x * sine + y * cosine)
+        for x, y in ((-across, -down), (across, -down), (across, down), (-across, down))
+    ]
+
+
+def _spot(place: Sequence[float]) -> Spot:
+    return (round(float(place[0]), 4), round(float(place[1]), 4))
+
+
+def spots_of(places: Sequence[Sequence[float]]) -> list[Spot]:
+    """Places as pages take them, to a tenth of a micrometre."""
+    return [_spot(place) for place in places]

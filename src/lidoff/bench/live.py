@@ -1,0 +1,193 @@
+"""Analyses of the newest state, worked out beside the requests.
+
+Two stages: a quick one in a thread of the server (circuit, nets, operating points), and the full one in a process of its own,
+which is told to stop as soon as the state that it works on is no longer the newest.
+"""
+
+from __future__ import annotations
+
+import logging
+import multiprocessing
+import threading
+import time
+from collections.abc import Callable
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+from lidoff.bench import analyst
+from lidoff.bench.beside import Beside
+from lidoff.bench.events import Events
+from lidoff.dossier.documents import Documents
+from lidoff.errors import LidoffError
+
+if TYPE_CHECKING:
+    from lidoff.bench.quick import Quick
+
+__all__ = ["Full", "Live"]
+
+T = TypeVar("T", "Quick", "Full")
+
+_PAUSE = 0.12
+"""How long the full stage waits for a further edit [s]: a person who types does not set it off with each letter."""
+_log = logging.getLogger("lidoff.bench")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Full:
+    """A full analysis as plain data, or the error that stands in its way."""
+
+    revision: int
+    generation: int
+    analysis: dict[str, object] | None
+    problem: LidoffError | None
+
+
+class Live:
+    """The newest state's analyses.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier, for its logs.
+    events : Events
+        Told of each stage that is done.
+    """
+
+    def __init__(self, folder: Path, events: Events) -> None:
+        self._folder = folder
+        self._events = events
+        self._changed = threading.Condition()
+        self._texts: Documents | None = None
+        self._revision = -1
+        self._generation = 0
+        self._closing = False
+        self._quick: Quick | None = None
+        self._full: Full | None = None
+        self._newest = multiprocessing.get_context("spawn").RawValue("q", 0)
+        self._beside = Beside(analyst.begin, (self._newest,))
+        self._threads: list[threading.Thread] = []
+
+    def start(self) -> None:
+        """Start the threads; the process starts with the first work."""
+        for target in (self._work_quick, self._work_full):
+            thread = threading.Thread(target=target, name=target.__name__, daemon=True)
+            thread.start()
+            self._threads.append(thread)
+
+    def close(self) -> None:
+        """Stop, without waiting for work under way."""
+        with self._changed:
+            self._closing = True
+            self._newest.value = -1
+            self._changed.notify_all()
+        self._beside.close()
+
+    def submit(self, revision: int, documents: Documents) -> None:
+        """Take a new state; what is worked out of an older one is stale from now on.
+
+        Parameters
+        ----------
+        revision : int
+            Of the state.
+        documents : mapping of str to str
+            Its texts.
+        """
+        with self._changed:
+            self._texts, self._revision = documents, revision
+            self._generation += 1
+            self._newest.value = self._generation
+            self._changed.notify_all()
+
+    def quick(self, wait: float = 0.0) -> Quick | None:
+        """Newest quick stage; waits at most so long [s] for that of the present state."""
+        return self._awaited(wait, lambda: self._quick)
+
+    def full(self, wait: float = 0.0) -> Full | None:
+        """Newest full stage; waits at most so long [s] for that of the present state."""
+        return self._awaited(wait, lambda: self._full)
+
+    @property
+    def revision(self) -> int:
+        """Revision of the newest state."""
+        return self._revision
+
+    def _awaited(self, wait: float, get: Callable[[], T | None]) -> T | None:
+        until = time.monotonic() + wait
+        with self._changed:
+            while not self._closing and self._texts is not None:
+                found = get()
+                left = until - time.monotonic()
+                if left <= 0 or (found is not None and found.generation == self._generation):
+                    break
+                self._changed.wait(left)
+            return get()
+
+    # ---- the two threads
+
+    def _next(self, last: int) -> tuple[int, int, Documents] | None:
+        with self._changed:
+            while not self._closing and (self._texts is None or self._generation == last):
+                self._changed.wait()
+            if self._closing or self._texts is None:
+                return None
+            return self._generation, self._revision, self._texts
+
+    def _is_stale(self, generation: int) -> bool:
+        return self._closing or self._generation != generation
+
+    def _work_quick(self) -> None:
+        from lidoff.bench.quick import draw_ahead, quick_of
+
+        last = 0
+        while (found := self._next(last)) is not None:
+            last, revision, texts = found
+            begun, before = time.perf_counter(), self._quick
+            try:
+                result = quick_of(texts, generation=last, revision=revision, before=before)
+                self._tell("quick", last, revision, begun, result)
+                if before is not None and not self._is_stale(last):
+                    draw_ahead(result, before)
+            except Exception:
+                _log.exception("the quick stage failed")
+
+    def _work_full(self) -> None:
+        last = 0
+        while (found := self._next(last)) is not None:
+            last, revision, texts = found
+            with self._changed:
+                if self._changed.wait_for(partial(self._is_stale, last), _PAUSE):
+                    continue
+            begun = time.perf_counter()
+            self._events.tell("working", task="analysis", text="analysing", share=0.0)
+            try:
+                answer = self._beside.ask(analyst.full_analysis, dict(texts), self._folder, last).result()
+            except BrokenProcessPool:
+                self._beside.forget()
+                if not self._closing:
+                    _log.exception("the process of the analysis ended")
+                continue
+            except Exception:
+                if not self._closing:
+                    _log.exception("the full stage failed")
+                continue
+            if answer is None:
+                continue  # stale
+            problem = answer if isinstance(answer, LidoffError) else None
+            analysis = answer if isinstance(answer, dict) else None
+            result = Full(revision=revision, generation=last, analysis=analysis, problem=problem)
+            self._tell("full", last, revision, begun, result)
+
+    def _tell(self, stage: str, generation: int, revision: int, begun: float, result: Quick | Full) -> None:
+        with self._changed:
+            if isinstance(result, Full):
+                self._full = result
+            else:
+                self._quick = result
+            self._changed.notify_all()
+        milliseconds = round((time.perf_counter() - begun) * 1e3)
+        self._events.tell(
+            "analysis", generation=generation, revision=revision, stage=stage, milliseconds=milliseconds
+        )

@@ -1,0 +1,48 @@
+"""Plain data of ``dossier.toml``, read once for each state of it."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import lru_cache
+
+from pydantic import JsonValue
+
+from lidoff.bench.models import Plain
+from lidoff.dossier.documents import Documents
+from lidoff.dossier.loading import FILE_NAME
+
+__all__ = ["plain_document"]
+
+
+def plain_document(documents: Documents) -> Plain:
+    """Plain data of a state's ``dossier.toml``.
+
+    Parameters
+    ----------
+    documents : mapping of str to str
+        Texts of the state.
+
+    Returns
+    -------
+    dict
+        Not to be changed; empty where there is no such file, or it is not TOML.
+    """
+    return _document(documents.get(FILE_NAME, ""))
+
+
+@lru_cache(maxsize=4)  # several ask after each edit
+def _document(text: str) -> Plain:
+    try:
+        told = tomllib.loads(text)
+    except (tomllib.TOMLDecodeError, RecursionError):
+        return {}
+    return {name: _plain(value) for name, value in told.items()}
+
+
+def _plain(value: object) -> JsonValue:
+    """Value as JSON can hold it: dates, which a dossier has none of, as they are written."""
+    if isinstance(value, dict):
+        return {name: _plain(entry) for name, entry in value.items()}
+    if isinstance(value, list):
+        return [_plain(entry) for entry in value]
+    return value if isinstance(value, (str, int, float, bool)) else str(value)

@@ -1,0 +1,1 @@
+"""The server's answers, one file a thing of the job."""

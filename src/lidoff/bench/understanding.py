@@ -1,0 +1,108 @@
+"""What is understood of a text while it is typed: a quantity, a part's value, an accuracy, a marking."""
+
+from __future__ import annotations
+
+from lidoff.bench.models import Meaning, Understand, Understood
+from lidoff.bench.trouble import trouble_of
+from lidoff.errors import LidoffError
+
+__all__ = ["understood_of"]
+
+MOST_MEANINGS = 12
+
+
+def understood_of(asked: Understand) -> Understood:
+    """What a text is understood as.
+
+    Parameters
+    ----------
+    asked : Understand
+        The text, and what it is to be read as.
+
+    Returns
+    -------
+    Understood
+        With the problem where it is not.
+    """
+    try:
+        if asked.read_as == "accuracy":
+            return _accuracy(asked.text, asked.unit)
+        if asked.read_as == "marking":
+            return _marking(asked.text, asked.kind)
+        if asked.read_as == "value" and asked.kind:
+            return _value(asked.text, asked.kind)
+        return _quantity(asked.text, asked.unit)
+    except LidoffError as error:
+        return Understood(understood=False, problem=trouble_of(error))
+
+
+def _quantity(text: str, unit: str) -> Understood:
+    from lidoff.evidence import read_text
+    from lidoff.quantities import format_quantity
+
+    found = read_text(text, unit)
+    return Understood(
+        understood=True,
+        said=format_quantity(found),
+        value=found.value,
+        unit=found.unit,
+        uncertainty=found.expanded if found.uncertainty else None,
+    )
+
+
+def _value(text: str, kind: str) -> Understood:
+    """A part's main value, with the tolerance that a ± in it states."""
+    from lidoff.circuit import Part, all_kinds
+    from lidoff.dossier.wiring import setting_of
+    from lidoff.errors import ImpossibleValue, UnknownName
+    from lidoff.quantities import Quantity, format_quantity
+
+    if kind not in all_kinds():
+        raise UnknownName(f"unknown kind {kind!r}", name=kind, known=all_kinds())
+    told = all_kinds()[kind]
+    parameter = told.parameters_of(Part(reference="X", kind=kind, pins={})).get(told.main_value)
+    if parameter is None:
+        raise ImpossibleValue(f"a {told.title} has no one value", remedy="name which of its values is meant")
+    value, _ = setting_of(text, parameter)
+    if isinstance(value, str):
+        return Understood(understood=True, said=value)
+    said = format_quantity(Quantity(value, parameter.unit or "1"))
+    _, sign, tolerance = text.partition("±")
+    return Understood(
+        understood=True,
+        said=f"{said} ± {tolerance.strip()}" if sign else said,
+        value=value,
+        unit=parameter.unit,
+    )
+
+
+def _accuracy(text: str, unit: str) -> Understood:
+    from lidoff.quantities import parse_accuracy
+
+    return Understood(understood=True, said=str(parse_accuracy(text, unit=unit or None)))
+
+
+def _marking(text: str, kind: str) -> Understood:
+    from lidoff.markings import Meaning as Read
+    from lidoff.markings import decode, describe
+    from lidoff.quantities import format_quantity
+
+    def is_of_kind(one: Read) -> bool:
+        return bool(kind) and one.what.partition(" ")[0] == kind.partition("_")[0]
+
+    found = sorted(
+        decode(text), key=lambda one: not is_of_kind(one)
+    )  # stable: the rest stays by plausibility
+    meanings = [
+        Meaning(
+            title=one.what,
+            says=describe(one),
+            value="" if one.value is None else format_quantity(one.value),
+            kind=one.what,
+            likely=one.plausibility,
+        )
+        for one in found[:MOST_MEANINGS]
+    ]
+    first = found[0]
+    said = first.says or ("" if first.value is None else format_quantity(first.value))
+    return Understood(understood=True, said=f"{first.what} {said}".strip(), meanings=meanings)

@@ -1,0 +1,141 @@
+"""The words that forms offer: kinds of part and of claim, packages, what strokes say, and the rest."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from lidoff.bench.models import Closed
+
+__all__ = ["Vocabulary", "vocabulary"]
+
+
+class ParameterWord(Closed):
+    """One value that a kind of part has."""
+
+    name: str
+    title: str
+    unit: str
+    main: bool
+    words: list[str]
+
+
+class KindWord(Closed):
+    """One kind of part."""
+
+    name: str
+    title: str
+    pins: list[str]
+    prefix: str
+    says: str
+    parameters: list[ParameterWord]
+
+
+class RoleWord(Closed):
+    """One input of a claim's sum."""
+
+    name: str
+    title: str
+    unit: str
+
+
+class ClaimWord(Closed):
+    """One kind of claim; `roles` are those of any of its ways, `ways` name the roles of each."""
+
+    name: str
+    title: str
+    says: str
+    roles: list[RoleWord]
+    ways: list[list[str]]
+    unit: str
+    sense: str
+    words: list[str]
+
+
+class PackageWord(Closed):
+    """One package that a part comes in."""
+
+    name: str
+    title: str
+    pins: list[str]
+
+
+class StrokeWord(Closed):
+    """One thing that a stroke may say of the photo beneath it."""
+
+    says: str
+    title: str
+
+
+class Vocabulary(Closed):
+    """All words that forms offer."""
+
+    kinds: list[KindWord]
+    claim_kinds: list[ClaimWord]
+    measures: list[str]
+    senses: list[str]
+    cautions: list[str]
+    packages: list[PackageWord]
+    stroke_words: list[StrokeWord]
+
+
+@cache
+def vocabulary() -> Vocabulary:
+    """All words, from the rooms that know them."""
+    from lidoff.board import BRIDGE, CLASSES, CUT, all_packages
+    from lidoff.circuit import Part, all_kinds
+    from lidoff.evidence import CAUTIONS, MEASURES, SENSES, all_claim_kinds
+
+    kinds = []
+    for name, kind in all_kinds().items():
+        parameters = kind.parameters_of(Part(reference="X", kind=name, pins={}))
+        kinds.append(
+            KindWord(
+                name=name,
+                title=kind.title,
+                pins=list(kind.pins),
+                prefix=kind.letters[0] if kind.letters else "",
+                says=kind.says,
+                parameters=[
+                    ParameterWord(
+                        name=one.name,
+                        title=one.says or one.name.replace("_", " "),
+                        unit=one.unit,
+                        main=one.name == kind.main_value,
+                        words=list(one.words),
+                    )
+                    for one in parameters.values()
+                ],
+            )
+        )
+    claims = []
+    for name, claim in all_claim_kinds().items():
+        roles = {role.name: role for way in claim.ways for role in way.inputs}
+        claims.append(
+            ClaimWord(
+                name=name,
+                title=claim.title,
+                says=claim.says,
+                roles=[RoleWord(name=one.name, title=one.title, unit=one.unit) for one in roles.values()],
+                ways=[[role.name for role in way.inputs] for way in claim.ways],
+                unit=claim.unit,
+                sense=claim.sense,
+                words=list(claim.named),
+            )
+        )
+    strokes = {
+        CUT: "cut: no copper joins here",
+        BRIDGE: "bridge: copper joins here",
+        **{word: word for word in CLASSES},
+    }
+    return Vocabulary(
+        kinds=kinds,
+        claim_kinds=claims,
+        measures=list(MEASURES),
+        senses=list(SENSES),
+        cautions=sorted(CAUTIONS),
+        packages=[
+            PackageWord(name=one.name, title=f"{one.name}, {one.family}", pins=list(one.pins))
+            for one in all_packages().values()
+        ],
+        stroke_words=[StrokeWord(says=says, title=title) for says, title in strokes.items()],
+    )

@@ -1,0 +1,190 @@
+"""What is worked out beside the requests: fresh after each edit, stale work dropped, what-if beside the real circuit."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.bench.running import Running, running, waited_for
+from tests.dossier.build import lamp_text
+
+
+def current_of_led(answer: dict[str, object]) -> float:
+    """Current of the lamp's LED in its lit situation."""
+    analysis = answer["analysis"]
+    return float(analysis["situations"]["lit"]["parts"]["D1"]["current"]["value"])  # type: ignore[index]
+
+
+def test_numbers_follow_an_edit_in_both_stages(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        found = {}
+        for base, value in enumerate(("150 Ω", "300 Ω")):
+            edit: dict[str, object] = {"kind": "set", "path": ["parts", "R1", "value"], "value": value}
+            server.edit(edit, base=base).raise_for_status()
+            for stage in ("quick", "full"):
+                answer = server.client.get(f"/api/analysis?stage={stage}&wait=60000").json()
+                assert (base + 1, True, None) == (answer["revision"], answer["fresh"], answer["problem"])
+                found[stage, value] = current_of_led(answer)
+        assert found["quick", "150 Ω"] == pytest.approx(found["full", "150 Ω"], rel=1e-6)
+        assert found["quick", "300 Ω"] == pytest.approx(found["quick", "150 Ω"] / 2, rel=0.05)
+
+
+def test_pages_are_told_when_numbers_are_fresh(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        server.client.get("/api/analysis?stage=quick&wait=60000")
+        told = waited_for(server.bench.events, "analysis")
+        assert (0, "quick") == (told["revision"], told["stage"])
+
+
+def test_of_many_edits_in_a_row_the_last_is_told(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        for base in range(12):
+            edit: dict[str, object] = {
+                "kind": "set",
+                "path": ["parts", "R1", "value"],
+                "value": f"{100 + base} Ω",
+            }
+            server.edit(edit, base=base).raise_for_status()
+        answer = server.client.get("/api/analysis?stage=full&wait=60000").json()
+        assert (12, True) == (answer["revision"], answer["fresh"])
+        full = [event for event in server.bench.events.missed(0) or [] if '"stage": "full"' in event.data]
+        assert len(full) < 12
+
+
+def test_a_dossier_with_faults_is_told_with_what_stands_against_it(tmp_path: Path) -> None:
+    broken = lamp_text(('kind = "resistor"', 'kind = "resistr"'))
+    with running(tmp_path, broken) as server:
+        answer = server.client.get("/api/analysis?stage=quick&wait=60000").json()
+        assert "unknown kind 'resistr'" in answer["problem"]["what"]
+        faults = server.state()["faults"]
+        assert ["parts", "R1", "kind"] == faults[0]["path"]  # type: ignore[index]
+        assert 422 == server.client.get("/api/schematic.svg").status_code
+
+
+def test_a_finding_is_decided_by_its_key_and_known_again(tmp_path: Path) -> None:
+    off = lamp_text(('shown = "3.01 V"', 'shown = "1.21 V"'))
+    with running(tmp_path, off) as server:
+        findings = server.client.get("/api/analysis?wait=60000").json()["analysis"]["findings"]
+        finding = next(one for one in findings if one["readings"] == ["led"])
+        assert finding["decision"] is None
+        edit = {"kind": "decide", "finding": finding["key"], "says": "dismissed", "reason": "wrong range"}
+        server.edit(edit).raise_for_status()
+        again = server.client.get("/api/analysis?wait=60000").json()["analysis"]["findings"]
+        decided = next(one for one in again if one["key"] == finding["key"])
+        assert {"says": "dismissed", "reason": "wrong range"} == decided["decision"]
+
+
+def test_the_drawing_comes_with_its_revision_and_is_sent_once(shared: Running) -> None:
+    first = shared.client.get("/api/schematic.svg?situation=lit&style=outside")
+    assert ("0", "1") == (first.headers["x-revision"], first.headers["x-fresh"])
+    assert "<style>" not in first.text
+    assert "voltage" in first.text
+    again = shared.client.get(
+        "/api/schematic.svg?situation=lit&style=outside", headers={"if-none-match": first.headers["etag"]}
+    )
+    assert (304, b"") == (again.status_code, again.content)
+
+
+def test_the_circuit_is_told_with_the_texts_of_its_values(shared: Running) -> None:
+    told = shared.client.get("/api/circuit").json()
+    resistor = next(part for part in told["parts"] if part["reference"] == "R1")
+    assert ("resistor", {"1": "usb_5v", "2": "led_plus"}) == (resistor["kind"], resistor["pins"])
+    assert "150 Ω ± 5 %" == resistor["values"]["resistance"]["text"]
+    nets = {net["name"]: net for net in told["nets"]}
+    assert ("ground", ["D1.cathode", "J1.minus"]) == (nets["gnd"]["role"], sorted(nets["gnd"]["pins"]))
+
+
+def what_if(server: Running, *changes: dict[str, object]) -> dict[str, object]:
+    """Answer to a what-if in the lit situation."""
+    answer = server.client.post("/api/what-if", json={"changes": list(changes), "situation": "lit"})
+    return {"status": answer.status_code, **answer.json()}
+
+
+def test_a_what_if_stands_beside_the_real_circuit_and_saves_nothing(shared: Running) -> None:
+    answer = what_if(shared, {"part": "R1", "do": "set", "values": {"value": "300 Ω"}})
+    current = answer["situations"]["lit"]["parts"]["D1"]["current"]  # type: ignore[index]
+    assert current["changed"]["value"] == pytest.approx(current["real"]["value"] / 2, rel=0.05)
+    assert 0 == shared.bench.desk.revision
+
+
+def test_a_shorted_and_a_missing_part_can_be_tried(shared: Running) -> None:
+    short = what_if(shared, {"part": "R1", "do": "short"})["situations"]["lit"]  # type: ignore[index]
+    assert short["nets"]["led_plus"]["changed"]["value"] == pytest.approx(5.02, abs=0.05)
+    for do in ("open", "remove"):
+        gone = what_if(shared, {"part": "R1", "do": do})["situations"]["lit"]  # type: ignore[index]
+        assert gone["problem"] is not None or gone["parts"]["D1"]["current"]["changed"]["value"] == (
+            pytest.approx(0.0, abs=1e-9)
+        )
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"part": "X9", "do": "open"}, "there is no part 'X9'"),
+        ({"part": "R1", "do": "set", "values": {"value": "ten"}}, "ten"),
+        ({"part": "R1", "do": "set", "values": {"colour": "1"}}, "no parameter 'colour'"),
+    ],
+)
+def test_a_what_if_that_cannot_be_says_why(shared: Running, change: dict[str, object], words: str) -> None:
+    answer = what_if(shared, change)
+    assert 422 == answer["status"]
+    assert words in str(answer["what"])
+
+
+def test_waveforms_are_told_and_bounded(shared: Running) -> None:
+    body = {"situation": "lit", "duration": "10 ms", "nets": ["led_plus"], "currents": ["D1"]}
+    told = shared.client.post("/api/waveform", json=body).raise_for_status().json()
+    assert told["times"][-1] == pytest.approx(0.01)
+    assert len(told["times"]) == len(told["nets"]["led_plus"]) == len(told["currents"]["D1"])
+    too_long = shared.client.post("/api/waveform", json={**body, "duration": "2 h"})
+    assert (422, "impossible_value") == (too_long.status_code, too_long.json()["code"])
+    unknown = shared.client.post("/api/waveform", json={**body, "nets": ["nothing"]})
+    assert "there is no net 'nothing'" in unknown.json()["what"]
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ({"text": "4k7", "as": "quantity", "unit": "Ω"}, "4.7 kΩ"),
+        ({"text": "1.58A", "as": "quantity", "unit": "A"}, "1.58 A"),
+        ({"text": "10k ± 5 %", "as": "value", "kind": "resistor"}, "10 kΩ ± 5 %"),
+        ({"text": "473", "as": "marking", "kind": "capacitor"}, "capacitor 47 nF"),
+        ({"text": "473", "as": "marking", "kind": "resistor"}, "resistor 47 kΩ"),
+        ({"text": "±(0.5 % + 3)", "as": "accuracy"}, "±(0.5 % + 3 counts)"),
+    ],
+)
+def test_what_is_typed_is_understood_at_once(shared: Running, asked: dict[str, object], said: str) -> None:
+    told = shared.client.post("/api/understand", json=asked).raise_for_status().json()
+    assert (True, said) == (told["understood"], told["said"])
+
+
+def test_what_is_not_understood_says_why(shared: Running) -> None:
+    told = shared.client.post("/api/understand", json={"text": "4k7 V", "as": "quantity", "unit": "Ω"}).json()
+    assert told["understood"] is False
+    assert told["problem"]["what"]
+
+
+def test_searches_run_as_jobs_that_can_be_cancelled(tmp_path: Path) -> None:
+    off = lamp_text(('shown = "3.01 V"', 'shown = "1.21 V"'))
+    with running(tmp_path, off) as server:
+        started = server.client.post("/api/slips").raise_for_status().json()
+        waiting = server.client.post("/api/next-readings").raise_for_status().json()
+        ended = server.client.delete(f"/api/jobs/{waiting['job']}").json()
+        assert "cancelled" == ended["state"]
+        waited_for(server.bench.events, "job", 60.0)
+        done = server.client.get(f"/api/jobs/{started['job']}").json()
+        while done["state"] == "working":
+            done = server.client.get(f"/api/jobs/{started['job']}").json()
+        assert ("done", None) == (done["state"], done["problem"])
+        assert {"title", "why", "more", "parts", "nets", "readings"} <= set(done["result"]["slips"][0])
+        assert 404 == server.client.get("/api/jobs/job-99").status_code
+
+
+def test_a_part_placed_by_hand_stays_there_and_blocks_are_tinted(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        free = server.client.get("/api/schematic.svg").text
+        server.edit({"kind": "pin", "part": "R1", "x": 40, "y": 3}).raise_for_status()
+        assert free != server.client.get("/api/schematic.svg?wait=60000").text
+        server.edit({"kind": "unpin", "part": "R1"}).raise_for_status()
+        tinted = server.client.get("/api/schematic.svg?tint=1&wait=60000").text
+        assert "LED with series resistor<" in tinted
+        assert "LED with series resistor<" not in free

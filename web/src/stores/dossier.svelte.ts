@@ -1,0 +1,132 @@
+import { readState, Refused, sendEdit, sendRedo, sendUndo, Unreachable } from "../api/client";
+import type { Acknowledged, Edit, State } from "../api/types";
+import { freshId } from "../core/ids";
+import { Outbox, type Outcome, type Waiting } from "../core/queue";
+import { connection } from "./connection.svelte";
+import { notices } from "./notices.svelte";
+
+const BUSY_PAUSE_MS = 1500;
+const KEPT_UNDER = "lidoff.unsent";
+
+/** The dossier as the server last told it. Nothing here is changed by the page; changes go out as edits and come back. */
+class DossierStore {
+  state = $state.raw<State | null>(null);
+  waiting = $state.raw<readonly Waiting[]>([]);
+  readonly page = freshId();
+  readonly #outbox: Outbox;
+  #told = new Set<(answer: Acknowledged) => void>();
+
+  constructor() {
+    this.#outbox = new Outbox(
+      {
+        read: () => localStorage.getItem(KEPT_UNDER),
+        write: (text) => localStorage.setItem(KEPT_UNDER, text),
+      },
+      (change) => this.#deliver(change),
+      (waiting) => (this.waiting = waiting),
+    );
+    this.waiting = this.#outbox.waiting;
+  }
+
+  get revision(): number {
+    return this.state?.revision ?? 0;
+  }
+
+  async open(): Promise<void> {
+    connection.listen((event) => {
+      if (
+        event.type === "changed" &&
+        event.data["page"] === this.page &&
+        Number(event.data["revision"]) <= this.revision
+      )
+        return;
+      if (["changed", "files", "outside", "resync", "lost"].includes(event.type)) void this.refresh();
+      if (event.type === "resync") void this.#outbox.flush();
+    });
+    window.addEventListener("online", () => connection.retry(this.page));
+    document.addEventListener("visibilitychange", () => document.hidden || connection.retry(this.page));
+    await this.refresh();
+    connection.open(this.page);
+    await this.#outbox.flush();
+  }
+
+  async refresh(): Promise<void> {
+    try {
+      this.take(await readState());
+      connection.online ??= true;
+    } catch (error) {
+      if (error instanceof Refused && error.status === 401) connection.locked = true;
+      else if (error instanceof Refused) notices.refused(error.trouble);
+      else connection.online = false;
+    }
+  }
+
+  /** Takes a state in, unless a newer one is there already. */
+  take(state: State): void {
+    if (this.state && state.revision < this.state.revision && state.folder === this.state.folder) return;
+    this.state = state;
+  }
+
+  /** Sends an edit; resolves to whether it became true. */
+  async edit(edit: Edit): Promise<boolean> {
+    const id = freshId();
+    let acknowledged = false;
+    const stop = this.onAcknowledged((answer) => (acknowledged ||= answer.id === id));
+    await this.#outbox.put({ id, base: this.revision, act: "edit", edit });
+    stop();
+    return acknowledged;
+  }
+
+  async undo(): Promise<void> {
+    if (this.state?.history.can_undo)
+      await this.#outbox.put({ id: freshId(), base: this.revision, act: "undo" });
+  }
+
+  async redo(): Promise<void> {
+    if (this.state?.history.can_redo)
+      await this.#outbox.put({ id: freshId(), base: this.revision, act: "redo" });
+  }
+
+  wish(): { id: string; base: number; page: string } {
+    return { id: freshId(), base: this.revision, page: this.page };
+  }
+
+  acknowledged(answer: Acknowledged): void {
+    if (answer.state) this.take(answer.state);
+    for (const listener of this.#told) listener(answer);
+  }
+
+  onAcknowledged(listener: (answer: Acknowledged) => void): () => void {
+    this.#told.add(listener);
+    return () => this.#told.delete(listener);
+  }
+
+  async #deliver(change: Waiting): Promise<Outcome> {
+    // What was made on top of a change that still waited stands on what that change led to, by this page's own hand.
+    const wish = { id: change.id, base: change.base, page: this.page };
+    try {
+      if (change.act === "edit") this.acknowledged(await sendEdit({ ...wish, edit: change.edit }));
+      else if (change.act === "undo") this.acknowledged(await sendUndo({ ...wish, base: this.revision }));
+      else this.acknowledged(await sendRedo({ ...wish, base: this.revision }));
+      return { sent: "acknowledged" };
+    } catch (error) {
+      if (error instanceof Unreachable) {
+        connection.online = false;
+        connection.retry(this.page);
+        return { sent: "unreachable", error };
+      }
+      if (error instanceof Refused && [401, 502, 503].includes(error.status)) {
+        // Nothing is wrong with the change: the server is busy, or was started anew and knows this page no more.
+        if (error.status === 401) connection.locked = true;
+        else window.setTimeout(() => void this.#outbox.flush(), BUSY_PAUSE_MS);
+        return { sent: "unreachable", error };
+      }
+      if (error instanceof Refused)
+        notices.refused(error.trouble, change.act === "edit" ? change.edit.title : undefined);
+      void this.refresh();
+      return { sent: "refused", error };
+    }
+  }
+}
+
+export const dossier = new DossierStore();

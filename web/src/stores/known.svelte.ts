@@ -1,0 +1,37 @@
+import { rows, text } from "../core/paths";
+import { dossier } from "./dossier.svelte";
+import { insight } from "./insight.svelte";
+
+type Choice = { readonly value: string; readonly title: string };
+
+/** Names that the dossier knows, offered where one is to be told. */
+class Known {
+  situations: readonly Choice[] = $derived(named("situations"));
+  instruments: readonly Choice[] = $derived(named("instruments"));
+  boards: readonly Choice[] = $derived(named("boards"));
+  readings: readonly string[] = $derived(rows(dossier.state?.document, "readings").map(([name]) => name));
+  parts: readonly string[] = $derived(rows(dossier.state?.document, "parts").map(([name]) => name));
+  nets: readonly string[] = $derived((insight.circuit?.nets ?? []).map((net) => net.name));
+
+  choices(field: string): readonly Choice[] | undefined {
+    if (field === "situation") return this.situations;
+    if (field === "instrument") return this.instruments;
+    if (field === "board") return this.boards;
+    return undefined;
+  }
+
+  suggestions(field: string): readonly string[] {
+    if (field === "voltage" || field === "against" || field === "net" || field === "ground") return this.nets;
+    if (field === "across" || field === "current" || field === "power") return this.parts;
+    return [];
+  }
+}
+
+function named(group: string): readonly Choice[] {
+  return rows(dossier.state?.document, group).map(([value, row]) => ({
+    value,
+    title: text(row, "title") || value,
+  }));
+}
+
+export const known = new Known();

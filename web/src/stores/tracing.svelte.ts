@@ -1,0 +1,115 @@
+import { readBoard, readPhoto, Refused } from "../api/client";
+import type { BoardTold, PhotoTold, Point, Side, SideTold } from "../api/types";
+import { Places } from "../core/hits";
+import { isTable, list, rows, text } from "../core/paths";
+import type { Grip, ToolName } from "../core/tools";
+import { dossier } from "./dossier.svelte";
+import { insight } from "./insight.svelte";
+
+/** One board being traced: what the server told of it, which side is in view, and what the hand holds. */
+class Tracing {
+  #chosen = $state("");
+  told = $state.raw<BoardTold | null>(null);
+  problem = $state("");
+  side = $state<Side>("front");
+  fade = $state(0);
+  /** The back as it lies under the hand when the board is turned over; else as seen through from the front. */
+  turned = $state(true);
+  shows = $state({ copper: true, parts: true, strokes: true });
+  tool = $state<ToolName>("look");
+  points = $state.raw<readonly Point[]>([]);
+  says = $state("covered copper");
+  width_mm = $state(0.4);
+  reference = $state("");
+  package = $state("");
+  diameter_mm = $state(0.8);
+  plated = $state(true);
+  #asking: AbortController | undefined;
+
+  readonly names = $derived(
+    rows(dossier.state?.document, "boards").map(([name, row]) => ({
+      value: name,
+      title: text(row, "title") || name,
+    })),
+  );
+  readonly name = $derived(
+    this.names.some((one) => one.value === this.#chosen) ? this.#chosen : (this.names[0]?.value ?? ""),
+  );
+  readonly places = $derived(this.told ? new Places(this.told) : null);
+  readonly here: SideTold | undefined = $derived(this.told?.sides.find((one) => one.side === this.side));
+  readonly mirrored = $derived(this.side === "back" && this.turned && this.tool !== "fit");
+  /** The photo that shows the side, whether it is laid on the board yet or not. */
+  readonly photo = $derived(this.here?.photo || photoFor(this.name, this.side));
+  readonly size_mm: Point | null = $derived(this.told?.size_mm ?? null);
+  readonly grip: Grip = $derived({
+    board: this.name,
+    side: this.side,
+    says: this.says,
+    width_mm: this.width_mm,
+    reference: this.reference,
+    package: this.package,
+    diameter_mm: this.diameter_mm,
+    plated: this.plated,
+    size_mm: this.size_mm,
+  });
+
+  choose(name: string): void {
+    this.#chosen = name;
+    this.told = null;
+    this.take("look");
+  }
+
+  show(side: Side): void {
+    this.side = side;
+    this.points = [];
+  }
+
+  take(tool: ToolName): void {
+    this.tool = tool;
+    this.points = [];
+  }
+
+  /** Reads the board afresh; an older answer never overtakes a newer one. */
+  async refresh(): Promise<void> {
+    const name = this.name;
+    this.#asking?.abort();
+    if (!name) {
+      this.told = null;
+      return;
+    }
+    const mine = (this.#asking = new AbortController());
+    try {
+      const told = await readBoard(name, mine.signal);
+      if (mine.signal.aborted || name !== this.name) return;
+      this.told = told;
+      this.problem = told.problem ? `${told.problem.what} ${told.problem.remedy}` : "";
+    } catch (error) {
+      if (mine.signal.aborted) return;
+      this.problem = error instanceof Refused ? `${error.trouble.what} ${error.trouble.remedy}` : "";
+    }
+  }
+
+  async photoTold(): Promise<PhotoTold | null> {
+    if (!this.photo) return null;
+    try {
+      return await readPhoto(this.photo);
+    } catch {
+      return null;
+    }
+  }
+}
+
+function photoFor(board: string, side: Side): string {
+  const shown = list(dossier.state?.document, "photos").filter(isTable);
+  const found = shown.find(
+    (row) => text(row, "side") === side && (text(row, "board") === board || !text(row, "board")),
+  );
+  return found ? text(found, "file") : "";
+}
+
+/** Counts up whenever what is told of a board may have changed. */
+export function boardMayHaveChanged(): number {
+  return dossier.revision + insight.tick / 1e6;
+}
+
+export const tracing = new Tracing();

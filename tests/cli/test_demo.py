@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
-from lidoff.cli import demos, main
+from lidoff.cli import main
 from lidoff.cli.commands.demo import FIRST, has_screen
+from lidoff.dossier import demos
 
 ROOT = Path(__file__).parents[2]
 NAMES = demos.demo_names(demos.demos_folder())

@@ -82,3 +82,46 @@ def test_a_folder_that_cannot_be_made_is_told(lamp: Path, capsys: pytest.Capture
 def test_a_missing_dossier_is_told_with_what_to_do(capsys: pytest.CaptureFixture[str]) -> None:
     assert 2 == main(["draw", "no such folder"])
     assert "lidoff start" in capsys.readouterr().err
+
+
+def lit_in(file: Path) -> set[str]:
+    """References and nets that stand out in an SVG."""
+    elements = ElementTree.parse(file).iter()
+    return {
+        element.get("data-part") or element.get("data-net") or ""
+        for element in elements
+        if "lit" in (element.get("class") or "").split()
+    } - {""}
+
+
+def test_the_way_of_a_current_is_lit_up(lamp: Path, tmp_path: Path) -> None:
+    file = tmp_path / "lamp.svg"
+
+    assert 0 == main(["draw", str(lamp), "-o", str(file), "--situation", "lit", "--loop-of", "D1"])
+
+    assert {"J1", "R1", "D1"} <= lit_in(file)
+
+
+def test_what_is_named_is_lit_up(lamp: Path, tmp_path: Path) -> None:
+    file = tmp_path / "lamp.svg"
+
+    assert 0 == main(["draw", str(lamp), "-o", str(file), "--light-up", "D1", "gnd"])
+
+    assert lit_in(file) == {"D1", "gnd"}
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        (["--loop-of", "D1"], "--loop-of needs a situation"),
+        (["--voltage-colours"], "--voltage-colours needs a situation"),
+        (["--light-up", "D9"], "neither a part nor a net 'D9'"),
+        (["--loop-of", "gnd", "--situation", "lit"], "no part 'gnd'"),
+        (["--loop-of", "D1", "--situation", "unplugged"], "D1 carries no current in the situation unplugged"),
+    ],
+)
+def test_what_cannot_be_lit_up_is_told(
+    lamp: Path, capsys: pytest.CaptureFixture[str], asked: list[str], told: str
+) -> None:
+    assert 2 == main(["draw", str(lamp), *asked])
+    assert told in capsys.readouterr().err

@@ -1,5 +1,7 @@
 """The help that a newcomer reads, over all commands."""
 
+import shlex
+
 import pytest
 
 from lidoff.cli import main
@@ -31,7 +33,7 @@ def test_the_help_of_a_command_shows_its_example(
 
 @pytest.mark.parametrize("command", COMMANDS, ids=NAMES)
 def test_the_example_of_a_command_can_be_read(command: Command) -> None:
-    program, *words = command.example.replace('"', "").split()
+    program, *words = shlex.split(command.example)
     assert "lidoff" == program
     assert argument_parser(COMMANDS).parse_args(words).command == command.name
 

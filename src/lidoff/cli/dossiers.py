@@ -47,7 +47,14 @@ def out_folder(dossier: str | Path) -> Path:
     return (path.parent if path.is_file() else path) / "out"
 
 
-def reported(analysis: Analysis, folder: Path) -> tuple[Path, ...]:
+def reported(
+    analysis: Analysis,
+    folder: Path,
+    *,
+    dossier_folder: str | Path | None = None,
+    archive: bool = False,
+    language: str = "",
+) -> tuple[Path, ...]:
     """Report of an analysis on disk.
 
     Parameters
@@ -56,6 +63,12 @@ def reported(analysis: Analysis, folder: Path) -> tuple[Path, ...]:
         What to tell.
     folder : Path
         Where to; made if it is not there.
+    dossier_folder : str or Path, optional
+        Where the dossier lies, with its boards and photos.
+    archive : bool, optional
+        Whether to write the dossier itself as an archive beside the report.
+    language : str, optional
+        Language of lidoff's own words, as far as the dossier's texts go.
 
     Returns
     -------
@@ -63,7 +76,14 @@ def reported(analysis: Analysis, folder: Path) -> tuple[Path, ...]:
         The files written, the web page first.
     """
     with progress_line() as progress:
-        return write_report(analysis, folder, progress=progress)
+        return write_report(
+            analysis,
+            folder,
+            dossier_folder=dossier_folder,
+            archive=archive,
+            language=language,
+            progress=progress,
+        )
 
 
 def make_folder(folder: Path) -> None:

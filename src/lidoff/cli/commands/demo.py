@@ -31,8 +31,8 @@ def run(arguments: Namespace) -> None:
     """Copy a demo dossier, analyse it, report on it, and say where all of it lies."""
     from pathlib import Path
 
-    from lidoff.cli.demos import copy_demo, demo_names, demos_folder
     from lidoff.cli.dossiers import analysed, out_folder, reported
+    from lidoff.dossier.demos import copy_demo, demo_names, demos_folder
     from lidoff.report import summary_text
 
     demos = demos_folder()
@@ -44,7 +44,7 @@ def run(arguments: Namespace) -> None:
     for file in copied.kept:
         print(f"kept  {file}, which differs from the demo's own; --into FOLDER starts afresh")
     analysis = analysed(folder)
-    files = reported(analysis, out_folder(folder))
+    files = reported(analysis, out_folder(folder), dossier_folder=folder)
     print(plain(summary_text(analysis)))
     print()
     print(_where_things_lie(folder, files))

@@ -155,7 +155,7 @@ def invented_readings(folder: Path, truth: Invention) -> Mapping[str, tuple[str,
     told = truth.quantities(circuit, situations)
     found = {}
     for reading in dossier.readings:
-        if not reading.instrument:
+        if not reading.instrument or reading.taken is not None:
             continue
         instrument = instruments[reading.instrument]
         if isinstance(reading.target, NamedQuantity):

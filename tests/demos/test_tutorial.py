@@ -12,7 +12,7 @@ from lidoff.cli import main
 
 ROOT = Path(__file__).parents[2]
 TUTORIAL = (ROOT / "docs" / "tutorial.md").read_text(encoding="utf-8")
-WIRE = 'value = "15 mΩ ± 30 %"\npins = { 1 = "vbat", 2 = "cell_plus" }'
+WIRE = 'value = "15 mΩ ± 30 %"\npins = { 2 = "cell_plus" }'
 
 
 def blocks(language: str) -> list[str]:

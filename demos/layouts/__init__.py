@@ -1,0 +1,1 @@
+"""Layouts of the demos' boards, one file each; invented, like the devices."""

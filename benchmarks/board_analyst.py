@@ -2,21 +2,83 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board import BARE, BODY, BRIDGE, CLASSES, COVERED, CUT, LAMINATE, LEGEND, Copper, Stroke
+from lidoff.board import (
+    BARE,
+    BODY,
+    BRIDGE,
+    CLASSES,
+    COVERED,
+    CUT,
+    LAMINATE,
+    LEGEND,
+    Copper,
+    Layout,
+    Place,
+    PlacedPart,
+    Stroke,
+    package,
+    place_part,
+)
 
 HIDING = [CLASSES.index(LEGEND), CLASSES.index(BODY)]
 
 
-def agreement(found: NDArray[np.bool_], true: NDArray[np.bool_], visible: NDArray[np.bool_]) -> float:
-    """Intersection over union of copper where the photo shows it."""
+def agreement(
+    found: NDArray[np.bool_], true: NDArray[np.bool_], visible: NDArray[np.bool_], *, slack: int = 0
+) -> float:
+    """Intersection over union of copper where the photo shows it; pixels within `slack` of a true edge are not counted."""
+    import cv2
+
     height, width = min(found.shape[0], true.shape[0]), min(found.shape[1], true.shape[1])
-    a = found[:height, :width] & visible[:height, :width]
-    b = true[:height, :width] & visible[:height, :width]
+    counted = visible[:height, :width]
+    if slack > 0:
+        edge = cv2.morphologyEx(
+            true[:height, :width].astype(np.uint8),
+            cv2.MORPH_GRADIENT,
+            np.ones((2 * slack + 1,) * 2, np.uint8),
+        )
+        counted = counted & (edge == 0)
+    a = found[:height, :width] & counted
+    b = true[:height, :width] & counted
     union = int((a | b).sum())
     return 1.0 if union == 0 else int((a & b).sum()) / union
+
+
+CLICK_MM = 0.04
+"""Scatter of a careful person's clicks [mm]; our choice."""
+
+
+def clicked_parts(
+    layout: Layout, rng: np.random.Generator, seen: Callable[[str, Place], Place]
+) -> tuple[PlacedPart, ...]:
+    """Parts of an invented board as a person places them on the flattened photos: two clicks each, with some scatter.
+
+    `seen` tells where a place of a side lies on the flattened photo, which differs by the error of its registration.
+    """
+    parts = []
+    for body in layout.bodies:
+        first, second = package(body.package).clicks
+        pads: dict[str, tuple[float, float]] = {}
+        for pad in layout.pads:
+            if pad.pin.rpartition(".")[0] == body.reference:
+                pads.setdefault(pad.pin.rpartition(".")[2], pad.at)
+        start = pads[first]
+        end = pads[second] if second != first else (start[0] + 1.0, start[1])
+        clicks = [
+            (float(x + rng.normal(0.0, CLICK_MM)), float(y + rng.normal(0.0, CLICK_MM)))
+            for x, y in (seen(body.side, start), seen(body.side, end))
+        ]
+        parts.append(
+            place_part(
+                body.package, reference=body.reference, side=body.side, first=clicks[0], second=clicks[1]
+            )
+        )
+    return tuple(parts)
 
 
 def next_stroke(
@@ -69,21 +131,24 @@ def next_stroke(
             only_here = (late and harm > 0) or (hidden and not false) or clear.sum() < 0.03 * scale**2
             if not only_here:
                 own = clear  # nobody paints along the seam of an edge
-            stroke = _stroke_over(own, rows, columns, scale, false, bare, only_here)
-            if stroke is not None:
-                best = (score, stroke)
+            says = (
+                (CUT if false else BRIDGE)
+                if only_here
+                else LAMINATE
+                if false
+                else _metal(own, rows, columns, bare)
+            )
+            stroke = stroke_over(own, rows, columns, scale, says)
+            best = (score, stroke)
     return best[1] if best else None
 
 
-def _stroke_over(
-    own: NDArray[np.bool_],
-    rows: slice,
-    columns: slice,
-    scale: float,
-    false: bool,
-    bare: NDArray[np.bool_],
-    only_here: bool,
-) -> Stroke | None:
+def _metal(own: NDArray[np.bool_], rows: slice, columns: slice, bare: NDArray[np.bool_]) -> str:
+    """Which copper a mistake truly is."""
+    return BARE if bare[rows, columns][own].mean() > 0.5 else COVERED
+
+
+def stroke_over(own: NDArray[np.bool_], rows: slice, columns: slice, scale: float, says: str) -> Stroke:
     """Line along the middle of a mistake, 6 mm long at most, as wide as the mistake."""
     import cv2
     from skimage.graph import route_through_array
@@ -105,10 +170,4 @@ def _stroke_over(
         ((float(c) + columns.start + 0.5) / scale, (float(r) + rows.start + 0.5) / scale)
         for r, c in line[:: max(1, len(line) // 24)]
     )
-    if only_here:
-        return Stroke(says=CUT if false else BRIDGE, points=places, width=width)
-    if false:
-        return Stroke(says=LAMINATE, points=places, width=width)
-    centre = line[len(line) // 2] + np.array([rows.start, columns.start])
-    metal = bool(bare[min(centre[0], bare.shape[0] - 1), min(centre[1], bare.shape[1] - 1)])
-    return Stroke(says=BARE if metal else COVERED, points=places, width=width)
+    return Stroke(says=says, points=places, width=width)

@@ -145,7 +145,20 @@ class Index:
         )
 
     def claims(self, folder: str = "") -> Iterator[tuple[str, ShelfClaim]]:
-        """Folder and claim, in the order in which they were put in; of one folder alone if it is named."""
+        """Claims on the shelf, in the order in which they were put in.
+
+        Parameters
+        ----------
+        folder
+            The folder of the one dossier to read; of all of them if empty.
+
+        Yields
+        ------
+        folder : str
+            Where the claim's dossier lies.
+        claim : ShelfClaim
+            The claim with its verdict and the sums' figures.
+        """
         of_one = "WHERE folder = ? " if folder else ""
         for place, name, kind, says, sense, verdict, claimed, found, unit in self.connection.execute(
             "SELECT folder, name, kind, says, sense, verdict, claimed, found, unit FROM claims "

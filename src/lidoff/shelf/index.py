@@ -149,7 +149,7 @@ class Index:
 
         Parameters
         ----------
-        folder
+        folder : str, optional
             The folder of the one dossier to read; of all of them if empty.
 
         Yields

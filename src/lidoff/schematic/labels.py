@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.fonts import text_width
@@ -50,24 +52,27 @@ def place_labels(
     list of Label
         None covers another unless there was no room at all.
     """
-    solid = [_extent(symbol) for symbol in symbols]
     lines = [_band(wire) for wire in wires]
     for frame in frames:
         lines.extend(frame_lines(frame))
     labels: list[Label] = [_caption(frame, lines) for frame in frames if frame.caption]
-    for mark in marks:
-        solid.append(mark_box(mark))
-        label = _mark_label(mark)
-        if label:
-            labels.append(label)
+    labels.extend(label for label in map(_mark_label, marks) if label)
     for s in symbols:
         labels.extend(_fixed_labels(circuit, s, text))
+    solid = [*(_extent(symbol) for symbol in symbols), *(mark_box(mark) for mark in marks)]
+    taken = _Taken(solid=_Boxes(solid), lines=_Boxes(lines), labels=_Boxes(label.box for label in labels))
+
+    def add(made: Sequence[Label]) -> None:
+        for label in made:
+            taken.labels.add(label.box)
+        labels.extend(made)
+
     for s in symbols:
         if s.outline.name != "box":
-            labels.extend(_beside(s, text[s.reference], solid, lines, labels))
+            add(_beside(s, text[s.reference], taken))
     if options.voltages and voltages:
-        labels.extend(_voltages(symbols, wires, voltages, solid, lines, labels))
-    return labels  # fmt: skip
+        labels.extend(_voltages(symbols, wires, voltages, taken))
+    return labels
 
 
 def covered(sheet: Sheet) -> list[Box]:
@@ -79,6 +84,58 @@ def covered(sheet: Sheet) -> list[Box]:
         *(line for area in sheet.areas if area.frame for line in frame_lines(area)),
         *(label.box for label in sheet.labels),
     ]
+
+
+_SQUARE = 6.0
+"""Side of the squares by which boxes are found again, in grid steps: about as wide as a text is long."""
+
+
+class _Boxes:
+    """Boxes, found again by the squares of the page that they reach into.
+
+    Parameters
+    ----------
+    boxes : iterable of box
+        In their order.
+    """
+
+    def __init__(self, boxes: Iterable[Box] = ()) -> None:
+        self._boxes: list[Box] = []
+        self._squares: dict[tuple[int, int], list[int]] = {}
+        for box in boxes:
+            self.add(box)
+
+    def add(self, box: Box) -> None:
+        """Take one more in."""
+        number = len(self._boxes)
+        self._boxes.append(box)
+        for square in _squares(box):
+            self._squares.setdefault(square, []).append(number)
+
+    def under(self, box: Box) -> list[float]:
+        """Areas that it shares with each box that it overlaps, in their order."""
+        squares = [found for square in _squares(box) if (found := self._squares.get(square))]
+        near = squares[0] if len(squares) == 1 else sorted(set().union(*squares))
+        return [area for number in near if (area := _shared(box, self._boxes[number])) > 0.0]
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """What a text may not cover: symbols and rail symbols, wires and frames, texts that stand already."""
+
+    solid: _Boxes
+    lines: _Boxes
+    labels: _Boxes
+
+    def covered_by(self, box: Box) -> float:
+        """What it costs a text to stand there."""
+        over = sum(8.0 * area for area in self.solid.under(box))
+        return over + 10.0 * len(self.lines.under(box)) + 14.0 * len(self.labels.under(box))
+
+
+def _squares(box: Box) -> list[tuple[int, int]]:
+    left, top, right, bottom = (math.floor(edge / _SQUARE) for edge in box)
+    return [(across, down) for across in range(left, right + 1) for down in range(top, bottom + 1)]
 
 
 def _extent(s: Symbol) -> Box:
@@ -177,9 +234,7 @@ def _fixed_labels(circuit: Circuit, symbol: Symbol, text: Mapping[str, Sequence[
     return labels
 
 
-def _beside(
-    symbol: Symbol, lines: Sequence[str], solid: Sequence[Box], wires: Sequence[Box], labels: Sequence[Label]
-) -> list[Label]:
+def _beside(symbol: Symbol, lines: Sequence[str], taken: _Taken) -> list[Label]:
     extent = symbol.outline.extent
     corners = [symbol.shape.turn.point(x, y) for x in (extent[0], extent[2]) for y in (extent[1], extent[3])]
     left, right = min(c[0] for c in corners), max(c[0] for c in corners)
@@ -218,32 +273,13 @@ def _beside(
             )
             for k, (line, (x, y, anchor)) in enumerate(zip(lines, spots, strict=True))
         ]
-        cost = 0.3 * rank + sum(_covering(label.box, solid, wires, labels, symbol) for label in made)
+        cost = 0.3 * rank + sum(taken.covered_by(label.box) for label in made)
         if best is None or cost < best[0] - 1e-9:
             best = (cost, made)
         if best[0] <= 0.3 * (rank + 1):
             break  # what follows costs that much by its rank alone
     assert best is not None
     return best[1]  # fmt: skip
-
-
-def _covering(
-    box: Box,
-    solid: Sequence[Box],
-    wires: Sequence[Box],
-    labels: Sequence[Label],
-    owner: Symbol | None = None,
-) -> float:
-    del owner
-    cost = 0.0
-    for other in solid:
-        cost += 8.0 * _shared(box, other)
-    for other in wires:
-        cost += 10.0 if _shared(box, other) > 0 else 0.0
-    for label in labels:
-        if _shared(box, label.box) > 0:
-            cost += 14.0
-    return cost
 
 
 def _shared(a: Box, b: Box) -> float:
@@ -253,12 +289,7 @@ def _shared(a: Box, b: Box) -> float:
 
 
 def _voltages(
-    symbols: Sequence[Symbol],
-    wires: Sequence[Wire],
-    voltages: Mapping[str, float],
-    solid: Sequence[Box],
-    lines: Sequence[Box],
-    labels: Sequence[Label],
+    symbols: Sequence[Symbol], wires: Sequence[Wire], voltages: Mapping[str, float], taken: _Taken
 ) -> list[Label]:
     """One voltage a net, on its longest wire that has room, or else beside one of its pins."""
     made: list[Label] = []
@@ -287,7 +318,7 @@ def _voltages(
             )
             for rank, (x, y, anchor) in enumerate(spots):
                 label = _label(text, "voltage", net, x, y, anchor, SMALL)
-                cost = 0.3 * rank - 0.02 * wire.length + _covering(label.box, solid, lines, [*labels, *made])
+                cost = 0.3 * rank - 0.02 * wire.length + taken.covered_by(label.box)
                 if best is None or cost < best[0] - 1e-9:
                     best = (cost, label)
         if best is None or best[0] >= 8.0:
@@ -295,9 +326,10 @@ def _voltages(
                 for dx, anchor in ((-0.35, "end"), (0.35, "start")):
                     for dy in (0.0, -0.5, 0.5):
                         label = _label(text, "voltage", net, x + dx, y + dy, anchor, SMALL)
-                        cost = 0.5 + abs(dy) + _covering(label.box, solid, lines, [*labels, *made])
+                        cost = 0.5 + abs(dy) + taken.covered_by(label.box)
                         if best is None or cost < best[0] - 1e-9:
                             best = (cost, label)
         if best is not None and best[0] < 8.0:
             made.append(best[1])
-    return made  # fmt: skip
+            taken.labels.add(best[1].box)
+    return made

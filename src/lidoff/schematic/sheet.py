@@ -152,6 +152,8 @@ def _labelled(
 
 def _tinted(sheet: Sheet, groups: Sequence[Group]) -> Sheet:
     """Sheet with a ground and a caption for each group."""
+    if not groups:
+        return sheet
     grounds = group_grounds(groups, sheet.symbols, sheet.wires, sheet.labels)
     if not grounds:
         return sheet

@@ -65,7 +65,8 @@ function rounded(value: number, digits: number): string {
   return signed(value.toFixed(Math.min(places, 12)));
 }
 
-function signed(text: string): string {
+/** With a true minus. */
+export function signed(text: string): string {
   return text.replace("-", "−");
 }
 

@@ -33,6 +33,7 @@ const LABELS: Readonly<Record<string, string>> = {
   what: "What was tried",
   seen: "What was seen",
   bought: "Bought",
+  numbers: "Decimal sign",
 };
 const PROSE = new Set(["note", "summary", "does", "what", "seen", "caption", "says"]);
 

@@ -53,6 +53,16 @@ class View {
     else window.scrollTo({ top: 0 });
   }
 
+  /** Brings a thing of that address on this page into sight. */
+  reach(address: string): void {
+    history.replaceState(null, "", `${location.pathname}#${address}`);
+    reach(address);
+  }
+
+  top(): void {
+    window.scrollTo({ top: 0 });
+  }
+
   choose(situation: string): void {
     this.#situation = situation;
     sessionStorage.setItem("lidoff.situation", situation);
@@ -88,9 +98,12 @@ class View {
 function reach(address: string, tries = 20): void {
   const found = document.getElementById(address);
   if (found) {
-    found.scrollIntoView({ block: "center" });
+    const chapter = found.matches("h2") ? found.closest<HTMLElement>(".chapter") : null;
+    if (chapter) chapter.scrollIntoView({ block: "start" });
+    else found.scrollIntoView({ block: "center" });
     if (!found.hasAttribute("tabindex")) found.tabIndex = -1;
     found.focus({ preventScroll: true });
+    if (chapter) return;
     found.classList.add("reached");
     window.setTimeout(() => found.classList.remove("reached"), 2500);
   } else if (tries > 0) window.setTimeout(() => reach(address, tries - 1), 50);

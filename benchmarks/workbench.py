@@ -29,7 +29,7 @@ EDITS = 15
 
 def fifty_parts() -> str:
     """Dossier of a USB lamp with twenty-four strings, each an LED and its resistor, and a switch."""
-    lines = ['format = "1"', 'ground = "gnd"', "[device]", 'title = "Lamp of fifty parts"']
+    lines = ['format = 2', 'ground = "gnd"', "[device]", 'title = "Lamp of fifty parts"']
     lines += ["[situations.on]", 'title = "switched on"', 'set = { S1 = "closed" }']
     lines += ["[parts.V1]", 'kind = "dc_supply"', 'value = "5 V"', 'pins = { plus = "usb", minus = "gnd" }']
     lines += ["[parts.S1]", 'kind = "switch"', 'pins = { 1 = "usb", 2 = "rail" }']

@@ -66,8 +66,8 @@ def edits_until_killed(folder: str, pipe: Connection, seed: int) -> None:
     seed : int
         Of the choice of edits.
     """
-    from lidoff.dossier.desk import open_desk
     from lidoff.dossier.edits import Add, Edit, Set, Stroke
+    from lidoff.dossier.opening import open_desk
     from lidoff.errors import LidoffError
 
     chance = random.Random(seed)
@@ -101,8 +101,8 @@ def edits_until_killed(folder: str, pipe: Connection, seed: int) -> None:
 
 def warm_up(folder: Path) -> None:
     """Load all that edits need once, not in every process."""
-    from lidoff.dossier.desk import open_desk
     from lidoff.dossier.edits import Set, Stroke
+    from lidoff.dossier.opening import open_desk
 
     shutil.copytree(DEMO, folder)
     desk = open_desk(folder, now)
@@ -124,8 +124,8 @@ def check(folder: Path, acknowledged: list[str], tally: Tally) -> None:
     tally : Tally
         Takes what was found.
     """
-    from lidoff.dossier.desk import open_desk
     from lidoff.dossier.folder_texts import read_texts
+    from lidoff.dossier.opening import open_desk
 
     desk = open_desk(folder, now)
     try:

@@ -7,7 +7,7 @@ from pathlib import Path
 import httpx
 import pytest
 
-from lidoff.dossier.desk import open_desk
+from lidoff.dossier.opening import open_desk
 from tests.bench.running import KEY, Running, running
 from tests.dossier.build import lamp_text
 from tests.dossier.desks import noon

@@ -69,7 +69,7 @@ def test_currents_need_a_situation(lamp: Path, capsys: pytest.CaptureFixture[str
 def test_a_dossier_without_parts_has_nothing_to_draw(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (tmp_path / "dossier.toml").write_text('format = "1"\n[device]\ntitle = "Fan"\n')
+    (tmp_path / "dossier.toml").write_text('format = 2\n[device]\ntitle = "Fan"\n')
     assert 2 == main(["draw", str(tmp_path)])
     assert "there is nothing to draw" in capsys.readouterr().err
 

@@ -2,7 +2,7 @@
 
 from lidoff.dossier import Dossier, dossier_from_text
 
-LAMP = """
+LAMP = """format = 2
 [device]
 title = "lamp"
 

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from lidoff.dossier.desk import Desk, open_desk
+from lidoff.dossier.desk import Desk
 from lidoff.dossier.edits import Edit, Set
+from lidoff.dossier.opening import open_desk
 from tests.dossier.build import lamp_text
 
 TIME = "2030-01-02T03:04:05+00:00"

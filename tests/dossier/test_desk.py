@@ -10,10 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from lidoff.dossier import folder_texts
-from lidoff.dossier.desk import Desk, open_desk
+from lidoff.dossier.desk import Desk
 from lidoff.dossier.edits import Add, BeginBoard, NameNet, Place, Remove, Rename, Set, Unplace
 from lidoff.dossier.faults import faults_of
 from lidoff.dossier.journal import JOURNAL
+from lidoff.dossier.opening import open_desk
 from lidoff.errors import DossierError, EditRefused, LidoffError, OutputRefused
 from tests.dossier.build import lamp_text
 from tests.dossier.desks import desk_in, noon, titled, value_of

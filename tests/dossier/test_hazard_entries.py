@@ -34,7 +34,7 @@ pins = { 1 = "plus", 2 = "gnd" }
 kind = "cell"
 pins = { plus = "cell", minus = "gnd" }
 
-[light.lamp]
+[lights.lamp]
 parts = ["R1"]
 spectrum = "logs/lamp.csv"
 distance = "0.2 m"

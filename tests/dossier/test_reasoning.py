@@ -10,7 +10,7 @@ from lidoff.dossier import dossier_from_text, next_readings_of, proposals_json, 
 from lidoff.errors import ImpossibleValue
 
 DOSSIER = """
-format = "1"
+format = 2
 ground = "gnd"
 [device]
 title = "a lamp"
@@ -81,7 +81,7 @@ def test_slips_without_readings_ask_for_some() -> None:
 
 def test_a_dossier_without_parts_has_no_next_reading() -> None:
     with pytest.raises(ImpossibleValue, match="no circuit yet"):
-        next_readings_of(dossier_from_text('format = "1"\n[device]\ntitle = "a box"\n'))
+        next_readings_of(dossier_from_text('format = 2\n[device]\ntitle = "a box"\n'))
 
 
 def test_json_holds_what_pages_show() -> None:

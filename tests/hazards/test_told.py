@@ -21,7 +21,7 @@ insulation = "reinforced"
 LIGHT = """[device]
 title = "lamp"
 
-[light.front]
+[lights.front]
 peak = "395 nm"
 width = "12 nm"
 radiant_power = "0.1 W ± 20 %"
@@ -57,9 +57,9 @@ def test_what_is_told_is_saved_and_read_back(text: str) -> None:
         (DISTANCE, "2.1 mm ± 0.2 mm", "0 mm", "line 11, distances.slot.creepage: creepage is 0 m"),
         (DISTANCE, '"reinforced"', '"thick"', "line 12, distances.slot.insulation"),
         (DISTANCE, 'creepage = "2.1 mm ± 0.2 mm"\n', "", "neither creepage nor clearance"),
-        (LIGHT, '"395 nm"', '"395 kg"', "line 5, light.front.peak"),
+        (LIGHT, '"395 nm"', '"395 kg"', "line 5, lights.front.peak"),
         (LIGHT, 'width = "12 nm"\n', "", "a light has no width"),
-        (LIGHT, "peak", 'parts = ["D7"]\npeak', "line 5, light.front.parts: there is no part 'D7'"),
+        (LIGHT, "peak", 'parts = ["D7"]\npeak', "line 5, lights.front.parts: there is no part 'D7'"),
     ],
 )
 def test_what_cannot_be_is_refused_with_its_line(text: str, old: str, new: str, words: str) -> None:

@@ -4,32 +4,34 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
 from lidoff.bench.analyst import marks_of_logs
 from lidoff.bench.beside import Beside
 from lidoff.bench.board_told import TracedNets, traced_nets
+from lidoff.bench.completing import completed
 from lidoff.bench.events import Events
-from lidoff.bench.files import drop_unfinished, file_inside, files_of, keep
-from lidoff.bench.findings import named_finding
+from lidoff.bench.files import drop_unfinished, files_of, keep
 from lidoff.bench.jobs import Jobs
 from lidoff.bench.live import Live
 from lidoff.bench.models import Acknowledged, HistoryTold, Outside, State
 from lidoff.bench.phone import Phone
 from lidoff.bench.pictures import Pictures
 from lidoff.bench.plain_document import plain_document
+from lidoff.bench.quick import View
 from lidoff.bench.settings import Settings
 from lidoff.bench.trouble import fault_of
 from lidoff.dossier.board_files import board_file, board_name
 from lidoff.dossier.demos import copy_demo, demos_folder
-from lidoff.dossier.desk import Desk, open_desk
+from lidoff.dossier.desk import Desk
 from lidoff.dossier.documents import Documents
-from lidoff.dossier.edits import Decide, Edit, Register, Several
+from lidoff.dossier.edits import Edit
 from lidoff.dossier.faults import faults_of
+from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.journal import Entry
 from lidoff.dossier.loading import FILE_NAME
+from lidoff.dossier.opening import open_desk
 from lidoff.dossier.toml_text import toml_text
 from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
 
@@ -67,6 +69,8 @@ class Bench:
         self.on_ready: Callable[[], None] = _nothing
         self._closing = threading.Event()
         self._logs = marks_of_logs(folder)
+        self._shows: View | None = None
+        self.desk.on_coming = self._foresee
         self._watch = threading.Thread(target=self._look_now_and_then, name="look", daemon=True)
 
     @property
@@ -196,7 +200,9 @@ class Bench:
 
     # ---- changing
 
-    def edit(self, edit: Edit, *, base: int, id: str, page: str, file: str = "") -> Acknowledged:
+    def edit(
+        self, edit: Edit, *, base: int, id: str, page: str, file: str = "", shows: View | None = None
+    ) -> Acknowledged:
         """Make an edit; on the disk when this returns.
 
         Parameters
@@ -209,44 +215,19 @@ class Bench:
             Of the request, and who asks.
         file : str
             File that came with it.
+        shows : View, optional
+            What whoever asks shows of the circuit: drawn while the edit goes to the disk.
 
         Returns
         -------
         Acknowledged
             With the state after it.
         """
-        wanted = self._filled(edit)
+        wanted = completed(edit, self)
         with self.guard:
-            before = self.desk.revision
+            before, self._shows = self.desk.revision, shows
             entry = self.desk.edit(wanted, base=base, id=id, page=page)
             return self._acknowledged(entry, before, id, page, file)
-
-    def _filled(self, edit: Edit) -> Edit:
-        """Edit with what the server knows and the page does not: a finding's name, a photo's size and hash."""
-        if isinstance(edit, Several):
-            return replace(edit, edits=tuple(self._filled(one) for one in edit.edits))
-        if isinstance(edit, Decide):
-            return named_finding(edit, self.live.full())
-        if not isinstance(edit, Register):
-            return edit
-        photo = edit.photo or self._photo_of(edit.board, edit.side)
-        if not photo:
-            return edit
-        pyramid = self.pictures.photo(file_inside(self.folder, photo))
-        shape = (pyramid.height, pyramid.width)
-        return replace(edit, photo=photo, photo_shape=shape, sha256=pyramid.sha256)
-
-    def _photo_of(self, board: str, side: str) -> str:
-        """Photo that shows a side: as traced, else as the dossier tells."""
-        found = self.traced(board)
-        for one in () if found is None else found.board.sides:
-            if one.side == side and one.photo:
-                return one.photo
-        rows = plain_document(self.desk.documents).get("photos")
-        for row in rows if isinstance(rows, list) else ():
-            if isinstance(row, dict) and row.get("side") == side and row.get("board", "") in (board, ""):
-                return str(row.get("file", ""))
-        return ""
 
     def received_before(self, id: str) -> Acknowledged | None:
         """Answer to a file that was sent once already under this id; None for a new one."""
@@ -272,23 +253,23 @@ class Bench:
                 file=file,
             )
 
-    def undo(self, *, base: int, id: str, page: str) -> Acknowledged:
+    def undo(self, *, base: int, id: str, page: str, shows: View | None = None) -> Acknowledged:
         """Take the last change back."""
         with self.guard:
-            before = self.desk.revision
+            before, self._shows = self.desk.revision, shows
             return self._acknowledged(self.desk.undo(base=base, id=id, page=page), before, id, page)
 
-    def redo(self, *, base: int, id: str, page: str) -> Acknowledged:
+    def redo(self, *, base: int, id: str, page: str, shows: View | None = None) -> Acknowledged:
         """Make the change that was last undone again."""
         with self.guard:
-            before = self.desk.revision
+            before, self._shows = self.desk.revision, shows
             return self._acknowledged(self.desk.redo(base=base, id=id, page=page), before, id, page)
 
     def begin_empty(self, title: str, *, id: str, page: str) -> Acknowledged:
         """Begin a dossier of one device, with nothing but its title."""
         if not title.strip():
             raise ImpossibleValue("a device without a name", remedy="say what is on the bench")
-        text = toml_text({"format": "1", "device": {"title": title.strip()}})
+        text = toml_text({"format": NEWEST, "device": {"title": title.strip()}})
         return self._begin({FILE_NAME: text}, id=id, page=page)
 
     def begin_demo(self, name: str, *, id: str, page: str) -> Acknowledged:
@@ -351,6 +332,10 @@ class Bench:
             touches=[list(path) for path in entry.touches],
             files=sorted({str(path[0]) if path else "" for path in entry.touches}),
         )
+
+    def _foresee(self, documents: Documents) -> None:
+        shows, self._shows = self._shows, None
+        self.live.foresee(documents, () if shows is None else (shows,))
 
     # ---- other programs
 

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import lru_cache
 
 from pydantic import JsonValue
 
 from lidoff.bench.models import Plain
 from lidoff.dossier.documents import Documents
+from lidoff.dossier.formats import forward
 from lidoff.dossier.loading import FILE_NAME
+from lidoff.errors import DossierError
 
 __all__ = ["plain_document"]
 
 
 def plain_document(documents: Documents) -> Plain:
-    """Plain data of a state's ``dossier.toml``.
+    """Plain data of a state's ``dossier.toml``, in the newest version of the format.
 
     Parameters
     ----------
@@ -33,8 +34,8 @@ def plain_document(documents: Documents) -> Plain:
 @lru_cache(maxsize=4)  # several ask after each edit
 def _document(text: str) -> Plain:
     try:
-        told = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError):
+        told = forward(text, FILE_NAME).document
+    except DossierError:
         return {}
     return {name: _plain(value) for name, value in told.items()}
 

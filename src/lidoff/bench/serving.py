@@ -31,11 +31,14 @@ class Served:
     port : int
     phone : str
         Host and port for a phone on the same network; empty where none may come.
+    migrated : str
+        That the dossier was brought to the newest format, and where the original is; empty where it was in it.
     """
 
     address: str
     port: int
     phone: str
+    migrated: str = ""
 
 
 def open_socket(host: str, port: int, *, fixed: bool) -> socket.socket:
@@ -139,7 +142,14 @@ def serve(folder: Path, settings: Settings, *, phone: bool = False, told: Callab
         shown = f"[{host}]" if ":" in host else host
         address = f"http://{shown}:{port}/enter?key={bench.settings.key}"
         taken.listen(128)
-        bench.on_ready = lambda: told(Served(address=address, port=port, phone=bench.phone.host))
+        bench.on_ready = lambda: told(
+            Served(
+                address=address,
+                port=port,
+                phone=bench.phone.host,
+                migrated=str(bench.desk.migrated or ""),
+            )
+        )
         # What ends the server is raised again once it has ended; by then this process is to leave in good order.
         signal.signal(signal.SIGTERM, _leave)
         with suppress(KeyboardInterrupt):  # the usual way to end it

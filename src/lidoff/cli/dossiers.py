@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from lidoff.cli.progress import progress_line
-from lidoff.dossier import Analysis, analyse, load_dossier
+from lidoff.cli.reading import read_dossier
+from lidoff.dossier import Analysis, analyse
 from lidoff.errors import OutputRefused
 from lidoff.report import write_report
 
@@ -25,7 +26,7 @@ def analysed(folder: str | Path) -> Analysis:
     Analysis
         Of all that it says.
     """
-    dossier = load_dossier(folder)
+    dossier = read_dossier(folder)
     with progress_line() as progress:
         return analyse(dossier, progress=progress)
 

@@ -28,9 +28,12 @@ from lidoff.dossier.entries import (
     SituationEntry,
     Wire,
 )
+from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE, dossier_from_text, load_dossier
 from lidoff.dossier.log_readings import log_summaries
 from lidoff.dossier.logs import LOGS_FOLDER
+from lidoff.dossier.migrating import Migrated
+from lidoff.dossier.opening import migrate_folder
 from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
 from lidoff.dossier.reasoning import Reasoned, next_readings_of, proposals_json, slips_of
@@ -46,6 +49,7 @@ __all__ = [
     "FOLDERS",
     "LARGEST_FILE",
     "LOGS_FOLDER",
+    "NEWEST",
     "Analysis",
     "Board",
     "Check",
@@ -54,6 +58,7 @@ __all__ = [
     "Disagreement",
     "Dossier",
     "DrawingChoices",
+    "Migrated",
     "OwnWords",
     "PartEntry",
     "PartState",
@@ -83,6 +88,7 @@ __all__ = [
     "load_dossier",
     "log_summaries",
     "merged_parts",
+    "migrate_folder",
     "next_readings_of",
     "part_of",
     "proposals_json",

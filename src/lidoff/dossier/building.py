@@ -97,7 +97,7 @@ def build_dossier(
         wires=_entries(whole, "wires", faults, _wire),
         boards=_entries(whole, "boards", faults, _board),
         distances=_entries(whole, "distances", faults, distance_entry),
-        lights=_entries(whole, "light", faults, light_entry(logs)),
+        lights=_entries(whole, "lights", faults, light_entry(logs)),
         lasers=_entries(whole, "lasers", faults, laser_entry),
         surfaces=_entries(whole, "surfaces", faults, surface_entry),
         cells=_entries(whole, "cells", faults, cell_entry),

@@ -11,15 +11,17 @@ from lidoff.dossier.editing import EVERYTHING, apply, name_of_file
 from lidoff.dossier.edits import Edit, is_of_board
 from lidoff.dossier.faults import check_faults
 from lidoff.dossier.folder_texts import Look, drop_unfinished, look_at, read_texts, write_texts
+from lidoff.dossier.formats import is_older
 from lidoff.dossier.history import History
 from lidoff.dossier.journal import JOURNAL, Entry, Journal, Kind, Replayed, begin_journal, open_journal
 from lidoff.dossier.loading import FILE_NAME
 from lidoff.dossier.lock import Lock, take_lock
+from lidoff.dossier.migrating import Migrated, migrated_texts
 from lidoff.dossier.outside import both_changed, keep_beside, put_journal_aside, why_unreadable
 from lidoff.dossier.refusals import begun_already, not_taken_in, read_only
 from lidoff.errors import DossierError, EditRefused, LidoffError, OutputRefused
 
-__all__ = ["Clock", "Desk", "open_desk"]
+__all__ = ["Clock", "Desk"]
 
 Clock = Callable[[], str]
 """Gives the time of now as text; what it says is noted, never reckoned with."""
@@ -41,6 +43,8 @@ class Desk:
     def __init__(self, folder: Path, clock: Clock) -> None:
         self.folder = folder
         self._clock = clock
+        self.on_coming: Callable[[Documents], None] | None = None
+        """Told of a state that passed every check, just before it goes to the disk; it may still fail there."""
         self._lock: Lock | None = None
         self._journal: Journal | None = None
         self.history = History()
@@ -50,6 +54,7 @@ class Desk:
         self.why_not_writable: LidoffError | None = None
         self.outside: LidoffError | None = None
         self.unsaved: LidoffError | None = None
+        self.migrated: Migrated | None = None
 
     # ---- what it holds
 
@@ -78,17 +83,41 @@ class Desk:
         try:
             found = open_journal(self.folder)
         except DossierError:
-            put_journal_aside(self.folder)
+            put_journal_aside(self.folder, "damaged")
             found = None
         if found is None:
             (self.folder / JOURNAL).unlink(missing_ok=True)  # at most a first line that was cut short
             self.documents = self._on_disk
-            if self.begun:
-                self.outside = why_unreadable(self.documents)
-                self._start_journal()
-            return
-        self._journal, replayed = found
-        self._take_up(replayed)
+            self.outside = why_unreadable(self.documents) if self.begun else None
+        try:
+            if found is not None:
+                self._journal, replayed = found
+                self._take_up(replayed)
+            if self._is_older and self.outside is None and self._on_disk == self.documents:
+                self._bring_forward()
+        except OutputRefused as error:
+            self.why_not_writable = error
+        if self.begun and self._journal is None and self.why_not_writable is None:
+            self._start_journal()
+
+    @property
+    def _is_older(self) -> bool:
+        return self.begun and is_older(self.documents[FILE_NAME])
+
+    def _bring_forward(self) -> None:
+        """Bring a dossier of an older format to the newest; its file and its journal are kept beside as they were.
+
+        An end at any moment leaves what the next opening does again: the originals are kept first, and the old journal is out
+        of the way before a file is written that it does not tell of.
+        """
+        new, migrated = migrated_texts(self.folder, self._on_disk)
+        if self._journal is not None:
+            self._journal.close()
+            self._journal, self.history = None, History()
+            put_journal_aside(self.folder, f"format-{migrated.was}")
+        write_texts(self.folder, self._on_disk, new)
+        self._look, self._on_disk, self.documents = look_at(self.folder), new, new
+        self.migrated = migrated
 
     def _start_journal(self) -> None:
         try:
@@ -243,6 +272,12 @@ class Desk:
             raise not_taken_in(self.outside)
         if self.unsaved is not None:
             self._save()
+        if self._is_older:
+            if self._on_disk != self.documents:
+                raise self.unsaved or both_changed()
+            self._bring_forward()
+            self._start_journal()
+            self.check_writable()
 
     def check_writable(self) -> None:
         """Refuse where the folder can be looked at alone.
@@ -268,20 +303,13 @@ class Desk:
         of: int = 0,
     ) -> Entry:
         assert self._journal is not None
-        entry = self._journal.note(
-            Entry(
-                revision=self.revision + 1,
-                kind=kind,
-                title=title,
-                time=self._clock(),
-                id=id,
-                page=page,
-                of=of,
-                touches=tuple(touches),
-                mark=mark_of(new),
-            ),
-            splices,
-        )
+        if self.on_coming is not None:
+            self.on_coming(new)
+        entry = Entry(
+            revision=self.revision + 1, kind=kind, title=title, time=self._clock(), id=id, page=page, of=of,
+            touches=tuple(touches), mark=mark_of(new),
+        )  # fmt: skip
+        entry = self._journal.note(entry, splices)
         self.documents = MappingProxyType(dict(new))
         self.history.note(entry)
         self._save()
@@ -333,15 +361,18 @@ class Desk:
         self.outside = both_changed() if self.documents != self._on_disk else why_unreadable(found)
         if self.outside is not None:
             return None
+        lying = found
+        if is_older(found[FILE_NAME]):
+            found, self.migrated = migrated_texts(self.folder, found)
         if self._journal is None:
-            self._on_disk = self.documents = found
-            if self.begun:
-                self._start_journal()
+            write_texts(self.folder, lying, found)
+            self._look, self._on_disk, self.documents = look_at(self.folder), found, found
+            self._start_journal()
             return None
         splices = splices_between(self.documents, found)
         files = tuple((name_of_file(splice.file),) for splice in splices)
         names = ", ".join(splice.file for splice in splices)
-        self._on_disk = found
+        self._on_disk = lying
         try:
             return self._change("outside", f"{names} changed outside", splices, found, touches=files)
         except OutputRefused:
@@ -362,34 +393,3 @@ class Desk:
             keep_beside(self.folder / file)
         write_texts(self.folder, dict.fromkeys(lying, ""), self.documents)
         self._look, self._on_disk, self.outside = look_at(self.folder), self.documents, None
-
-
-def open_desk(folder: Path, clock: Clock) -> Desk:
-    """Desk with a dossier open on it.
-
-    Parameters
-    ----------
-    folder : Path
-        Of the dossier; need not hold one yet.
-    clock : callable () → str
-        For the journal.
-
-    Returns
-    -------
-    Desk
-        Without the right to write, it can be looked at alone.
-
-    Raises
-    ------
-    EditRefused
-        Another process has it open.
-    DossierError
-        Its files cannot be read.
-    """
-    desk = Desk(folder, clock)
-    try:
-        desk.open()
-    except BaseException:
-        desk.close()
-        raise
-    return desk

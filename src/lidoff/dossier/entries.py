@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from lidoff.board import Board as TracedBoard
 from lidoff.dossier.drawing import DrawingChoices
+from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.logs import LogEntry
 from lidoff.evidence import Claim, Instrument, Reading, Trial
 from lidoff.hazards import CellTold, Distance, Laser, Light, Surface
@@ -280,6 +281,8 @@ class Dossier:
     invented : str
         That the device is made up, in words; empty for a real one.
     publication : Publication
+    written_in : int
+        Version of the format that its file is in; no part of comparisons, since it says nothing of the device.
     """
 
     device: Device
@@ -309,3 +312,4 @@ class Dossier:
     publication: Publication = field(default_factory=Publication)
     drawing: DrawingChoices = field(default_factory=DrawingChoices)
     decisions: tuple[Decision, ...] = ()
+    written_in: int = field(default=NEWEST, compare=False)

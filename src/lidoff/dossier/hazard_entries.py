@@ -157,7 +157,7 @@ def _verify_distance(distance: Distance, faults: _Collector, known: Known) -> No
 
 
 def _verify_light(light: Light, faults: _Collector, known: Known) -> None:
-    path: Path = ("light", light.name)
+    path: Path = ("lights", light.name)
     _parts(light.parts, path, known)
     shape = ("peak", "width") if not light.colour_temperature else ()
     missing = [key for key in shape if not getattr(light, key)]

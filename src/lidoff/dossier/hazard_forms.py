@@ -138,7 +138,7 @@ HAZARD_FIELDS: tuple[Field, ...] = (
         form=NamedEntries(_DISTANCE),
         says="distances between nets, to be held against what their voltage asks for",
     ),
-    Field(name="light", form=NamedEntries(_LIGHT), says="light that eyes or skin may meet"),
+    Field(name="lights", form=NamedEntries(_LIGHT), says="light that eyes or skin may meet"),
     Field(name="lasers", form=NamedEntries(_LASER), says="lasers, whose cautions are printed"),
     Field(
         name="surfaces",

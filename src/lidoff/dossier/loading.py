@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from lidoff.dossier.building import build_dossier
 from lidoff.dossier.entries import Dossier
+from lidoff.dossier.formats import forward
 from lidoff.dossier.lines import lines_of_keys
 from lidoff.dossier.logs import log_contents
 from lidoff.dossier.noted import Faults
-from lidoff.dossier.toml_reading import toml_data
 from lidoff.dossier.traced import board_from_text, board_texts
 from lidoff.errors import DossierError
 
@@ -59,7 +60,7 @@ def dossier_from_text(
     Parameters
     ----------
     text : str
-        TOML.
+        TOML, in any version of the format so far.
     name : str, optional
         What messages call the file.
     boards : mapping of str to str, optional
@@ -77,12 +78,14 @@ def dossier_from_text(
     DossierError
         As for `load_dossier`.
     """
-    document = toml_data(text, name)
+    read = forward(text, name)
     faults = Faults(name, lambda: lines_of_keys(text))
+    for now, written in read.renamed:
+        faults.all_written_as(now, written)
     traced = [board_from_text(board, file) for file, board in sorted((boards or {}).items())]
-    dossier = build_dossier(document, faults, traced, logs)
+    dossier = build_dossier(read.document, faults, traced, logs)
     faults.raise_if_any()
-    return dossier
+    return replace(dossier, written_in=read.written_in)
 
 
 def _text_of(file: Path) -> str:

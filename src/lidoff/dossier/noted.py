@@ -25,16 +25,24 @@ class Faults:
         self._lines: Mapping[Path, int] | None = None
         self._found: list[tuple[int, DossierError]] = []
         self._written_as: dict[Path, Path] = {}
+        self._tables: list[tuple[Path, Path]] = []
 
     def written_as(self, path: Path, key: Path) -> None:
         """Tell faults of a key that stands in the file under another one."""
         self._written_as[path] = key
+
+    def all_written_as(self, path: Path, key: Path) -> None:
+        """Tell faults of all that is below a key under another one, which the file has in its place."""
+        self._tables.append((path, key))
 
     def add(self, path: Path, what: str, remedy: str = "") -> None:
         """Note a fault at a key."""
         if self._lines is None:
             self._lines = self._find_lines()
         path = self._written_as.get(path, path)
+        for now, written in self._tables:
+            if path[: len(now)] == now:
+                path = (*written, *path[len(now) :])
         line = line_of(path, self._lines)
         key = ".".join(str(name) for name in path)
         where = f"{self._file}, line {line}" + (f", {key}" if key else "")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from lidoff.dossier.documents import Documents
+from lidoff.dossier.formats import forward
 from lidoff.dossier.journal import JOURNAL
 from lidoff.dossier.loading import FILE_NAME
-from lidoff.dossier.toml_reading import toml_data
 from lidoff.errors import DossierError
 
 __all__ = ["both_changed", "keep_beside", "put_journal_aside", "why_unreadable"]
@@ -33,14 +33,14 @@ def why_unreadable(found: Documents) -> DossierError | None:
     Returns
     -------
     DossierError or None
-        ``dossier.toml`` is gone or is not TOML; None where it can be read.
+        ``dossier.toml`` is gone, is not TOML or is of a newer format; None where it can be read.
     """
     if FILE_NAME not in found:
         return DossierError(
             f"{FILE_NAME} is gone", remedy="put it back, or keep the workbench's own state of it"
         )
     try:
-        toml_data(found[FILE_NAME], FILE_NAME)
+        forward(found[FILE_NAME], FILE_NAME)
     except DossierError as error:
         return error
     return None
@@ -64,20 +64,22 @@ def keep_beside(path: Path) -> Path:
     return aside
 
 
-def put_journal_aside(folder: Path) -> Path:
-    """Give a damaged journal another name, so that a new one can be begun and nothing is thrown away.
+def put_journal_aside(folder: Path, word: str) -> Path:
+    """Give a journal that no longer counts another name, so that a new one can be begun and nothing is thrown away.
 
     Parameters
     ----------
     folder : Path
         Of the dossier.
+    word : str
+        Why it no longer counts.
 
     Returns
     -------
     Path
         Such as ``journal.damaged-1.jsonl``.
     """
-    return (folder / JOURNAL).rename(_free(folder / JOURNAL, "damaged"))
+    return (folder / JOURNAL).rename(_free(folder / JOURNAL, word))
 
 
 def _free(path: Path, word: str) -> Path:

@@ -23,7 +23,7 @@ SECTIONS: Mapping[str, str] = MappingProxyType(
         "distance": "distances",
         "instrument": "instruments",
         "laser": "lasers",
-        "light": "light",
+        "light": "lights",
         "log": "logs",
         "part": "parts",
         "reading": "readings",
@@ -71,7 +71,7 @@ NAMED_AT: Mapping[str, tuple[tuple[Path, str], ...]] = MappingProxyType(
             (("drawing", "pinned", "*"), KEY),
             (("drawing", "keep_apart", "*"), VALUE),
             (("cells", "*"), KEY),
-            *(((group, "*", "parts", "*"), VALUE) for group in ("light", "lasers", "surfaces", "decisions")),
+            *(((group, "*", "parts", "*"), VALUE) for group in ("lights", "lasers", "surfaces", "decisions")),
         ),
         "reading": (
             (("claims", "*", "from", "*"), VALUE),

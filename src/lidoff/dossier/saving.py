@@ -9,6 +9,7 @@ from pathlib import Path
 
 from lidoff.dossier.drawing import drawing_document
 from lidoff.dossier.entries import Dossier, PartEntry, Publication, SituationEntry
+from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.loading import FILE_NAME
 from lidoff.dossier.logs import log_document, taken_document
 from lidoff.dossier.toml_text import toml_text
@@ -151,7 +152,7 @@ def document_of(dossier: Dossier) -> Table:
     """Plain data of a dossier, as its file holds it; what is empty is left out."""
     return _filled(
         {
-            "format": "1",
+            "format": NEWEST,
             "invented": dossier.invented,
             "ground": dossier.ground,
             "cautions": list(dossier.cautions),
@@ -169,7 +170,7 @@ def document_of(dossier: Dossier) -> Table:
             "wires": {wire.name: _words(wire, "name") for wire in dossier.wires},
             "boards": {board.name: _words(board, "name") for board in dossier.boards},
             "distances": {one.name: _distance(one) for one in dossier.distances},
-            "light": {one.name: _words(one, "name", "content") for one in dossier.lights},
+            "lights": {one.name: _words(one, "name", "content") for one in dossier.lights},
             "lasers": {one.name: _words(one, "name") for one in dossier.lasers},
             "surfaces": {one.name: _words(one, "name") for one in dossier.surfaces},
             "cells": {one.name: _words(one, "name") for one in dossier.cells},

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lidoff.dossier.drawing import FARTHEST_PIN
+from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.forms import Choice, Either, Field, Flag, ListOf, NamedEntries, Table, Text, Value, Whole
 from lidoff.dossier.hazard_forms import HAZARD_FIELDS
 from lidoff.dossier.log_forms import LOG, TAKEN
@@ -301,7 +302,12 @@ DRAWING = Table(
 DOSSIER = Table(
     title="the dossier",
     fields=(
-        Field(name="format", form=Choice(("1",)), says="version of this format"),
+        Field(
+            name="format",
+            form=Whole(least=NEWEST, most=NEWEST),
+            says="version of this format; older ones are read too",
+            required=True,
+        ),
         Field(
             name="invented",
             form=Either((Flag(), TEXT)),

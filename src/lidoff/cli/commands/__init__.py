@@ -12,6 +12,7 @@ from lidoff.cli.commands import (
     draw,
     explain,
     log,
+    migrate,
     next,
     record,
     report,
@@ -40,5 +41,6 @@ COMMANDS = (
     report.COMMAND,
     stills.COMMAND,
     shelf.COMMAND,
+    migrate.COMMAND,
     demo.COMMAND,
 )

@@ -51,6 +51,8 @@ def run(arguments: Namespace) -> None:
 
     def told(served: Served) -> None:
         print(plain(f"dossier  {folder}"))
+        if served.migrated:
+            print(plain(f"format   {served.migrated}"))
         print(f"page     {served.address}")
         if arguments.phone:
             print(f"phone    {served.phone or 'this computer is in no network'}")

@@ -65,9 +65,10 @@ def run(arguments: Namespace) -> None:
 
 
 def _circuit(folder: str) -> Circuit:
-    from lidoff.dossier import circuit_of, load_dossier
+    from lidoff.cli.reading import read_dossier
+    from lidoff.dossier import circuit_of
 
-    return circuit_of(load_dossier(folder))
+    return circuit_of(read_dossier(folder))
 
 
 def _beside_the_textbook(circuit: Circuit, part: str) -> tuple[Contrast, tuple[Circuit, Circuit]]:

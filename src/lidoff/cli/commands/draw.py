@@ -62,7 +62,8 @@ def run(arguments: Namespace) -> None:
     from pathlib import Path
 
     from lidoff.cli.dossiers import make_folder, out_folder
-    from lidoff.dossier import circuit_of, drawing_options, load_dossier
+    from lidoff.cli.reading import read_dossier
+    from lidoff.dossier import circuit_of, drawing_options
     from lidoff.errors import CommandUnclear, DossierError
     from lidoff.schematic import draw
 
@@ -75,7 +76,7 @@ def run(arguments: Namespace) -> None:
             raise CommandUnclear(f"{option} needs a situation to solve", remedy="add --situation NAME")
     file = Path(arguments.output) if arguments.output else out_folder(arguments.dossier) / "schematic.svg"
     writer = _writer_for(file)
-    dossier = load_dossier(arguments.dossier)
+    dossier = read_dossier(arguments.dossier)
     circuit = circuit_of(dossier)
     if not circuit.parts:
         raise DossierError(

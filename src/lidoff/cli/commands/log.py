@@ -72,14 +72,15 @@ def run(arguments: Namespace) -> None:
 
 def _of_dossier(file: Path, arguments: Namespace) -> LogSummary | None:
     """Log as the dossier around it tells how to read it, if there is one that names it."""
-    from lidoff.dossier import FILE_NAME, LOGS_FOLDER, load_dossier, log_summaries
+    from lidoff.cli.reading import read_dossier
+    from lidoff.dossier import FILE_NAME, LOGS_FOLDER, log_summaries
 
     folder = file.resolve().parent
     hints = (arguments.columns, arguments.unit, arguments.time, arguments.every, arguments.decimal)
     given = any((*hints, arguments.separator, arguments.accuracy))
     if given or arguments.alone or folder.name != LOGS_FOLDER or not (folder.parent / FILE_NAME).is_file():
         return None
-    dossier = load_dossier(folder.parent)
+    dossier = read_dossier(folder.parent)
     entry = next((one for one in dossier.logs if one.file == f"{LOGS_FOLDER}/{file.name}"), None)
     return log_summaries([entry], dossier.instruments)[entry.name] if entry is not None else None
 

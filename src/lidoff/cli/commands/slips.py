@@ -19,9 +19,10 @@ def arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace) -> None:
     """Rank and print, for a person or for a program."""
     from lidoff.cli.progress import progress_line
-    from lidoff.dossier import load_dossier, proposals_json, slips_of
+    from lidoff.cli.reading import read_dossier
+    from lidoff.dossier import proposals_json, slips_of
 
-    dossier = load_dossier(arguments.dossier)
+    dossier = read_dossier(arguments.dossier)
     with progress_line() as progress:
         reasoned = slips_of(dossier, progress=progress)
     if arguments.json:

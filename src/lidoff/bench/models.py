@@ -28,6 +28,8 @@ __all__ = [
     "Name",
     "Outside",
     "Plain",
+    "Shown",
+    "Shows",
     "State",
     "StepAsked",
     "Understand",
@@ -101,6 +103,16 @@ class State(Closed):
     files: list[DossierFile]
 
 
+class Shows(Closed):
+    """What a page shows of the circuit: the answer to an edit brings it along as it is after the edit."""
+
+    situation: Name = ""
+    currents: bool = False
+    every_part: bool = False
+    zigzag: bool = False
+    tint: bool = False
+
+
 class EditAsked(Closed):
     """An edit, the state that it rests on, and who asks."""
 
@@ -108,6 +120,7 @@ class EditAsked(Closed):
     base: int = Field(ge=0)
     page: Name = ""
     edit: Annotated[Edit, Field(discriminator="kind")]
+    shows: Shows | None = None
 
 
 class StepAsked(Closed):
@@ -116,10 +129,29 @@ class StepAsked(Closed):
     id: Id
     base: int = Field(ge=0)
     page: Name = ""
+    shows: Shows | None = None
+
+
+class AnalysisAnswer(Closed):
+    """An analysis, of which revision it is, and whether it is of the present one."""
+
+    revision: int
+    generation: int
+    stage: Literal["quick", "full"]
+    fresh: bool
+    problem: Trouble | None
+    analysis: Unchecked | None
+
+
+class Shown(Closed):
+    """What a page shows, after an edit: numbers at once, the drawing where it was ready soon enough."""
+
+    quick: AnalysisAnswer
+    svg: str | None
 
 
 class Acknowledged(Closed):
-    """An edit that is on the disk, and the state after it; a phone is not told that."""
+    """An edit that is on the disk, the state after it, and what was asked to be shown of that; a phone is not told these."""
 
     revision: int
     title: str
@@ -129,6 +161,7 @@ class Acknowledged(Closed):
     touches: list[list[str | int]]
     state: State | None
     file: str = ""
+    shown: Shown | None = None
 
 
 class HistoryEntry(Closed):
@@ -206,14 +239,3 @@ class Understood(Closed):
     uncertainty: float | None = None
     meanings: list[Meaning] = []
     problem: Trouble | None = None
-
-
-class AnalysisAnswer(Closed):
-    """An analysis, of which revision it is, and whether it is of the present one."""
-
-    revision: int
-    generation: int
-    stage: Literal["quick", "full"]
-    fresh: bool
-    problem: Trouble | None
-    analysis: Unchecked | None

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lidoff.dossier import Dossier
     from lidoff.schematic import Drawing, DrawingOptions, Group
 
-__all__ = ["Looks", "Quick", "draw_ahead", "drawn", "quick_json", "quick_of"]
+__all__ = ["Looks", "Quick", "View", "drawn", "quick_json", "quick_of", "svg_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +26,16 @@ class Looks:
     every_part: bool = False
     zigzag: bool = False
     tint: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """What a page shows of a circuit: how it is drawn, whose numbers stand in it, and on which ground."""
+
+    looks: Looks = Looks()
+    situation: str = ""
+    currents: bool = False
+    theme: str = "light"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -46,9 +56,13 @@ class Quick:
     problem : LidoffError or None
         Why there is no circuit.
     drawings : dict of Looks to Drawing
-        Layouts made so far; filled as they are asked for.
+        One drawing of each layout made so far, whosever numbers stand in it; filled as they are asked for.
     earlier : mapping of Looks to Drawing
-        Layouts of the state before, so that things stay where they stood.
+        Those of the state before, so that things stay where they stood.
+    texts : dict of View to str
+        Drawings made so far, as SVG.
+    asked : dict of View to None
+        Those of them that a page took.
     guard : lock
         One drawing is made at a time.
     """
@@ -62,7 +76,9 @@ class Quick:
     problem: LidoffError | None
     drawings: dict[Looks, Drawing] = field(default_factory=dict)
     earlier: Mapping[Looks, Drawing] = field(default_factory=dict)
-    guard: threading.Lock = field(default_factory=threading.Lock)
+    texts: dict[View, str] = field(default_factory=dict)
+    asked: dict[View, None] = field(default_factory=dict)
+    guard: threading.RLock = field(default_factory=threading.RLock)
 
 
 def quick_of(documents: Documents, *, generation: int, revision: int, before: Quick | None) -> Quick:
@@ -80,7 +96,7 @@ def quick_of(documents: Documents, *, generation: int, revision: int, before: Qu
     Returns
     -------
     Quick
-        Without drawings; see `draw_ahead`.
+        Without drawings; see `svg_of`.
     """
     from lidoff.dossier import circuit_of, situations_of
 
@@ -106,21 +122,6 @@ def quick_of(documents: Documents, *, generation: int, revision: int, before: Qu
         return replace(nothing, problem=error)
     points, unsolved = _points(circuit, situations)
     return replace(nothing, dossier=dossier, circuit=circuit, points=points, unsolved=unsolved)
-
-
-def draw_ahead(quick: Quick, before: Quick) -> None:
-    """Draw what was looked at before, so that it is there when a page asks for it.
-
-    Parameters
-    ----------
-    quick : Quick
-        The state.
-    before : Quick
-        The one before it, with its drawings.
-    """
-    if quick.circuit is not None and quick.circuit.parts:
-        for looks in list(before.drawings):
-            _layout(quick, looks)
 
 
 def _why_not(read: Read) -> LidoffError:
@@ -159,21 +160,6 @@ def _points(
     return points, unsolved
 
 
-def _layout(quick: Quick, looks: Looks) -> Drawing:
-    from lidoff.schematic import draw
-
-    with quick.guard:
-        if looks not in quick.drawings:
-            assert quick.circuit is not None
-            quick.drawings[looks] = draw(
-                quick.circuit,
-                groups=_groups(quick) if looks.tint else (),
-                options=_options(quick, looks),
-                before=quick.earlier.get(looks),
-            )
-        return quick.drawings[looks]
-
-
 def _options(quick: Quick, looks: Looks, *, currents: bool = False) -> DrawingOptions:
     """What the dossier chose of its drawing, and what this page looks at otherwise."""
     from lidoff.dossier import drawing_options
@@ -193,6 +179,33 @@ def _groups(quick: Quick) -> tuple[Group, ...]:
 
     assert quick.circuit is not None
     return groups_of(recognise(quick.circuit))
+
+
+def svg_of(quick: Quick, view: View) -> str:
+    """Drawing of a state as a page shows it.
+
+    Parameters
+    ----------
+    quick : Quick
+        The state.
+    view : View
+        What is shown of it.
+
+    Returns
+    -------
+    str
+        SVG, kept for the next that asks.
+
+    Raises
+    ------
+    DossierError
+        There is no circuit to draw.
+    """
+    with quick.guard:
+        if view not in quick.texts:
+            drawing = drawn(quick, view.looks, situation=view.situation, currents=view.currents)
+            quick.texts[view] = drawing.to_svg(view.theme)
+        return quick.texts[view]
 
 
 def drawn(quick: Quick, looks: Looks, *, situation: str = "", currents: bool = False) -> Drawing:
@@ -221,20 +234,24 @@ def drawn(quick: Quick, looks: Looks, *, situation: str = "", currents: bool = F
     """
     from lidoff.schematic import draw
 
-    if quick.circuit is None or not quick.circuit.parts:
+    circuit = quick.circuit
+    if circuit is None or not circuit.parts:
         raise quick.problem or DossierError(
             "there is nothing to draw: the dossier has no parts yet", remedy="add a part and its pins"
         )
-    layout = _layout(quick, looks)
-    point = quick.points.get(situation)
-    if point is None:
-        return layout
+    groups, point = _groups(quick) if looks.tint else (), quick.points.get(situation)
+    currents = currents and point is not None
+    with quick.guard:
+        layout = quick.drawings.get(looks)
+        if layout is None:
+            # Voltages move nothing, so the first drawing of a state has them in at once; room for currents would.
+            before = quick.earlier.get(looks)
+            layout = draw(circuit, point, groups=groups, options=_options(quick, looks), before=before)
+            quick.drawings[looks] = layout
+            if not currents:
+                return layout
     return draw(
-        quick.circuit,
-        point,
-        groups=_groups(quick) if looks.tint else (),
-        options=_options(quick, looks, currents=currents),
-        before=layout,
+        circuit, point, groups=groups, options=_options(quick, looks, currents=currents), before=layout
     )
 
 

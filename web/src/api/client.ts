@@ -6,6 +6,7 @@ import type {
   Edit,
   Json,
   PhotoTold,
+  Shows,
   State,
   Trouble,
   Understood,
@@ -86,6 +87,7 @@ export interface Wish {
   readonly id: string;
   readonly base: number;
   readonly page: string;
+  readonly shows?: Shows | null;
 }
 export const sendEdit = (wish: Wish & { readonly edit: Edit }): Promise<Acknowledged> =>
   send("/api/edits", wish);
@@ -103,14 +105,19 @@ export const understand = (
   send("/api/understand", { text, as, ...(unit ? { unit } : {}), ...(kind ? { kind } : {}) }, "POST", signal);
 
 export async function readSchematic(
-  query: URLSearchParams,
+  shows: Shows,
   signal?: AbortSignal,
-): Promise<{ svg: string; revision: number; fresh: boolean }> {
-  query.set("style", "outside");
+): Promise<{ svg: string; fresh: boolean }> {
+  const query = new URLSearchParams({
+    currents: shows.currents ? "1" : "0",
+    tint: shows.tint ? "1" : "0",
+    situation: shows.situation,
+    style: "outside",
+    wait: "2000",
+  });
   const answer = await ask(`/api/schematic.svg?${query}`, signal ? { signal } : {});
   return {
     svg: await answer.text(),
-    revision: Number(answer.headers.get("X-Revision") ?? 0),
     fresh: answer.headers.get("X-Fresh") !== "0",
   };
 }

@@ -838,7 +838,7 @@ export interface components {
     schemas: {
         /**
          * Acknowledged
-         * @description An edit that is on the disk, and the state after it; a phone is not told that.
+         * @description An edit that is on the disk, the state after it, and what was asked to be shown of that; a phone is not told these.
          */
         readonly Acknowledged: {
             /**
@@ -852,6 +852,7 @@ export interface components {
             readonly page: string;
             /** Revision */
             readonly revision: number;
+            readonly shown?: components["schemas"]["Shown"] | null;
             readonly state: components["schemas"]["State"] | null;
             /** Title */
             readonly title: string;
@@ -1371,6 +1372,7 @@ export interface components {
              * @default
              */
             readonly page: string;
+            readonly shows?: components["schemas"]["Shows"] | null;
         };
         /**
          * ExportTold
@@ -2249,6 +2251,46 @@ export interface components {
             readonly title: string;
         };
         /**
+         * Shown
+         * @description What a page shows, after an edit: numbers at once, the drawing where it was ready soon enough.
+         */
+        readonly Shown: {
+            readonly quick: components["schemas"]["AnalysisAnswer"];
+            /** Svg */
+            readonly svg: string | null;
+        };
+        /**
+         * Shows
+         * @description What a page shows of the circuit: the answer to an edit brings it along as it is after the edit.
+         */
+        readonly Shows: {
+            /**
+             * Currents
+             * @default false
+             */
+            readonly currents: boolean;
+            /**
+             * Every Part
+             * @default false
+             */
+            readonly every_part: boolean;
+            /**
+             * Situation
+             * @default
+             */
+            readonly situation: string;
+            /**
+             * Tint
+             * @default false
+             */
+            readonly tint: boolean;
+            /**
+             * Zigzag
+             * @default false
+             */
+            readonly zigzag: boolean;
+        };
+        /**
          * ShowSide
          * @description A photo of the folder is to show one side of a board; what was traced on that side stays.
          */
@@ -2345,6 +2387,7 @@ export interface components {
              * @default
              */
             readonly page: string;
+            readonly shows?: components["schemas"]["Shows"] | null;
         };
         /**
          * StillTold

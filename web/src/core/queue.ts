@@ -37,6 +37,11 @@ export class Outbox {
     return this.#waiting;
   }
 
+  /** Whether an answer is awaited. */
+  get isSending(): boolean {
+    return this.#sending !== null;
+  }
+
   put(change: Waiting): Promise<void> {
     this.#store([...this.#waiting, change]);
     return this.flush();

@@ -4,6 +4,7 @@ import { freshId } from "../core/ids";
 import { Outbox, type Outcome, type Waiting } from "../core/queue";
 import { connection } from "./connection.svelte";
 import { notices } from "./notices.svelte";
+import { shown } from "./shown.svelte";
 
 const BUSY_PAUSE_MS = 1500;
 const KEPT_UNDER = "lidoff.unsent";
@@ -15,6 +16,7 @@ class DossierStore {
   readonly page = freshId();
   readonly #outbox: Outbox;
   #told = new Set<(answer: Acknowledged) => void>();
+  #ended = new Set<() => void>();
 
   constructor() {
     this.#outbox = new Outbox(
@@ -32,14 +34,16 @@ class DossierStore {
     return this.state?.revision ?? 0;
   }
 
+  /** Whether an answer is awaited that brings the state along. */
+  get isSending(): boolean {
+    return this.#outbox.isSending;
+  }
+
   async open(): Promise<void> {
     connection.listen((event) => {
-      if (
-        event.type === "changed" &&
-        event.data["page"] === this.page &&
-        Number(event.data["revision"]) <= this.revision
-      )
-        return;
+      // The answer to an edit of one's own tells all that its event does.
+      const own = event.type === "changed" && event.data["page"] === this.page;
+      if (own && (this.isSending || Number(event.data["revision"]) <= this.revision)) return;
       if (["changed", "files", "outside", "resync", "lost"].includes(event.type)) void this.refresh();
       if (event.type === "resync") void this.#outbox.flush();
     });
@@ -101,9 +105,22 @@ class DossierStore {
     return () => this.#told.delete(listener);
   }
 
+  /** Hears of each sending that is over, whatever came of it. */
+  onEnded(listener: () => void): void {
+    this.#ended.add(listener);
+  }
+
   async #deliver(change: Waiting): Promise<Outcome> {
+    try {
+      return await this.#sent(change);
+    } finally {
+      for (const listener of this.#ended) listener();
+    }
+  }
+
+  async #sent(change: Waiting): Promise<Outcome> {
     // What was made on top of a change that still waited stands on what that change led to, by this page's own hand.
-    const wish = { id: change.id, base: change.base, page: this.page };
+    const wish = { id: change.id, base: change.base, page: this.page, shows: shown.shows };
     try {
       if (change.act === "edit") this.acknowledged(await sendEdit({ ...wish, edit: change.edit }));
       else if (change.act === "undo") this.acknowledged(await sendUndo({ ...wish, base: this.revision }));

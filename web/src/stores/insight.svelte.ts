@@ -5,12 +5,14 @@ import type {
   CircuitAnswer,
   ClaimResult,
   Comparison,
+  Shown,
   SituationResult,
   Trouble,
 } from "../api/types";
 import { connection } from "./connection.svelte";
 import { dossier } from "./dossier.svelte";
 import { notices } from "./notices.svelte";
+import { shown } from "./shown.svelte";
 
 type Stage = "quick" | "full";
 const LONGEST_WAIT_MS = 3000;
@@ -27,6 +29,8 @@ class InsightStore {
   tick = $state(0);
   readonly #reading = new Set<Stage>();
   readonly #again = new Set<Stage>();
+  /** Revision whose numbers were told of while an answer was awaited that may bring them. */
+  #told = -1;
 
   open(): void {
     connection.listen((event) => {
@@ -34,9 +38,13 @@ class InsightStore {
       if (event.type !== "analysis") return;
       const revision = Number(event.data["revision"]);
       if (event.data["stage"] === "full") void this.refresh("full");
-      else if ((this.quick?.revision ?? -1) < revision) void this.refresh("quick");
+      else if (dossier.isSending) this.#told = revision;
+      else this.#follow(revision);
     });
-    dossier.onAcknowledged(() => void this.refresh("quick"));
+    dossier.onAcknowledged((answer) =>
+      answer.shown ? this.#take(answer.shown) : void this.refresh("quick"),
+    );
+    dossier.onEnded(() => this.#follow(this.#told));
     this.both();
   }
 
@@ -79,6 +87,33 @@ class InsightStore {
     return this.situations[name];
   }
 
+  /** The answer to an edit brought the numbers and, if it was ready, the drawing. */
+  #take({ quick, svg }: Shown): void {
+    shown.drawing = svg === null ? null : { revision: quick.revision, of: JSON.stringify(shown.shows), svg };
+    this.#takeQuick(quick);
+    // Lists of parts and nets follow once the drawing and the numbers are on the screen.
+    requestAnimationFrame(() => window.setTimeout(() => void this.#readCircuit()));
+  }
+
+  #takeQuick(quick: AnalysisAnswer): void {
+    if (quick.revision < (this.quick?.revision ?? -1)) return;
+    this.quick = quick;
+    this.tick += 1;
+    performance.mark("lidoff.quick");
+  }
+
+  async #readCircuit(): Promise<void> {
+    try {
+      this.circuit = await readCircuit();
+    } catch (error) {
+      if (error instanceof Refused && error.status >= 500) notices.refused(error.trouble);
+    }
+  }
+
+  #follow(revision: number): void {
+    if ((this.quick?.revision ?? -1) < revision) void this.refresh("quick");
+  }
+
   /** Reads a stage; while one is read, wishes for it are gathered into one more reading. */
   async refresh(stage: Stage): Promise<void> {
     if (this.#reading.has(stage)) {
@@ -101,9 +136,7 @@ class InsightStore {
   }
 
   async #readQuick(): Promise<void> {
-    this.quick = await readAnalysis("quick", LONGEST_WAIT_MS);
-    this.tick += 1;
-    performance.mark("lidoff.quick");
+    this.#takeQuick(await readAnalysis("quick", LONGEST_WAIT_MS));
     // Lists of parts and nets may follow a moment later; the numbers are what is waited for.
     this.circuit = await readCircuit();
   }

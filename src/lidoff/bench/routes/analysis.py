@@ -14,7 +14,8 @@ from lidoff.bench.exploring import WaveformAnswer, WaveformAsked, WhatIfAnswer, 
 from lidoff.bench.findings import with_decisions
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import AnalysisAnswer
-from lidoff.bench.quick import Looks, Quick, drawn, quick_json
+from lidoff.bench.quick import Looks, Quick, View, svg_of
+from lidoff.bench.showing import page_svg, quick_answer
 from lidoff.bench.trouble import trouble_of
 from lidoff.errors import DossierError
 
@@ -35,15 +36,7 @@ def routes(bench: Bench) -> APIRouter:
             quick = bench.live.quick(wait / 1e3)
             if quick is None:
                 return _none("quick")
-            told = None if quick.circuit is None else quick_json(quick)
-            return AnalysisAnswer(
-                revision=quick.revision,
-                generation=quick.generation,
-                stage="quick",
-                fresh=quick.revision == bench.desk.revision,
-                problem=None if quick.problem is None else trouble_of(quick.problem),
-                analysis=told,  # type: ignore[arg-type]
-            )
+            return quick_answer(bench, quick)
         full = bench.live.full(wait / 1e3)
         if full is None:
             return _none("full")
@@ -83,9 +76,11 @@ def routes(bench: Bench) -> APIRouter:
         if quick is None:
             raise DossierError("there is nothing to draw yet", remedy="begin the dossier, then add a part")
         looks = Looks(every_part=every_part == "1", zigzag=zigzag == "1", tint=tint == "1")
-        svg = drawn(quick, looks, situation=situation, currents=currents == "1").to_svg(theme)
+        view = View(looks=looks, situation=situation, currents=currents == "1", theme=theme)
+        svg = svg_of(quick, view)
+        quick.asked[view] = None
         if style == "outside":
-            svg = _without_style(svg)
+            svg = page_svg(svg)
         mark = f'"{hashlib.sha256(svg.encode("utf-8")).hexdigest()[:24]}"'
         headers = {
             "X-Revision": str(quick.revision),
@@ -141,10 +136,3 @@ def _solved(bench: Bench) -> Quick:
     if quick is None:
         raise DossierError("there is no circuit yet", remedy="begin the dossier, then add a part")
     return quick
-
-
-def _without_style(svg: str) -> str:
-    """Drawing without its style element, which a page's policy would not let act."""
-    start = svg.find("<style>")
-    end = svg.find("</style>", start)
-    return svg if start < 0 or end < 0 else svg[:start] + svg[end + len("</style>") :]

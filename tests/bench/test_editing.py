@@ -1,6 +1,7 @@
 """Edits over the wire: acknowledged once on the disk, refused clearly, told to every page."""
 
 import json
+import time
 import tomllib
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import httpx
 import pytest
 
 from lidoff.dossier.opening import open_desk
+from lidoff.errors import OutputRefused
 from tests.bench.running import KEY, Running, running
 from tests.dossier.build import lamp_text
 from tests.dossier.desks import noon
@@ -198,3 +200,53 @@ def test_values_that_no_dossier_has_are_shown_and_can_be_mended(tmp_path: Path) 
         for name in ("bought", "price"):
             server.edit({"kind": "set", "path": ["device", name], "value": None}).raise_for_status()
         assert [] == server.state()["faults"]
+
+
+def test_the_answer_to_an_edit_brings_what_the_page_shows(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        server.client.get("/api/schematic.svg?situation=lit").raise_for_status()
+        body = {"id": "a", "base": 0, "edit": value("R1", "180 Ω"), "shows": {"situation": "lit"}}
+        shown = server.client.post("/api/edits", json=body).raise_for_status().json()["shown"]
+        drawn = server.client.get("/api/schematic.svg?situation=lit&style=outside").text
+        told = server.client.get("/api/analysis?stage=quick").json()
+    assert "180 Ω" in shown["svg"]
+    assert drawn == shown["svg"]
+    assert (1, True) == (shown["quick"]["revision"], shown["quick"]["fresh"])
+    assert told == shown["quick"]
+
+
+def test_the_answer_to_an_undo_brings_what_the_page_shows(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        server.client.get("/api/schematic.svg").raise_for_status()
+        server.edit(value("R1", "180 Ω")).raise_for_status()
+        for number, (step, text) in enumerate((("undo", "150 Ω"), ("redo", "180 Ω"))):
+            body = {"id": step, "base": 1 + number, "shows": {}}
+            answer = server.client.post(f"/api/{step}", json=body).raise_for_status().json()
+            assert text in answer["shown"]["svg"]
+
+
+def test_an_edit_of_a_page_that_shows_nothing_is_answered_without_a_drawing(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        assert server.edit(TITLE).json()["shown"] is None
+
+
+def test_a_state_that_could_not_be_kept_is_never_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with running(tmp_path) as server:
+        server.client.get("/api/analysis?stage=quick&wait=60000").raise_for_status()
+        journal = server.bench.desk._journal
+        assert journal is not None
+
+        def full(*_: object, **__: object) -> None:
+            raise OutputRefused("the change cannot be noted", remedy="make room on the disk")
+
+        with monkeypatch.context() as broken:
+            broken.setattr(journal, "add", full)
+            assert 507 == server.edit(value("R1", "180 Ω")).status_code
+        time.sleep(0.3)
+        answer = server.client.get("/api/analysis?stage=quick").json()
+        assert (0, True) == (answer["revision"], answer["fresh"])
+        assert "150 Ω" in server.client.get("/api/schematic.svg").text
+        server.edit(value("R1", "220 Ω")).raise_for_status()
+        assert "220 Ω" in server.client.get("/api/schematic.svg").text

@@ -93,6 +93,8 @@ class Live:
         self._newest = multiprocessing.get_context("spawn").RawValue("q", 0)
         self._beside = Beside(analyst.begin, (self._newest,))
         self._threads: list[threading.Thread] = []
+        self.on_warm: Callable[[], None] | None = None
+        """Called once, when the first state was gone through: all that is needed is loaded by then."""
 
     def start(self) -> None:
         """Start the threads; the process starts with the first work."""
@@ -297,6 +299,9 @@ class Live:
             else:
                 self._quick = result
             self._changed.notify_all()
+        if stage == "full" and self.on_warm is not None:
+            warm, self.on_warm = self.on_warm, None
+            warm()
         self._events.tell(
             "analysis",
             generation=generation,

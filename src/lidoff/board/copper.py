@@ -32,6 +32,7 @@ from lidoff.board.package import PlacedPart
 from lidoff.board.pixel_model import classify, learn
 from lidoff.board.placed import placed_classes, with_placed
 from lidoff.board.rectify import Rectified
+from lidoff.board.true_edges import settled_edges
 
 __all__ = [
     "Copper",
@@ -111,6 +112,8 @@ class PreparedSide:
         Kept where they fit into memory; else computed tile by tile when they are needed.
     placed : ndarray of int8, shape (H, W)
         What placed parts tell; see `placed_classes`.
+    detail : float
+        Size of the photo's own pixels in pixels of this raster, one or more.
     """
 
     side: str
@@ -120,6 +123,7 @@ class PreparedSide:
     guess: FirstGuess
     features: NDArray[np.float32] | None
     placed: NDArray[np.int8]
+    detail: float = 1.0
 
 
 def prepare_side(
@@ -173,6 +177,7 @@ def prepare_side(
         detail_mm=1.0 / side.px_per_mm,
     )
     placed = placed_classes(parts, side.side, shape, scale)
+    middle = (shape[1] / scale / 2, shape[0] / scale / 2)
     guess = _taught_by_parts(guess, placed)
     features = None
     if shape[0] * shape[1] * 4 * FEATURE_COUNT <= keep_bytes:
@@ -185,6 +190,7 @@ def prepare_side(
         guess=guess,
         features=features,
         placed=placed,
+        detail=max(1.0, scale / side.registration.pixels_per_mm(middle)),
     )
 
 
@@ -232,8 +238,9 @@ def copper_of_prepared(
     probability = classify(
         prepared.picture, scale, prepared.guess.light, model, coarse=coarse, features=prepared.features
     )
-    lightness = even_light(prepared.picture, prepared.guess.light).mean(axis=2)
-    probability = settled_fringes(probability, lightness, prepared.guess.labels, scale)
+    even = even_light(prepared.picture, prepared.guess.light)
+    probability = settled_fringes(probability, even.mean(axis=2), prepared.guess.labels, scale)
+    probability = settled_edges(probability, even, scale, detail=prepared.detail)
     probability, closed = with_placed(probability, prepared.placed)
     probability[~prepared.inside] = 0.0
     return with_strokes(prepared.side, scale, probability, strokes, closed=closed)

@@ -20,6 +20,9 @@ Coverage = NDArray[np.float32]
 
 _FINE = 4  # sub-pixels along each axis
 _SHIFT = 4  # fractional bits of the drawing routines
+_TOUCHED = (
+    0.46  # the drawing routines take in every sub-pixel that a rim touches: shapes are drawn smaller by this
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -80,14 +83,19 @@ class _Canvas:
 
     def polygon(self, picture: NDArray[np.uint8], points: tuple[Place, ...], value: int = 1) -> None:
         import cv2
+        from shapely.geometry import Polygon
 
-        cv2.fillPoly(picture, [self._pixels(points)], [value], lineType=cv2.LINE_8, shift=_SHIFT)
+        drawn = Polygon(points).buffer(-_TOUCHED / self.scale, join_style="mitre")
+        for part in getattr(drawn, "geoms", (drawn,)):
+            if not part.is_empty:
+                corners = self._pixels(tuple(part.exterior.coords)[:-1])
+                cv2.fillPoly(picture, [corners], [value], lineType=cv2.LINE_8, shift=_SHIFT)
 
     def disc(self, picture: NDArray[np.uint8], at: Place, diameter: float, value: int = 1) -> None:
         import cv2
 
         centre = self._pixels((at,))[0]
-        radius = round(diameter / 2 * self.scale * (1 << _SHIFT))
+        radius = round(max(diameter / 2 * self.scale - _TOUCHED, 0.0) * (1 << _SHIFT))
         cv2.circle(picture, (int(centre[0]), int(centre[1])), radius, [value], -1, cv2.LINE_8, _SHIFT)
 
     def line(

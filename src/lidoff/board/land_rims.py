@@ -1,0 +1,94 @@
+"""How the rims of lands look on one side of a board: metal, a ring of open laminate, mask."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lidoff.board.rims import across, rims
+
+__all__ = ["land_level", "ring_profile"]
+
+_LEAST = 250  # places along rims from which on a profile is believed
+_REACH = 5.0  # how far to either side of a rim the profile is looked at [pixels]
+_STEP = 0.25
+_WIDEST = 4.0  # widest ring looked for [pixels]
+_FIT = 0.03  # largest scatter of the fitted profile, as share of the step from mask to metal
+
+Profile = NDArray[np.float64]
+
+
+def land_level(even: NDArray[np.float32], share: NDArray[np.float32], band: NDArray[np.bool_]) -> float:
+    """Share of metal, between the levels of metal and mask, at which the rims of lands truly lie.
+
+    Parameters
+    ----------
+    even : ndarray of shape (H, W, 3)
+        Picture in even light.
+    share : ndarray of shape (H, W)
+        Place of each pixel between laminate beneath the mask (0) and metal (1).
+    band : ndarray of shape (H, W)
+        True along free rims.
+
+    Returns
+    -------
+    float
+        One half where nothing else can be told; less where an opening of the mask leaves a ring of laminate, more never.
+    """
+    places, normals = rims(share, band)
+    if len(places) < _LEAST:
+        return 0.5
+    steps = np.arange(-_REACH, _REACH + _STEP / 2, _STEP)
+    colours = np.median(across(even, places, normals, steps), axis=0)
+    fitted = ring_profile(steps, colours)
+    if fitted is None:
+        return 0.5
+    at = np.median(across(share[..., None], places, normals, np.array([fitted])), axis=0)
+    return float(np.clip(at[0, 0], 0.5, 0.9))
+
+
+def ring_profile(steps: Profile, colours: Profile) -> float | None:
+    """Place of the metal's edge in a mean profile across rims.
+
+    Parameters
+    ----------
+    steps : ndarray of shape (N,)
+        Distance from where the rim seems to lie, outwards [pixels].
+    colours : ndarray of shape (N, 3)
+        Colour at each step.
+
+    Returns
+    -------
+    float or None
+        [pixels]; None where the profile is not that of metal, ring and mask.
+
+    Notes
+    -----
+    Three colours blurred alike: metal up to the edge, laminate for the width of the ring, mask beyond. The ring's colour is
+    unknown; what gives it away is that each channel has its own share of the two steps.
+    """
+    from scipy.optimize import least_squares
+    from scipy.special import ndtr
+
+    metal, mask = colours[:5].mean(axis=0), colours[-5:].mean(axis=0)
+    span = float(np.linalg.norm(metal - mask))
+    if span < 20.0:
+        return None
+
+    def rest(values: Profile) -> Profile:
+        edge, width, blur = values[:3]
+        first, second = ndtr((steps - edge) / blur)[:, None], ndtr((steps - edge - width) / blur)[:, None]
+        model = metal * (1.0 - first) + values[3:] * (first - second) + mask * second
+        # A weak wish for a rim where it seems to be decides where the profile says nothing.
+        return np.append(((model - colours) / span).ravel(), 0.02 * edge)
+
+    low, high = np.array([-3.0, 0.0, 0.4, 0, 0, 0]), np.array([1.0, _WIDEST, 3.0, 255, 255, 255])
+    starts = [np.array([-width / 2, width, 1.0, *((metal + mask) / 2)]) for width in (0.3, 1.5, 2.5)]
+    best = min((least_squares(rest, start, bounds=(low, high)) for start in starts), key=lambda one: one.cost)
+    edge, ring = float(best.x[0]), best.x[3:]
+    scatter = float(np.sqrt(np.mean(best.fun**2)))
+    # A ring of metal's own colour is metal.
+    like_metal = float(np.linalg.norm(ring - metal)) < 0.25 * span
+    if scatter > _FIT or like_metal or not -2.5 < edge < 0.5:
+        return None
+    return min(edge, 0.0)

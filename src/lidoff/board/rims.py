@@ -1,0 +1,82 @@
+"""Places along the rims of an area to a fraction of a pixel, and pictures looked at across them."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["across", "rims"]
+
+_MOST = 4000  # places along rims that are looked at
+_SHORT = 15  # rims of fewer places are specks
+
+Places = NDArray[np.float64]
+
+
+def rims(share: NDArray[np.float32], band: NDArray[np.bool_]) -> tuple[Places, Places]:
+    """Places where a share is one half, and the directions in which it falls there.
+
+    Parameters
+    ----------
+    share : ndarray of shape (H, W)
+        One inside, zero outside.
+    band : ndarray of shape (H, W)
+        True where rims count.
+
+    Returns
+    -------
+    places, directions : ndarray of shape (N, 2)
+        Row and column; directions have length one.
+    """
+    import cv2
+    from skimage.measure import find_contours
+
+    lines = [line for line in find_contours(share, 0.5, mask=_wider(band)) if len(line) > _SHORT]
+    if not lines:
+        return np.empty((0, 2)), np.empty((0, 2))
+    places = np.concatenate(lines)
+    rows, columns = np.round(places).astype(int).T
+    places = places[band[rows, columns]]
+    places = places[:: max(1, len(places) // _MOST)]
+    smooth = cv2.GaussianBlur(share, (0, 0), 1.5)
+    slopes = [cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0))]
+    directions = -across(np.stack(slopes, axis=2), places, np.zeros_like(places), np.zeros(1))[:, 0]
+    return places, directions / np.maximum(np.linalg.norm(directions, axis=1, keepdims=True), 1e-9)
+
+
+def _wider(band: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    import cv2
+
+    return np.asarray(cv2.dilate(band.astype(np.uint8), np.ones((5, 5), np.uint8)) > 0)
+
+
+def across(picture: NDArray[np.float32], places: Places, directions: Places, steps: Places) -> Places:
+    """Values of a picture along directions.
+
+    Parameters
+    ----------
+    picture : ndarray of shape (H, W, C)
+        What is looked at.
+    places, directions : ndarray of shape (N, 2)
+        Row and column.
+    steps : ndarray of shape (S,)
+        Distances [pixels].
+
+    Returns
+    -------
+    ndarray of shape (N, S, C)
+        Interpolated; beyond the border the border's own.
+    """
+    import cv2
+
+    at = (places[:, None, :] + directions[:, None, :] * steps[None, :, None]).astype(np.float32)
+    # The sampler takes no picture of more than 32767 rows: places are folded.
+    flat = at.reshape(-1, 2)
+    fold = (-len(flat)) % 4096
+    padded = np.pad(flat, ((0, fold), (0, 0))).reshape(-1, 4096, 2)
+    taken = cv2.remap(
+        picture, padded[..., 1], padded[..., 0], cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+    )
+    channels = picture.shape[2]
+    values = taken.reshape(-1, channels)[: len(flat)].reshape(*at.shape[:2], channels)
+    return np.asarray(values, np.float64)

@@ -1,0 +1,171 @@
+"""Where the edges of copper truly lie, to a fraction of a pixel.
+
+A classifier says on which side of an edge a pixel lies, but not where the edge runs: mixed pixels look like copper beneath
+the mask, and examples of thin copper are mostly edge. So an edge is placed where the colour is midway between the levels of
+its own two sides, read off a little away from it.
+
+Two things move that place. Mask that climbs over copper's edge is lighter where it faces the lamp and darker behind, which
+shifts all edges of covered copper one way; `relief` reads that off the mean profiles of all edges of a side. And the solder
+mask's opening leaves a ring of laminate round a land, which widens it for the eye; `land_rims` tells the ring from the land.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE
+from lidoff.board.land_rims import land_level
+from lidoff.board.relief import edge_profiles, relief_shift
+
+__all__ = ["settled_edges"]
+
+_NEAR = 0.5  # standard deviation of the surroundings that tell a level [mm]
+_LAND_NEAR = 0.3  # the same for metal, which shines differently from land to land [mm]
+_WIDE = 3.0  # the same where nothing is near [mm]
+_BAND = 3.0  # how far from its edge as classed the true one is looked for [details]
+_CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts as free
+
+Plane = NDArray[np.float32]
+
+
+def settled_edges(probability: Plane, even: Plane, px_per_mm: float, *, detail: float = 1.0) -> Plane:
+    """Class probabilities with every edge of copper where its colour is midway.
+
+    Parameters
+    ----------
+    probability : ndarray of shape (H, W, 7)
+        In the order of `CLASSES`.
+    even : ndarray of shape (H, W, 3)
+        Picture in even light, sRGB 0…255.
+    px_per_mm : float
+        Raster.
+    detail : float
+        Size of the photo's own pixels in pixels of this raster; one or more.
+
+    Returns
+    -------
+    ndarray of shape (H, W, 7)
+        A new array; only pixels near edges of copper differ.
+    """
+    sides = _sides(probability, detail)
+    settled = probability.copy()
+    covered, bare, laminate = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
+    if sides.mask_band.any():
+        high = _levels(even, sides.covered_core, px_per_mm, _NEAR)
+        low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
+        share = _share(even, high, low, high - low)
+        seen = np.where(sides.mask_band, share, sides.covered)
+        shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
+        share = _moved(share, shift) if np.any(shift) else share
+        share = np.clip(share, 0.0, 1.0)
+        here = sides.mask_band
+        both = probability[here, covered] + probability[here, laminate]
+        settled[here, covered] = both * share[here]
+        settled[here, laminate] = both * (1.0 - share[here])
+    if sides.land_band.any():
+        high = _levels(even, sides.bare_core, px_per_mm, _LAND_NEAR)
+        low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
+        share = _share(even, high, low, high - low)
+        level = land_level(even, np.where(sides.land_band, share, sides.bare), sides.land_band)
+        share = np.clip(share - (level - 0.5), 0.0, 1.0)
+        here = sides.land_band
+        every = probability[here, covered] + probability[here, laminate] + probability[here, bare]
+        settled[here, bare] = every * share[here]
+        settled[here, laminate] = every * (1.0 - share[here])
+        settled[here, covered] = 0.0
+    return settled
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Sides:
+    """Bands along edges, and weights of the pixels well inside a class; all of shape (H, W)."""
+
+    mask_band: NDArray[np.bool_]
+    mask_free: NDArray[np.bool_]
+    land_band: NDArray[np.bool_]
+    covered_core: Plane
+    laminate_core: Plane
+    bare_core: Plane
+    bare: Plane
+    covered: Plane
+
+
+def _sides(probability: Plane, detail: float) -> _Sides:
+    """Sort pixels into what tells levels and what is to be settled."""
+    import cv2
+
+    top = np.argmax(probability, axis=2)
+    covered, bare, laminate = (top == CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
+    other = ~(covered | bare | laminate)
+
+    def depth(area: NDArray[np.bool_]) -> Plane:
+        return np.asarray(cv2.distanceTransform(area.astype(np.uint8), cv2.DIST_L2, 3), np.float32)
+
+    def core(inside: Plane, free: Plane | float) -> Plane:
+        return np.asarray(np.clip((inside - 0.5) / (1.0 + 1.2 * detail), 0.0, 1.0) ** 2 * free, np.float32)
+
+    band = _BAND * detail
+    in_covered, in_bare, in_laminate = depth(covered), depth(bare), depth(laminate)
+    to_covered, to_bare, to_laminate = depth(~covered), depth(~bare), depth(~laminate)
+    to_other = depth(~other)
+    free = np.clip((np.minimum(to_other, to_bare) - 2.0) / 2.0, 0.0, 1.0).astype(np.float32)
+    mask_band = (laminate & (to_covered <= band)) | (covered & (to_laminate <= band))
+    mask_band &= np.minimum(to_other, to_bare) > _CLEAR
+    # The blur between a land and laminate passes for thin copper beneath the mask: only broad copper stands for itself.
+    broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, np.ones((3, 3), np.uint8)) > 0
+    land_band = (bare & (depth(~(laminate | (covered & ~broad))) <= band)) | (
+        ~bare & ~other & (to_bare <= band)
+    )
+    land_band &= (depth(~broad) > band) & (to_other > 1.5)
+    return _Sides(
+        mask_band=mask_band,
+        mask_free=mask_band & (np.minimum(to_other, to_bare) > 2.0 * _CLEAR),
+        land_band=land_band,
+        covered_core=core(in_covered, free),
+        laminate_core=core(in_laminate, free),
+        bare_core=core(in_bare, 1.0),
+        bare=bare.astype(np.float32),
+        covered=covered.astype(np.float32),
+    )
+
+
+def _levels(even: Plane, weight: Plane, scale: float, near: float) -> Plane:
+    """Mean colour of the weighted pixels round each place: those near by, or farther ones where there are none."""
+    every = np.sum(even * weight[..., None], axis=(0, 1)) / max(float(weight.sum()), 1e-6)
+    weighted = np.concatenate([even * weight[..., None], weight[..., None]], axis=2)
+    wide, close = _spread(weighted, _WIDE * scale), _spread(weighted, near * scale)
+    far = (wide[..., :3] + 1e-4 * every) / (wide[..., 3:] + 1e-4)
+    return np.asarray((close[..., :3] + 0.01 * far) / (close[..., 3:] + 0.01), np.float32)
+
+
+def _spread(picture: Plane, sigma: float) -> Plane:
+    """Gaussian blur on a smaller copy, whose loss of detail the blur hides."""
+    import cv2
+
+    step = max(1, int(sigma / 3.0))
+    small = cv2.resize(picture, None, fx=1.0 / step, fy=1.0 / step, interpolation=cv2.INTER_AREA)
+    size = (picture.shape[1], picture.shape[0])
+    blurred = cv2.GaussianBlur(small, (0, 0), sigma / step)
+    return np.asarray(cv2.resize(blurred, size, interpolation=cv2.INTER_LINEAR), np.float32)
+
+
+def _share(even: Plane, high: Plane, low: Plane, along: Plane) -> Plane:
+    """Place of each pixel's colour between two levels, 0…1 and a little beyond, as seen in one direction of colour."""
+    span = np.sum((high - low) * along, axis=2)
+    place = np.sum((even - low) * along, axis=2) / np.where(np.abs(span) > 1e-3, span, 1e-3)
+    return np.asarray(np.clip(place, -1.0, 2.0), np.float32)
+
+
+def _moved(picture: Plane, shift: NDArray[np.float64]) -> Plane:
+    """The picture's values from places shifted by (x, y) pixels."""
+    import cv2
+
+    matrix = np.array([[1.0, 0.0, shift[0]], [0.0, 1.0, shift[1]]])
+    size = (picture.shape[1], picture.shape[0])
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    return np.asarray(
+        cv2.warpAffine(picture, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE), np.float32
+    )

@@ -1,0 +1,98 @@
+"""Edges of copper on made pictures whose edges are known to a fraction of a pixel."""
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.special import ndtr
+
+from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE
+from lidoff.board.true_edges import settled_edges
+
+SHAPE = (240, 320)
+SCALE = 20.0
+BLUR = 1.2  # of the picture [pixels]
+COPPER, MASK, METAL, OPEN = (
+    np.array(c) for c in ((33.0, 107, 56), (15.0, 69, 38), (190.0, 190, 185), (100.0, 105, 60))
+)
+
+Field = NDArray[np.float64]
+
+
+def outside_of_discs(radius: float) -> Field:
+    """Distance from the rims of discs of copper, outwards [pixels]."""
+    y, x = np.indices(SHAPE) + 0.0
+    return (
+        np.minimum.reduce([np.hypot(x - cx, y - cy) for cx in (45, 125, 205, 285) for cy in (45, 125, 200)])
+        - radius
+    )
+
+
+def blurred_step(distance: Field, inner: Field, outer: Field, at: float = 0.0) -> Field:
+    return outer + ndtr((at - distance) / BLUR)[..., None] * (inner - outer)
+
+
+def classes_of(mask: NDArray[np.bool_], inner: str) -> NDArray[np.float32]:
+    probability = np.zeros((*SHAPE, len(CLASSES)), np.float32)
+    probability[..., CLASSES.index(inner)] = mask
+    probability[..., CLASSES.index(LAMINATE)] = ~mask
+    return probability
+
+
+def area(settled: NDArray[np.float32]) -> float:
+    return float((settled[..., CLASSES.index(COVERED)] + settled[..., CLASSES.index(BARE)] > 0.5).sum())
+
+
+def bias(settled: NDArray[np.float32], distance: Field) -> float:
+    """Mean place of the settled rim, outwards of the true one [pixels]."""
+    found = area(settled)
+    rim = float((np.abs(distance) < 1.0).sum()) / 2.0
+    return (found - float((distance < 0.0).sum())) / rim
+
+
+@pytest.mark.parametrize("thicker", [-1.0, 1.0])
+def test_an_edge_lies_where_the_colour_is_midway_wherever_it_was_classed(thicker: float) -> None:
+    distance = outside_of_discs(18.3)
+    picture = blurred_step(distance, COPPER, MASK).astype(np.float32)
+    settled = settled_edges(classes_of(distance < thicker, COVERED), picture, SCALE)
+    assert abs(bias(settled, distance)) < 0.1
+
+
+@pytest.mark.parametrize("inner", [COVERED, BARE])
+def test_pixels_far_from_an_edge_keep_their_class(inner: str) -> None:
+    distance = outside_of_discs(18.3)
+    picture = blurred_step(distance, COPPER, MASK).astype(np.float32)
+    before = classes_of(distance < 0.0, inner)
+    settled = settled_edges(before, picture, SCALE)
+    far = np.abs(distance) > 6.0
+    assert np.array_equal(before[far], settled[far])
+
+
+def test_light_on_the_relief_is_taken_back() -> None:
+    distance = outside_of_discs(18.3)
+    gy, gx = np.gradient(distance)
+    lit = 0.14 * (0.8 * gx + 0.6 * gy) * np.exp(-((distance / 1.9) ** 2) / 2)
+    picture = (blurred_step(distance, COPPER, MASK) * (1.0 + lit)[..., None]).astype(np.float32)
+    settled = settled_edges(classes_of(distance < 0.0, COVERED), picture, SCALE)
+    copper = settled[..., CLASSES.index(COVERED)] > 0.5
+    here = np.abs(distance) < 6.0
+    true_rows, true_columns = np.nonzero((distance < 0.0) & here)
+    rows, columns = np.nonzero(copper & here)
+    # Without correction the centre moves by 0.6 and 0.45 pixels' worth of rim on either side.
+    assert int((copper != (distance < 0.0)).sum()) < 0.15 * float((np.abs(distance) < 1.0).sum()) / 2
+    assert abs(float(columns.mean() - true_columns.mean())) < 0.25
+    assert abs(float(rows.mean() - true_rows.mean())) < 0.25
+
+
+def test_a_ring_of_laminate_does_not_widen_a_land() -> None:
+    distance, ring = outside_of_discs(14.2), 1.3
+    picture = blurred_step(distance, OPEN, MASK, ring) + ndtr(-distance / BLUR)[..., None] * (METAL - OPEN)
+    settled = settled_edges(classes_of(distance < 0.7, BARE), picture.astype(np.float32), SCALE)
+    assert abs(bias(settled, distance)) < 0.25
+
+
+def test_a_picture_without_steps_moves_nothing_out_of_reach() -> None:
+    distance = outside_of_discs(18.3)
+    flat = np.full((*SHAPE, 3), 80.0, np.float32)
+    settled = settled_edges(classes_of(distance < 0.0, COVERED), flat, SCALE)
+    assert np.all(np.isfinite(settled))
+    assert np.allclose(1.0, settled.sum(axis=2))

@@ -27,6 +27,11 @@ describe("numbers are printed as people write them", () => {
     expect(withSpread({ value: 4.5234, unit: "V", uncertainty: 0.031 })).toBe("4.523 ± 0.031 V"));
   it("prints a value that is smaller than its uncertainty in the uncertainty's unit", () =>
     expect(withSpread({ value: 0.0001, unit: "V", uncertainty: 0.02 })).toBe("0 ± 20 mV"));
+  it("tells long times by hours, days and years, with their spread", () => {
+    expect(withSpread({ value: 461e6, unit: "s", uncertainty: 319e6 })).toBe("15 ± 10 years");
+    expect(withSpread({ value: 10 * 86400, unit: "s", uncertainty: 86400 })).toBe("10.0 ± 1.0 days");
+    expect(plain(7200, "s")).toBe("2.00 h");
+  });
   it.each([
     [0.004, "under 1 %"],
     [0.5, "50 %"],

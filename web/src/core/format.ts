@@ -11,7 +11,7 @@ const PREFIXES: readonly (readonly [number, string])[] = [
   [1e-12, "p"],
 ];
 /** Units that take no prefix, since nobody writes them so. */
-const BARE = new Set(["", "%", "°", "°C", "K", "lx", "h", "min", "dB"]);
+const BARE = new Set(["", "%", "°", "°C", "K", "lx", "h", "min", "dB", "days", "years"]);
 
 /** A number as it is printed: three or four digits, a prefix of ten to the third, a true minus. */
 export function spoken(amount: Amount | null | undefined, digits = 3): string {
@@ -30,9 +30,16 @@ export function plain(told: number, unitTold: string, digits = 3): string {
   return joined(rounded(value / factor, digits), prefix + unit);
 }
 
-/** Counts go without a unit, and masses by the gram, which takes prefixes where the kilogram does not. */
+const HOUR_S = 3600;
+const DAY_S = 24 * HOUR_S;
+const YEAR_S = 365.25 * DAY_S;
+
+/** Counts go without a unit, masses by the gram, which takes prefixes where the kilogram does not, long times by hours, days and years. */
 function familiar(value: number, unit: string): readonly [number, string] {
   if (unit === "1") return [value, ""];
+  if (unit === "s" && Math.abs(value) >= 2 * YEAR_S) return [value / YEAR_S, "years"];
+  if (unit === "s" && Math.abs(value) >= 2 * DAY_S) return [value / DAY_S, "days"];
+  if (unit === "s" && Math.abs(value) >= 2 * HOUR_S) return [value / HOUR_S, "h"];
   return unit === "kg" ? [value * 1e3, "g"] : [value, unit];
 }
 
@@ -48,7 +55,7 @@ export function withSpread(amount: Amount | null | undefined): string {
   const told = amount.uncertainty ?? 0;
   if (!(told > 0) || !Number.isFinite(told)) return spoken(amount);
   const [value, unit] = familiar(amount.value, amount.unit);
-  const [spread] = familiar(told, amount.unit);
+  const spread = (told * value) / amount.value || familiar(told, amount.unit)[0];
   const size = Math.max(Math.abs(value), spread);
   const [factor, prefix] = prefixOf(size, unit);
   const places = Math.max(0, Math.min(6, 1 - Math.floor(Math.log10(spread / factor))));

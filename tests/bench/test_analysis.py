@@ -1,5 +1,8 @@
 """What is worked out beside the requests: fresh after each edit, stale work dropped, what-if beside the real circuit."""
 
+import os
+import signal
+import time
 from pathlib import Path
 
 import pytest
@@ -48,6 +51,24 @@ def test_of_many_edits_in_a_row_the_last_is_told(tmp_path: Path) -> None:
         assert (12, True) == (answer["revision"], answer["fresh"])
         full = [event for event in server.bench.events.missed(0) or [] if '"stage": "full"' in event.data]
         assert len(full) < 12
+
+
+def test_an_analysis_whose_process_was_ended_is_made_by_another(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        server.client.get("/api/analysis?wait=60000").raise_for_status()
+        pool = server.bench.live._beside._pool
+        assert pool is not None
+        (first,) = pool._processes
+        edit: dict[str, object] = {"kind": "set", "path": ["parts", "R1", "value"], "value": "180 Ω"}
+        before = server.bench.events.missed(0) or []
+        server.edit(edit).raise_for_status()
+        while not [
+            one for one in server.bench.events.missed(before[-1].number) or [] if one.sort == "working"
+        ]:
+            time.sleep(0.005)
+        os.kill(first, signal.SIGKILL)
+        answer = server.client.get("/api/analysis?wait=60000").json()
+        assert (1, True) == (answer["revision"], answer["fresh"])
 
 
 def test_a_dossier_with_faults_is_told_with_what_stands_against_it(tmp_path: Path) -> None:

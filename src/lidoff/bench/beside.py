@@ -2,14 +2,25 @@
 
 from __future__ import annotations
 
+import importlib
 import multiprocessing
 import os
+import sys
 import threading
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 
-__all__ = ["Beside", "end_with_the_server"]
+__all__ = ["Beside", "end_with_the_server", "let_imports_end"]
+
+
+def let_imports_end() -> None:
+    """Wait until no import is under way that has folders of its own on the path: a new process would inherit them.
+
+    One library's folder holds a ``typing`` of its own, which that process would take for Python's.
+    """
+    if "cv2" in sys.modules:
+        importlib.import_module("cv2")
 
 
 def end_with_the_server() -> None:
@@ -75,6 +86,7 @@ class Beside:
                         initargs=(self._begin, self._arguments),
                     )
                 pool = self._pool
+            let_imports_end()
             try:
                 return pool.submit(function, *arguments)
             except BrokenProcessPool:

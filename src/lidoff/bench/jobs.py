@@ -12,7 +12,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, JsonValue
 
-from lidoff.bench.beside import end_with_the_server
+from lidoff.bench.beside import end_with_the_server, let_imports_end
 from lidoff.bench.events import Events
 from lidoff.bench.trouble import Trouble, trouble_of
 from lidoff.errors import EditRefused, LidoffError, UnknownName
@@ -148,6 +148,7 @@ class Jobs:
                 self._end(job)
                 return
             context = multiprocessing.get_context("spawn")
+            let_imports_end()
             ours, theirs = context.Pipe()
             process = context.Process(target=_inside, args=(theirs, function, arguments), daemon=True)
             with self._guard:

@@ -275,12 +275,7 @@ class Live:
             begun = time.perf_counter()
             self._events.tell("working", task="analysis", text="analysing", share=0.0)
             try:
-                answer = self._beside.ask(analyst.full_analysis, dict(texts), self._folder, last).result()
-            except BrokenProcessPool:
-                self._beside.forget()
-                if not self._closing:
-                    _log.exception("the process of the analysis ended")
-                continue
+                answer = self._analysed(texts, last)
             except Exception:
                 if not self._closing:
                     _log.exception("the full stage failed")
@@ -291,6 +286,18 @@ class Live:
             analysis = answer if isinstance(answer, dict) else None
             result = Full(revision=revision, generation=last, analysis=analysis, problem=problem)
             self._tell("full", last, revision, time.perf_counter() - begun, result)
+
+    def _analysed(self, texts: Documents, generation: int) -> object:
+        """Answer of the process beside; asked once more of a new one where the first ended, be it at its own start."""
+        for tries_left in (1, 0):
+            try:
+                return self._beside.ask(analyst.full_analysis, dict(texts), self._folder, generation).result()
+            except BrokenProcessPool:
+                self._beside.forget()
+                if not tries_left or self._closing:
+                    raise
+                _log.warning("the process of the analysis ended; it is started anew")
+        raise AssertionError("both tries return or raise")
 
     def _tell(self, stage: str, generation: int, revision: int, took: float, result: Quick | Full) -> None:
         with self._changed:

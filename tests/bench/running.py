@@ -82,3 +82,14 @@ def waited_for(events: Events, sort: str, seconds: float = 20.0) -> dict[str, ob
                 return dict(json.loads(event.data))
         time.sleep(0.02)
     raise AssertionError(f"no event {sort!r} came")
+
+
+def done(server: Running, job: dict[str, object], seconds: float = 120.0) -> dict[str, object]:
+    """Job as it stands once it is over."""
+    until = time.monotonic() + seconds
+    while job["state"] in ("waiting", "working"):
+        assert time.monotonic() < until, f"{job['task']} takes too long"
+        time.sleep(0.05)
+        job = server.client.get(f"/api/jobs/{job['job']}").raise_for_status().json()
+    assert "done" == job["state"], job["problem"]
+    return job

@@ -24,6 +24,7 @@ from lidoff.bench.routes import (
     pages,
     phone,
     publish,
+    shelf,
     state,
     typing_help,
 )
@@ -34,7 +35,7 @@ __all__ = ["create_app", "create_inner_app"]
 
 _log = logging.getLogger("lidoff.bench")
 _STATUS = {"read_only": 403, "busy": 503}
-_ROUTES = (state, edits, analysis, typing_help, files, board, publish, phone, beginning, pages)
+_ROUTES = (state, edits, analysis, typing_help, files, board, publish, shelf, phone, beginning, pages)
 
 
 def create_inner_app(bench: Bench) -> FastAPI:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from dataclasses import dataclass, field
+from pathlib import Path
 
 __all__ = ["Settings"]
 
@@ -36,6 +37,10 @@ class Settings:
         How long a phone that came in stays let in [s].
     most_jobs : int
         Most jobs that wait or run at one time.
+    shelf : Path or None
+        Folder that the other dossiers lie below; the one that this dossier's folder lies in if not told.
+    index : Path or None
+        File of the shelf's index; in the shelf's folder if not told.
     """
 
     host: str = "127.0.0.1"
@@ -50,3 +55,23 @@ class Settings:
     seconds_of_phone_code: float = 300.0
     seconds_of_phone: float = 7200.0
     most_jobs: int = 8
+    shelf: Path | None = None
+    index: Path | None = None
+
+    def shelf_of(self, dossier: Path) -> tuple[Path, Path]:
+        """Folder of the shelf and file of its index.
+
+        Parameters
+        ----------
+        dossier : Path
+            Folder of the dossier on the bench.
+
+        Returns
+        -------
+        tuple of Path
+            Neither need exist.
+        """
+        from lidoff.shelf import INDEX_NAME
+
+        shelf = dossier.resolve().parent if self.shelf is None else self.shelf
+        return shelf, shelf / INDEX_NAME if self.index is None else self.index

@@ -109,6 +109,22 @@ class Index:
                 self._clear(number)
                 self.connection.execute("DELETE FROM dossiers WHERE id = ?", (number,))
 
+    def words_of(self, table: str, column: str) -> list[str]:
+        """Different words of a column, sorted.
+
+        Parameters
+        ----------
+        table, column : str
+            Of the index's own.
+
+        Returns
+        -------
+        list of str
+            Without the empty one.
+        """
+        rows = self.connection.execute(f"SELECT DISTINCT {column} FROM {table} ORDER BY {column}")
+        return [word for (word,) in rows if word]
+
     def entry(self, folder: str) -> ShelfEntry | None:
         """Entry of a folder, without its texts; None where there is none."""
         row = self.connection.execute(

@@ -40,7 +40,7 @@ class Alike:
     markings: tuple[str, ...] = ()
 
 
-def alike(index: Index, entry: ShelfEntry, *, most: int = 10) -> tuple[Alike, ...]:
+def alike(index: Index, entry: ShelfEntry, *, most: int = 10, within: bool = False) -> tuple[Alike, ...]:
     """Circuits that share surroundings of parts with one.
 
     Parameters
@@ -51,6 +51,8 @@ def alike(index: Index, entry: ShelfEntry, *, most: int = 10) -> tuple[Alike, ..
         Of the circuit; its own folder is left out.
     most : int
         How many to tell.
+    within : bool
+        Whether the entry is a piece of a circuit: likeness is then the share of it that occurs there too.
 
     Returns
     -------
@@ -77,7 +79,7 @@ def alike(index: Index, entry: ShelfEntry, *, most: int = 10) -> tuple[Alike, ..
         folder, title = ask("SELECT folder, title FROM dossiers WHERE id = ?", (number,)).fetchone()
         if folder != entry.folder:
             theirs = dict(ask("SELECT label, count FROM labels WHERE dossier = ?", (number,)))
-            either = own + rarity.total(theirs) - shared[number]
+            either = own if within else own + rarity.total(theirs) - shared[number]
             found.append((shared[number] / either if either > 0.0 else 0.0, folder, title, number))
     found.sort(key=lambda one: (-one[0], one[1]))
     return tuple(

@@ -33,10 +33,15 @@ def arguments(parser: ArgumentParser) -> None:
         action="store_true",
         help="listen on the local network too, so that a phone can be let in by a code",
     )
+    parser.add_argument(
+        "--shelf", metavar="FOLDER", help="folder that other dossiers lie in (the one that DIR lies in)"
+    )
+    parser.add_argument("--index", metavar="FILE", help="where the shelf's index lies (FOLDER/shelf.sqlite)")
 
 
 def run(arguments: Namespace) -> None:
     """Serve until Ctrl-C."""
+    from dataclasses import replace
     from pathlib import Path
 
     from lidoff.bench import Settings, check_built, serve
@@ -47,7 +52,12 @@ def run(arguments: Namespace) -> None:
     check_built()
     folder = Path(arguments.dossier)
     make_folder(folder)
-    settings = Settings() if arguments.port is None else Settings(port=arguments.port, port_is_fixed=True)
+    settings = Settings(
+        shelf=Path(arguments.shelf) if arguments.shelf else None,
+        index=Path(arguments.index) if arguments.index else None,
+    )
+    if arguments.port is not None:
+        settings = replace(settings, port=arguments.port, port_is_fixed=True)
 
     def told(served: Served) -> None:
         print(plain(f"dossier  {folder}"))

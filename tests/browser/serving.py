@@ -4,6 +4,7 @@ import os
 import signal
 import subprocess
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from queue import Empty, Queue
 from threading import Thread
@@ -15,16 +16,17 @@ READY_S = 90.0
 class Server:
     """A running workbench; can be ended and started again at the same address, as after a crash."""
 
-    def __init__(self, folder: Path, beside: Path) -> None:
+    def __init__(self, folder: Path, beside: Path, *more: str, program: Sequence[str | Path] = ()) -> None:
         self.folder = folder
+        self._program = program or (Path(sys.executable).with_name("lidoff"), "bench")
+        self._more = more
         self.log = beside / "server.log"
         self.port = 0
         self.address = ""
         self._process: subprocess.Popen[str] | None = None
 
     def start(self) -> None:
-        program = Path(sys.executable).with_name("lidoff")
-        command: list[str | Path] = [program, "bench", self.folder, "--no-open", "--port", str(self.port)]
+        command = [*self._program, self.folder, "--no-open", "--port", str(self.port), *self._more]
         with self.log.open("a") as log:
             environment = {**os.environ, "OPENBLAS_NUM_THREADS": "1"}
             environment.pop(

@@ -240,8 +240,9 @@ def copper_of_prepared(
     )
     even = even_light(prepared.picture, prepared.guess.light)
     probability = settled_fringes(probability, even.mean(axis=2), prepared.guess.labels, scale)
-    probability = settled_edges(probability, even, scale, detail=prepared.detail)
     probability, closed = with_placed(probability, prepared.placed)
+    held = prepared.placed == CLASSES.index(BARE)
+    probability = settled_edges(probability, even, scale, detail=prepared.detail, held=held)
     probability[~prepared.inside] = 0.0
     return with_strokes(prepared.side, scale, probability, strokes, closed=closed)
 

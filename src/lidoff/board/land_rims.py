@@ -13,12 +13,16 @@ _LEAST = 250  # places along rims from which on a profile is believed
 _REACH = 5.0  # how far to either side of a rim the profile is looked at [pixels]
 _STEP = 0.25
 _WIDEST = 4.0  # widest ring looked for [pixels]
+_OPENING = 0.075  # how much wider than a land its opening in the mask is on each side [mm]; common practice, no source
+_STEEPEST = 0.08  # steepest change of metal's lightness towards its rim [shares per pixel]
 _FIT = 0.03  # largest scatter of the fitted profile, as share of the step from mask to metal
 
 Profile = NDArray[np.float64]
 
 
-def land_level(even: NDArray[np.float32], share: NDArray[np.float32], band: NDArray[np.bool_]) -> float:
+def land_level(
+    even: NDArray[np.float32], share: NDArray[np.float32], band: NDArray[np.bool_], px_per_mm: float
+) -> float:
     """Share of metal, between the levels of metal and mask, at which the rims of lands truly lie.
 
     Parameters
@@ -29,6 +33,8 @@ def land_level(even: NDArray[np.float32], share: NDArray[np.float32], band: NDAr
         Place of each pixel between laminate beneath the mask (0) and metal (1).
     band : ndarray of shape (H, W)
         True along free rims.
+    px_per_mm : float
+        Raster.
 
     Returns
     -------
@@ -40,14 +46,14 @@ def land_level(even: NDArray[np.float32], share: NDArray[np.float32], band: NDAr
         return 0.5
     steps = np.arange(-_REACH, _REACH + _STEP / 2, _STEP)
     colours = np.median(across(even, places, normals, steps), axis=0)
-    fitted = ring_profile(steps, colours)
+    fitted = ring_profile(steps, colours, px_per_mm)
     if fitted is None:
         return 0.5
     at = np.median(across(share[..., None], places, normals, np.array([fitted])), axis=0)
     return float(np.clip(at[0, 0], 0.5, 0.9))
 
 
-def ring_profile(steps: Profile, colours: Profile) -> float | None:
+def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> float | None:
     """Place of the metal's edge in a mean profile across rims.
 
     Parameters
@@ -56,6 +62,8 @@ def ring_profile(steps: Profile, colours: Profile) -> float | None:
         Distance from where the rim seems to lie, outwards [pixels].
     colours : ndarray of shape (N, 3)
         Colour at each step.
+    px_per_mm : float
+        Raster.
 
     Returns
     -------
@@ -64,8 +72,9 @@ def ring_profile(steps: Profile, colours: Profile) -> float | None:
 
     Notes
     -----
-    Three colours blurred alike: metal up to the edge, laminate for the width of the ring, mask beyond. The ring's colour is
-    unknown; what gives it away is that each channel has its own share of the two steps.
+    Three colours blurred alike: metal up to the edge, laminate for the width of the ring, mask beyond. Solder stands in a
+    dome, so that metal may darken evenly towards its rim. The ring's colour is unknown; what gives it away is that each
+    channel has its own share of the two steps. Where the profile leaves its width open, the usual one is taken.
     """
     from scipy.optimize import least_squares
     from scipy.special import ndtr
@@ -76,16 +85,21 @@ def ring_profile(steps: Profile, colours: Profile) -> float | None:
         return None
 
     def rest(values: Profile) -> Profile:
-        edge, width, blur = values[:3]
+        edge, width, blur, level, slope = values[:5]
         first, second = ndtr((steps - edge) / blur)[:, None], ndtr((steps - edge - width) / blur)[:, None]
-        model = metal * (1.0 - first) + values[3:] * (first - second) + mask * second
-        # A weak wish for a rim where it seems to be decides where the profile says nothing.
-        return np.append(((model - colours) / span).ravel(), 0.02 * edge)
+        inner = metal * (level + slope * np.clip(steps - steps[2], None, _REACH + 1.0))[:, None]
+        model = inner * (1.0 - first) + values[5:] * (first - second) + mask * second
+        # Weak wishes decide where the profile says nothing.
+        wishes = [0.02 * edge, 2.0 * (width / px_per_mm - _OPENING), slope]
+        return np.concatenate([((model - colours) / span).ravel(), wishes])
 
-    low, high = np.array([-3.0, 0.0, 0.4, 0, 0, 0]), np.array([1.0, _WIDEST, 3.0, 255, 255, 255])
-    starts = [np.array([-width / 2, width, 1.0, *((metal + mask) / 2)]) for width in (0.3, 1.5, 2.5)]
+    low = np.array([-3.0, 0.0, 0.4, 0.8, -_STEEPEST, 0, 0, 0])
+    high = np.array([1.0, _WIDEST, 3.0, 1.1, _STEEPEST, 255, 255, 255])
+    halfway, near_mask = (metal + mask) / 2, 0.1 * metal + 0.9 * mask
+    begun = ((-0.15, 0.3, halfway), (-0.75, 1.5, halfway), (-1.25, 2.5, halfway), (0.0, 1.5, near_mask))
+    starts = [np.array([edge, width, 1.0, 1.0, 0.0, *colour]) for edge, width, colour in begun]
     best = min((least_squares(rest, start, bounds=(low, high)) for start in starts), key=lambda one: one.cost)
-    edge, ring = float(best.x[0]), best.x[3:]
+    edge, ring = float(best.x[0]), best.x[5:]
     scatter = float(np.sqrt(np.mean(best.fun**2)))
     # A ring of metal's own colour is metal.
     like_metal = float(np.linalg.norm(ring - metal)) < 0.25 * span

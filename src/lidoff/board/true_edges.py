@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE
+from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.land_rims import land_level
 from lidoff.board.relief import edge_profiles, relief_shift
 
@@ -31,7 +31,14 @@ _CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts
 Plane = NDArray[np.float32]
 
 
-def settled_edges(probability: Plane, even: Plane, px_per_mm: float, *, detail: float = 1.0) -> Plane:
+def settled_edges(
+    probability: Plane,
+    even: Plane,
+    px_per_mm: float,
+    *,
+    detail: float = 1.0,
+    held: NDArray[np.bool_] | None = None,
+) -> Plane:
     """Class probabilities with every edge of copper where its colour is midway.
 
     Parameters
@@ -44,6 +51,8 @@ def settled_edges(probability: Plane, even: Plane, px_per_mm: float, *, detail: 
         Raster.
     detail : float
         Size of the photo's own pixels in pixels of this raster; one or more.
+    held : ndarray of shape (H, W), optional
+        True where the class is known and stays.
 
     Returns
     -------
@@ -51,8 +60,9 @@ def settled_edges(probability: Plane, even: Plane, px_per_mm: float, *, detail: 
         A new array; only pixels near edges of copper differ.
     """
     sides = _sides(probability, detail)
+    free = np.ones(sides.bare.shape, bool) if held is None else ~held
     settled = probability.copy()
-    covered, bare, laminate = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
+    covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     if sides.mask_band.any():
         high = _levels(even, sides.covered_core, px_per_mm, _NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
@@ -61,7 +71,7 @@ def settled_edges(probability: Plane, even: Plane, px_per_mm: float, *, detail: 
         shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
         share = _moved(share, shift) if np.any(shift) else share
         share = np.clip(share, 0.0, 1.0)
-        here = sides.mask_band
+        here = sides.mask_band & free
         both = probability[here, covered] + probability[here, laminate]
         settled[here, covered] = both * share[here]
         settled[here, laminate] = both * (1.0 - share[here])
@@ -69,13 +79,14 @@ def settled_edges(probability: Plane, even: Plane, px_per_mm: float, *, detail: 
         high = _levels(even, sides.bare_core, px_per_mm, _LAND_NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
-        level = land_level(even, np.where(sides.land_band, share, sides.bare), sides.land_band)
+        seen = np.where(sides.land_band, share, sides.bare)
+        level = land_level(even, seen, sides.land_band, px_per_mm) if _is_masked(even, sides) else 0.5
         share = np.clip(share - (level - 0.5), 0.0, 1.0)
-        here = sides.land_band
-        every = probability[here, covered] + probability[here, laminate] + probability[here, bare]
+        here = sides.land_band & free
+        every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
         settled[here, bare] = every * share[here]
         settled[here, laminate] = every * (1.0 - share[here])
-        settled[here, covered] = 0.0
+        settled[here, covered] = settled[here, legend] = 0.0
     return settled
 
 
@@ -98,8 +109,11 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     import cv2
 
     top = np.argmax(probability, axis=2)
+    small = np.ones((3, 3), np.uint8)
     covered, bare, laminate = (top == CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
-    other = ~(covered | bare | laminate)
+    # The blur of a bright rim passes for thin print.
+    other = cv2.morphologyEx((~(covered | bare | laminate)).astype(np.uint8), cv2.MORPH_OPEN, small) > 0
+    sliver = ~(covered | bare | laminate | other)
 
     def depth(area: NDArray[np.bool_]) -> Plane:
         return np.asarray(cv2.distanceTransform(area.astype(np.uint8), cv2.DIST_L2, 3), np.float32)
@@ -115,8 +129,8 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     mask_band = (laminate & (to_covered <= band)) | (covered & (to_laminate <= band))
     mask_band &= np.minimum(to_other, to_bare) > _CLEAR
     # The blur between a land and laminate passes for thin copper beneath the mask: only broad copper stands for itself.
-    broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, np.ones((3, 3), np.uint8)) > 0
-    land_band = (bare & (depth(~(laminate | (covered & ~broad))) <= band)) | (
+    broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, small) > 0
+    land_band = (bare & (depth(~(laminate | sliver | (covered & ~broad))) <= band)) | (
         ~bare & ~other & (to_bare <= band)
     )
     land_band &= (depth(~broad) > band) & (to_other > 1.5)
@@ -130,6 +144,15 @@ def _sides(probability: Plane, detail: float) -> _Sides:
         bare=bare.astype(np.float32),
         covered=covered.astype(np.float32),
     )
+
+
+def _is_masked(even: Plane, sides: _Sides) -> bool:
+    """Whether copper beneath the mask looks otherwise than bare copper: without a mask there is no opening in it."""
+    weights = (sides.bare_core, sides.covered_core, sides.laminate_core)
+    bare, covered, laminate = (
+        np.sum(even * one[..., None], axis=(0, 1)) / max(float(one.sum()), 1e-6) for one in weights
+    )
+    return bool(np.linalg.norm(bare - covered) > 0.4 * np.linalg.norm(bare - laminate))
 
 
 def _levels(even: Plane, weight: Plane, scale: float, near: float) -> Plane:

@@ -265,6 +265,11 @@ class Desk:
             of=entry.revision,
         )
 
+    def splices(self, entry: Entry) -> tuple[Splice, ...]:
+        """How an entry of the history changed the texts."""
+        assert self._journal is not None
+        return self._journal.splices(entry)
+
     def _ready(self) -> None:
         self.check_writable()
         self.look_outside()

@@ -204,6 +204,26 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/compare": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /**
+         * Compare
+         * @description Hold the circuit against another dossier's, an earlier state's, or the textbook's for one block.
+         */
+        readonly post: operations["compare"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/document/{file}": {
         readonly parameters: {
             readonly query?: never;
@@ -1299,6 +1319,56 @@ export interface components {
             readonly words: readonly string[];
         };
         /**
+         * CompareAsked
+         * @description What to hold the circuit against: a dossier of the shelf, an earlier state, or the textbook for the block of a part.
+         */
+        readonly CompareAsked: {
+            /** Revision */
+            readonly revision?: number | null;
+            /**
+             * Shelf
+             * @default
+             */
+            readonly shelf: string;
+            /**
+             * Textbook
+             * @default
+             */
+            readonly textbook: string;
+        };
+        /**
+         * Compared
+         * @description Two circuits held against each other, drawn with what differs tinted.
+         *
+         *     `parts` and `nets` pair what is the same in both, whatever it is called.
+         */
+        readonly Compared: {
+            /** Differences */
+            readonly differences: readonly components["schemas"]["Difference"][];
+            /** First */
+            readonly first: string;
+            /** First Svg */
+            readonly first_svg: string;
+            /** Nets */
+            readonly nets: {
+                readonly [key: string]: string;
+            };
+            /** Parts */
+            readonly parts: {
+                readonly [key: string]: string;
+            };
+            /** Revision */
+            readonly revision: number;
+            /** Same */
+            readonly same: boolean;
+            /** Second */
+            readonly second: string;
+            /** Second Svg */
+            readonly second_svg: string;
+            /** Summary */
+            readonly summary: string;
+        };
+        /**
          * ContradictionTold
          * @description A beep that the copper does not bear out: what, where to look, and the beep's number.
          */
@@ -1412,6 +1482,20 @@ export interface components {
              * @default
              */
             readonly title: string;
+        };
+        /**
+         * Difference
+         * @description One difference in words, and the parts that it is about in either circuit.
+         */
+        readonly Difference: {
+            /** First */
+            readonly first: readonly string[];
+            /** Says */
+            readonly says: string;
+            /** Second */
+            readonly second: readonly string[];
+            /** Sort */
+            readonly sort: string;
         };
         /**
          * DistanceAsked
@@ -4219,6 +4303,129 @@ export interface operations {
                 };
                 content: {
                     readonly "application/json": components["schemas"]["CircuitTold"];
+                };
+            };
+            /** @description Bad Request */
+            readonly 400: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unauthorized */
+            readonly 401: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Forbidden */
+            readonly 403: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Not Found */
+            readonly 404: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Conflict */
+            readonly 409: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Request Entity Too Large */
+            readonly 413: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unsupported Media Type */
+            readonly 415: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Misdirected Request */
+            readonly 421: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unprocessable Entity */
+            readonly 422: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Service Unavailable */
+            readonly 503: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Insufficient Storage */
+            readonly 507: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+        };
+    };
+    readonly compare: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["CompareAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description Successful Response */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Compared"];
                 };
             };
             /** @description Bad Request */

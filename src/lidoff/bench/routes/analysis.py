@@ -7,9 +7,10 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Query, Request, Response
 
-from lidoff.bench import exploring, searching
+from lidoff.bench import comparing, exploring, searching
 from lidoff.bench.bench import Bench
 from lidoff.bench.circuit_told import CircuitTold, circuit_told
+from lidoff.bench.comparing import CompareAsked, Compared
 from lidoff.bench.exploring import WaveformAnswer, WaveformAsked, WhatIfAnswer, WhatIfAsked
 from lidoff.bench.findings import with_decisions
 from lidoff.bench.jobs import Job
@@ -17,7 +18,8 @@ from lidoff.bench.models import AnalysisAnswer
 from lidoff.bench.quick import Looks, Quick, View, svg_of
 from lidoff.bench.showing import page_svg, quick_answer
 from lidoff.bench.trouble import trouble_of
-from lidoff.errors import DossierError
+from lidoff.dossier.looking_back import texts_at
+from lidoff.errors import DossierError, ImpossibleValue, LidoffError
 
 __all__ = ["routes"]
 
@@ -103,6 +105,11 @@ def routes(bench: Bench) -> APIRouter:
         """Tell voltages and currents over time in one situation."""
         return exploring.waveforms(_solved(bench), asked)
 
+    @router.post("/compare")
+    def compare(asked: CompareAsked) -> Compared:
+        """Hold the circuit against another dossier's, an earlier state's, or the textbook's for one block."""
+        return Compared.model_validate(_compared(bench, asked))
+
     @router.post("/next-readings")
     def next_readings() -> Job:
         """Start the search for readings that would tell most."""
@@ -129,6 +136,27 @@ def routes(bench: Bench) -> APIRouter:
 
 def _none(stage: Literal["quick", "full"]) -> AnalysisAnswer:
     return AnalysisAnswer(revision=-1, generation=0, stage=stage, fresh=False, problem=None, analysis=None)
+
+
+def _compared(bench: Bench, asked: CompareAsked) -> object:
+    with bench.guard:
+        state = dict(bench.desk.documents), bench.desk.revision
+        earlier = None if asked.revision is None else dict(texts_at(bench.desk, asked.revision))
+    if sum((bool(asked.shelf), earlier is not None, bool(asked.textbook))) != 1:
+        raise ImpossibleValue(
+            "the circuit is to be held against nothing, or against several things at once",
+            remedy="name a dossier of the shelf, an earlier state, or a part of a block",
+        )
+    if asked.shelf:
+        other = comparing.dossier_on_shelf(bench.settings.shelf_of(bench.folder)[0], asked.shelf)
+        answer = bench.beside.ask(comparing.compared_with_dossier, *state, other).result()
+    elif earlier is not None:
+        answer = bench.beside.ask(comparing.compared_with_earlier, *state, earlier, asked.revision).result()
+    else:
+        answer = bench.beside.ask(comparing.compared_with_textbook, *state, asked.textbook).result()
+    if isinstance(answer, LidoffError):
+        raise answer
+    return answer
 
 
 def _solved(bench: Bench) -> Quick:

@@ -1,4 +1,4 @@
-"""A shelf of ten thousand dossiers: searching, updating one entry, finding circuits alike, and two processes against one.
+"""A shelf of ten thousand dossiers: searching, updating one entry, finding circuits alike; two processes against one.
 
 The entries are made of random plausible circuits, four hundred different ones, with words and claims drawn for each. What is
 promised, a twentieth of a second for a search and for the update of one, stands in the ratios; the floor beside it is a plain
@@ -9,10 +9,13 @@ from __future__ import annotations
 
 import os
 import random
+import resource
 import shutil
 import sqlite3
 import tempfile
 import time
+from collections.abc import Sequence
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from statistics import median
@@ -42,6 +45,7 @@ DOSSIERS = 10_000
 CIRCUITS = 400
 PROMISED = 0.05
 """Seconds for a search, and for the update of one entry."""
+DEMOS = sorted(file.parent for file in (Path(__file__).parents[1] / "demos").glob("*/dossier.toml"))
 SHARE = 0.9
 """Promised share of two processors that two processes use."""
 WORDS = (
@@ -168,28 +172,88 @@ def measure() -> list[Measurement]:
             details={"megabytes": size / 1e6, "kilobytes a dossier": size / 1e3 / DOSSIERS},
         )
     )
-    return [*found, _two_processes()]
+    return [*found, *in_bulk()]
 
 
-def _two_processes(copies: int = 24) -> Measurement:
-    """Analysing copies of a demo in one process and in two, start of the processes and all."""
-    demo = Path(__file__).parents[1] / "demos" / "crumb-vacuum"
+def in_bulk(dossiers: int = 64) -> list[Measurement]:
+    """Analysing in one process, in two, and over a Dask cluster of two, start of the processes and all.
+
+    Every dossier is read for the first time: the copies differ in a blank at the end of each board, so that none is found among
+    the boards that were read before. This process has read one of each demo when it begins; the others have nothing.
+    """
     with tempfile.TemporaryDirectory() as folder:
-        names = [f"copy-{k}" for k in range(copies)]
-        for name in names:
-            shutil.copytree(demo, Path(folder) / name, ignore=shutil.ignore_patterns("out", "photos"))
-        work = partial(analysed_entry, folder)
-        work(names[0])  # imports
-        taken = {}
-        for processes in (1, 2):
-            start = time.perf_counter()
-            assert not [done.problem for done in each(work, names, processes=processes) if done.problem]
-            taken[processes] = time.perf_counter() - start
-    used = taken[1] / (2 * taken[2])
-    return Measurement(
-        name="share of two processors that two processes use, promised over found",
-        ratio=SHARE / used,
-        limit=1.0,
-        seconds={"one process": taken[1], "two processes": taken[2]},
-        details={"share": used, "processors": float(os.cpu_count() or 1)},
-    )
+        names = _copies(Path(folder), dossiers)
+        for name in names[: len(DEMOS)]:
+            analysed_entry(folder, name)
+        alone = _worked(folder, names, processes=1)
+        two = _worked(folder, names, processes=2)
+        clustered = _over_a_cluster(folder, names)
+    found = []
+    for name, done in (("two processes", two), ("two workers of Dask", clustered)):
+        used = alone.seconds / (2 * done.seconds)
+        found.append(
+            Measurement(
+                name=f"share of two processors that {name} use on {dossiers} dossiers, promised over found",
+                ratio=SHARE / used,
+                limit=1.0,
+                seconds={"one process": alone.seconds, name: done.seconds},
+                details={
+                    "share": used,
+                    "processor seconds of one process": alone.busy,
+                    f"processor seconds of {name}": done.busy,
+                    "most memory of one of them, in megabytes": done.megabytes,
+                    "processors": float(os.cpu_count() or 1),
+                },
+            )
+        )
+    return found
+
+
+@dataclass(frozen=True, kw_only=True)
+class Worked:
+    """How long some dossiers took, what the processors were busy for it, and the most memory of one process."""
+
+    seconds: float
+    busy: float
+    megabytes: float
+
+
+def measured_entry(shelf: str, folder: str) -> tuple[int, float, float]:
+    """Analyse one dossier; tells its process, the processor time that this one took in all, and its most memory [MB]."""
+    analysed_entry(shelf, folder)
+    return os.getpid(), time.process_time(), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+
+
+def _worked(folder: str, names: Sequence[str], *, processes: int = 1, scheduler: str = "") -> Worked:
+    start, before = time.perf_counter(), time.process_time()
+    busy: dict[int, float] = {}
+    most = 0.0
+    for done in each(partial(measured_entry, folder), names, processes=processes, scheduler=scheduler):
+        assert done.result is not None, done.problem
+        process, spent, megabytes = done.result
+        busy[process] = max(busy.get(process, 0.0), spent)
+        most = max(most, megabytes)
+    if os.getpid() in busy:
+        busy[os.getpid()] -= before
+    return Worked(seconds=time.perf_counter() - start, busy=sum(busy.values()), megabytes=most)
+
+
+def _over_a_cluster(folder: str, names: Sequence[str]) -> Worked:
+    """The same over a scheduler; its workers are there before, as they are where there is a cluster."""
+    from distributed import LocalCluster
+
+    with LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0") as cluster:
+        return _worked(folder, names, scheduler=cluster.scheduler_address)
+
+
+def _copies(folder: Path, count: int) -> list[str]:
+    """Copies of the demos without their photos, no two of them with the same board."""
+    names = []
+    for number in range(count):
+        demo = DEMOS[number % len(DEMOS)]
+        name = f"{number:03d}-{demo.name}"
+        shutil.copytree(demo, folder / name, ignore=shutil.ignore_patterns("out", "photos"))
+        for board in (folder / name / "boards").glob("*.json"):
+            board.write_text(board.read_text(encoding="utf-8") + " " * number, encoding="utf-8")
+        names.append(name)
+    return names

@@ -1,5 +1,5 @@
 import { readBoard, readPhoto, Refused } from "../api/client";
-import type { BoardTold, PhotoTold, Point, Side, SideTold } from "../api/types";
+import type { BoardTold, Edit, PhotoTold, Point, Side, SideTold } from "../api/types";
 import { Places } from "../core/hits";
 import { isTable, list, rows, text } from "../core/paths";
 import type { Grip, ToolName } from "../core/tools";
@@ -24,6 +24,8 @@ class Tracing {
   package = $state("");
   diameter_mm = $state(0.8);
   plated = $state(true);
+  /** Whether strokes were drawn here that no tracing has made use of yet. */
+  unused = $state(false);
   #asking: AbortController | undefined;
 
   readonly names = $derived(
@@ -56,6 +58,7 @@ class Tracing {
   choose(name: string): void {
     this.#chosen = name;
     this.told = null;
+    this.unused = false;
     this.take("look");
   }
 
@@ -67,6 +70,10 @@ class Tracing {
   take(tool: ToolName): void {
     this.tool = tool;
     this.points = [];
+  }
+
+  async stroke(edit: Edit): Promise<void> {
+    if (await dossier.edit(edit)) this.unused = true;
   }
 
   /** Reads the board afresh; an older answer never overtakes a newer one. */

@@ -4,34 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from lidoff.bench.analyst import analysis_of
+from lidoff.bench.exporting import DrawAsked, StillsAsked, makers_of
 from lidoff.bench.jobs import Teller
 from lidoff.bench.models import Closed, Plain
 from lidoff.errors import LidoffError, UnknownName
 
-if TYPE_CHECKING:
-    pass
-
 __all__ = [
-    "EXPORTS",
-    "ExportTold",
+    "STILLS",
     "StillTold",
-    "export",
     "publish",
     "report_page",
     "still_picture",
     "stills",
 ]
-
-
-class ExportTold(Closed):
-    """One file that can be taken away."""
-
-    name: str
-    title: str
-    media: str
 
 
 class StillTold(Closed):
@@ -43,61 +30,18 @@ class StillTold(Closed):
     shown: bool
 
 
-EXPORTS = (
-    ExportTold(name="report.html", title="report, one page for a browser", media="text/html"),
-    ExportTold(name="report.pdf", title="report, on paper", media="application/pdf"),
-    ExportTold(name="schematic.svg", title="schematic, as a drawing", media="image/svg+xml"),
-    ExportTold(name="analysis.json", title="every number, for programs", media="application/json"),
-    ExportTold(name="readings.csv", title="readings, as a table", media="text/csv"),
-    ExportTold(name="parts.csv", title="parts, as a table", media="text/csv"),
-    ExportTold(name="nets.csv", title="voltages of nets, as a table", media="text/csv"),
-    ExportTold(name="currents.csv", title="currents and powers of parts, as a table", media="text/csv"),
-)
-"""Files that can be taken away one by one."""
 STILLS = "stills"
-"""Name under which the stills are asked for when all is written into the folder."""
+"""Name under which the stills are asked for as files of their own when all is written into the folder."""
 
 
 def report_page(texts: Mapping[str, str], folder: Path) -> str | LidoffError:
     """Report as one page; the error that stands in its way."""
     from lidoff.report import html_of, pages_of
+    from lidoff.report.writing import boards_of
 
     try:
-        return html_of(pages_of(analysis_of(texts, folder)))
-    except LidoffError as error:
-        return error
-
-
-def export(texts: Mapping[str, str], folder: Path, name: str) -> bytes | LidoffError:
-    """One file to take away; the error that stands in its way.
-
-    Parameters
-    ----------
-    texts : mapping of str to str
-        State of the dossier.
-    folder : Path
-        Of the dossier.
-    name : str
-        One of `EXPORTS`.
-
-    Returns
-    -------
-    bytes or LidoffError
-        Contents of the file.
-    """
-    import tempfile
-
-    from lidoff.report import write_report
-
-    try:
-        if name == "report.html":
-            page = report_page(texts, folder)
-            return page.encode() if isinstance(page, str) else page
-        with tempfile.TemporaryDirectory() as place:
-            files = {file.name: file for file in write_report(analysis_of(texts, folder), place)}
-            if name not in files:
-                raise UnknownName(f"there is no {name} of this dossier", name=name, known=files)
-            return files[name].read_bytes()
+        analysis = analysis_of(texts, folder)
+        return html_of(pages_of(analysis, boards_of(analysis, folder)))
     except LidoffError as error:
         return error
 
@@ -128,6 +72,7 @@ def still_picture(texts: Mapping[str, str], folder: Path, name: str, width: int)
     """Picture of one still as PNG; the error that stands in its way."""
     from lidoff.report import stage_of, still_svg, stills_of, stills_png, story_of
     from lidoff.report.filming import foot_of
+    from lidoff.report.style import style_of
 
     try:
         story = story_of(analysis_of(texts, folder), folder)
@@ -135,7 +80,8 @@ def still_picture(texts: Mapping[str, str], folder: Path, name: str, width: int)
         if name not in found:
             raise UnknownName(f"there is no still {name!r}", name=name, known=found)
         stage = stage_of("wide")
-        svg = still_svg(found[name], stage, foot=foot_of(story.analysis))
+        style = style_of(story.analysis.dossier.publication)
+        svg = still_svg(found[name], stage, foot=foot_of(story.analysis), style=style)
         return stills_png([svg], stage, enlarged=width / stage.width)[0]
     except LidoffError as error:
         return error
@@ -153,7 +99,7 @@ def publish(tell: Teller, texts: Mapping[str, str], folder: Path, wanted: tuple[
     folder : Path
         Of the dossier.
     wanted : tuple of str
-        Names of `EXPORTS`, or ``stills``.
+        Names of files that can be taken away, or ``stills``.
 
     Returns
     -------
@@ -162,26 +108,29 @@ def publish(tell: Teller, texts: Mapping[str, str], folder: Path, wanted: tuple[
 
     Raises
     ------
-    DossierError, OutputRefused
-        The dossier cannot be analysed, or a file cannot be written.
+    DossierError, UnknownName, OutputRefused
+        The dossier cannot be analysed, has no such file, or a file cannot be written.
     """
-    import tempfile
-
-    from lidoff.report import story_of, write_report, write_stills
+    from lidoff.report import story_of, write_stills
     from lidoff.report.writing import write_file
 
     tell("analysing", 0.0)
     analysis = analysis_of(texts, folder)
+    makers = makers_of(analysis, folder, DrawAsked(), StillsAsked())
     out = folder / "out"
+    for name in wanted:
+        if name != STILLS and name not in makers:
+            raise UnknownName(f"there is no {name} of this dossier", name=name, known=makers)
     written: list[Path] = []
-    reports = 0.6 if STILLS in wanted else 1.0
-    if set(wanted) - {STILLS}:
-        with tempfile.TemporaryDirectory() as place:
-            files = write_report(analysis, place, progress=_share_of(tell, 0.2, reports))
-            written += [write_file(out / one.name, one.read_bytes()) for one in files if one.name in wanted]
-    if STILLS in wanted:
-        story = story_of(analysis, folder)
-        written += write_stills(story, out / STILLS, progress=_share_of(tell, reports, 1.0))
+    for number, name in enumerate(wanted):
+        begin, end = (0.2 + 0.8 * (number + step) / len(wanted) for step in (0, 1))
+        tell(f"writing {name}", begin)
+        if name == STILLS:
+            written += write_stills(
+                story_of(analysis, folder), out / STILLS, progress=_share_of(tell, begin, end)
+            )
+        else:
+            written.append(write_file(out / name, makers[name]()))
     return {"files": [{"path": one.relative_to(folder).as_posix()} for one in written]}
 
 

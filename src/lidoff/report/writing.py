@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -25,7 +25,7 @@ from lidoff.report.translating import texts_file, translated
 from lidoff.report.web import html_of
 from lidoff.report.words import clean
 
-__all__ = ["boards_of", "file_name", "write_file", "write_report"]
+__all__ = ["TABLES", "boards_of", "data_files", "file_name", "write_file", "write_report"]
 
 TABLES: Mapping[str, Callable[[Analysis], str]] = MappingProxyType(
     {
@@ -97,26 +97,48 @@ def write_report(
         pages, data, done, of = translated(pages, file, names=names_of(analysis))
         write_file(file, data)
         tell(f"{done} of {of} phrases are translated in texts/{file.name}", 0.1)
-    makers: list[tuple[str, Callable[[], bytes]]] = [
-        ("report.html", lambda: html_of(pages).encode()),
-        ("report.pdf", lambda: pdf_of(pages)),
-    ]
-    if analysis.circuit.parts:
-        makers.append(("schematic.svg", lambda: clean(drawing_of(analysis).to_svg()).encode()))
-        makers.append(("netlist.txt", lambda: netlist_text(analysis).encode()))
-    makers.append(("analysis.json", lambda: _document(analysis)))
-    makers += [(f"{name}.csv", partial(_table, table, analysis)) for name, table in TABLES.items()]
-    title = analysis.dossier.device.title
-    makers += [(f"board-{file_name(view.board.name)}.ipc", partial(_tester, view, title)) for view in boards]
+    makers = {
+        "report.html": lambda: html_of(pages).encode(),
+        "report.pdf": lambda: pdf_of(pages),
+        **data_files(analysis, boards),
+    }
     if archive and dossier_folder is not None:
-        makers.append(("dossier.zip", partial(dossier_zip, dossier_folder)))
+        makers["dossier.zip"] = partial(dossier_zip, dossier_folder)
     written = []
-    for number, (name, made) in enumerate(makers):
+    for number, (name, made) in enumerate(makers.items()):
         tell(f"writing {name}", (number + 1) / (len(makers) + 1))
         write_file(target / name, made())
         written.append(target / name)
     tell("done", 1.0)
     return tuple(written)
+
+
+def data_files(analysis: Analysis, boards: Sequence[BoardView] = ()) -> Mapping[str, Callable[[], bytes]]:
+    """Files of data beside a report, each made when it is called for.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        What to tell.
+    boards : sequence of BoardView
+        Traced boards.
+
+    Returns
+    -------
+    mapping of str to callable () → bytes
+        By name, in the order in which they are written.
+    """
+    makers: dict[str, Callable[[], bytes]] = {}
+    if analysis.circuit.parts:
+        makers["schematic.svg"] = lambda: clean(drawing_of(analysis).to_svg()).encode()
+        makers["netlist.txt"] = lambda: netlist_text(analysis).encode()
+    makers["analysis.json"] = lambda: _document(analysis)
+    makers.update((f"{name}.csv", partial(_table, table, analysis)) for name, table in TABLES.items())
+    title = analysis.dossier.device.title
+    makers.update(
+        (f"board-{file_name(view.board.name)}.ipc", partial(_tester, view, title)) for view in boards
+    )
+    return makers
 
 
 def _table(table: Callable[[Analysis], str], analysis: Analysis) -> bytes:

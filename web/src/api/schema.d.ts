@@ -313,7 +313,7 @@ export interface paths {
         };
         /**
          * Take
-         * @description Give one file to take away.
+         * @description Give one file to take away; what is asked of drawing and stills counts where the file is one of these.
          */
         readonly get: operations["take"];
         readonly put?: never;
@@ -1580,7 +1580,7 @@ export interface components {
         };
         /**
          * ExportTold
-         * @description One file that can be taken away.
+         * @description One file that can be taken away, and whether it is written with the others unless a person says otherwise.
          */
         readonly ExportTold: {
             /** Media */
@@ -1589,6 +1589,11 @@ export interface components {
             readonly name: string;
             /** Title */
             readonly title: string;
+            /**
+             * Usual
+             * @default true
+             */
+            readonly usual: boolean;
         };
         /**
          * Fault
@@ -2270,7 +2275,7 @@ export interface components {
          */
         readonly PublishAsked: {
             /** What */
-            readonly what: readonly ("report.html" | "report.pdf" | "schematic.svg" | "analysis.json" | "readings.csv" | "parts.csv" | "nets.csv" | "currents.csv" | "stills")[];
+            readonly what: readonly string[];
         };
         /**
          * PutHole
@@ -5013,7 +5018,22 @@ export interface operations {
     };
     readonly take: {
         readonly parameters: {
-            readonly query?: never;
+            readonly query?: {
+                readonly blocks?: boolean;
+                readonly currents?: boolean;
+                readonly dark?: boolean;
+                readonly every_part?: boolean;
+                readonly light_up?: readonly string[];
+                readonly loop_of?: string;
+                readonly misfit?: boolean;
+                readonly situation?: string;
+                readonly size?: "1920x1080" | "3840x2160" | "1080x1920";
+                readonly theme?: "" | "light" | "dark" | "print";
+                readonly transparent?: boolean;
+                readonly voltage_colours?: boolean;
+                readonly width?: number;
+                readonly zigzag?: boolean;
+            };
             readonly header?: never;
             readonly path: {
                 readonly name: string;

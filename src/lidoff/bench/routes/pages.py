@@ -13,7 +13,7 @@ from lidoff.errors import UnknownName
 
 __all__ = ["routes"]
 
-PLACES = ("evidence", "boards", "circuit", "findings", "publish")
+PLACES = ("evidence", "boards", "circuit", "findings", "publish", "shelf")
 """Places of the one page, each with an address of its own."""
 
 

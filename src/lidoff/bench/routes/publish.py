@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from fastapi import APIRouter, Query, Response
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
-from lidoff.bench import publishing
+from lidoff.bench import exporting, publishing
 from lidoff.bench.bench import Bench
+from lidoff.bench.exporting import DrawAsked, ExportTold, StillsAsked, exports_of
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import Closed
-from lidoff.bench.publishing import EXPORTS, ExportTold, StillTold
+from lidoff.bench.plain_document import plain_document
+from lidoff.bench.publishing import StillTold
 from lidoff.errors import LidoffError, UnknownName
 
 __all__ = ["REPORT_POLICY", "routes"]
@@ -21,16 +23,18 @@ REPORT_POLICY = (
     "base-uri 'none'; form-action 'none'; frame-ancestors 'self'; sandbox allow-scripts"
 )
 """The report is one page with its script in it; the sandbox gives it an origin of its own, so that it can ask nothing here."""
-NAMES = Literal[
-    "report.html", "report.pdf", "schematic.svg", "analysis.json",
-    "readings.csv", "parts.csv", "nets.csv", "currents.csv", "stills",
-]  # fmt: skip
 
 
 class PublishAsked(Closed):
     """What to write into the dossier's folder."""
 
-    what: Annotated[list[NAMES], Field(min_length=1, max_length=20)]
+    what: Annotated[
+        list[Annotated[str, StringConstraints(max_length=120)]], Field(min_length=1, max_length=200)
+    ]
+
+
+class TakeAsked(DrawAsked, StillsAsked):
+    """How a file is to be made, as far as it can be chosen."""
 
 
 def routes(bench: Bench) -> APIRouter:
@@ -64,15 +68,21 @@ def routes(bench: Bench) -> APIRouter:
     @router.get("/exports")
     def exports() -> list[ExportTold]:
         """Tell the files that can be taken away."""
-        return list(EXPORTS)
+        return told_exports()
+
+    def told_exports() -> list[ExportTold]:
+        documents = bench.desk.documents
+        return exports_of(plain_document(documents), documents)
 
     @router.get("/exports/{name}", response_class=Response)
-    def take(name: str) -> Response:
-        """Give one file to take away."""
-        known = {one.name: one for one in EXPORTS}
+    def take(name: str, drawn: Annotated[TakeAsked, Query()]) -> Response:
+        """Give one file to take away; what is asked of drawing and stills counts where the file is one of these."""
+        known = {one.name: one for one in told_exports()}
         if name not in known:
             raise UnknownName(f"there is no export {name!r}", name=name, known=known)
-        data = asked_beside(publishing.export, name)
+        told = drawn.model_dump()
+        still = StillsAsked(**{field: told.pop(field) for field in StillsAsked.model_fields})
+        data = asked_beside(exporting.export, name, DrawAsked(**told), still)
         assert isinstance(data, bytes)
         headers = {
             "Content-Disposition": f'attachment; filename="{name}"',
@@ -84,7 +94,11 @@ def routes(bench: Bench) -> APIRouter:
     def publish(asked: PublishAsked) -> Job:
         """Start writing files into the dossier's folder ``out``."""
         bench.check_writable()
-        arguments = (dict(bench.desk.documents), bench.folder, tuple(asked.what))
+        known = {*(one.name for one in told_exports()), publishing.STILLS}
+        for name in asked.what:
+            if name not in known:
+                raise UnknownName(f"there is no export {name!r}", name=name, known=known)
+        arguments = (dict(bench.desk.documents), bench.folder, tuple(dict.fromkeys(asked.what)))
         return bench.jobs.start("publish", publishing.publish, *arguments)
 
     return router

@@ -181,7 +181,7 @@ def test_text_of_the_dossier_cannot_become_markup() -> None:
 def test_text_stays_text() -> None:
     root = ET.fromstring(draw(LED).to_svg())
 
-    assert {"R1", "270 Ω", "D1", "vcc"} <= {element.text for element in root.iter(f"{SVG}text")}
+    assert {"R1", "270 Ω", "D1", "V1"} <= {element.text for element in root.iter(f"{SVG}text")}
 
 
 @pytest.mark.parametrize(

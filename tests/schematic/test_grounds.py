@@ -10,7 +10,6 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from lidoff.schematic import Area, Drawing, DrawingOptions, Group, draw, drawing_quality
 from lidoff.schematic.grounds import own_groups
-from lidoff.schematic.quality import symbol_box
 from tests.schematic.faults import faults_of
 from tests.schematic.gallery import GALLERY
 
@@ -41,7 +40,7 @@ def test_a_ground_holds_its_parts_and_no_others(name: str) -> None:
         for area in sheet.areas:
             ground = shape_of(area)
             for symbol in sheet.symbols:
-                body = box(*symbol_box(symbol)).buffer(-0.05)
+                body = box(*symbol.strokes).buffer(-0.05)
                 share = ground.intersection(body).area / body.area
                 assert share > 0.99 if symbol.reference in area.parts else share < 0.02, symbol.reference
 

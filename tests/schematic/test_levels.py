@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from lidoff.schematic.levels import find_levels
 from tests.schematic.gallery import GALLERY
 from tests.schematic.pieces import circuit, resistor, supply
@@ -36,3 +38,16 @@ def test_a_rail_behind_a_fuse_is_a_rail() -> None:
 
 def test_a_told_role_goes_before_a_found_one() -> None:
     assert find_levels(GALLERY["low_side_switch"]).role["drive"] == "signal"
+
+
+def test_a_supply_between_two_pins_is_a_plain_wire() -> None:
+    levels = find_levels(GALLERY["divider"])
+
+    assert levels.plain == {"vin"}
+    assert find_levels(GALLERY["non_inverting_amplifier"]).plain == frozenset()
+
+
+def test_a_declared_rail_is_no_plain_wire() -> None:
+    divider = GALLERY["divider"]
+
+    assert find_levels(replace(divider, rails={"vin": "supply"})).plain == frozenset()

@@ -19,6 +19,8 @@ __all__ = ["draw"]
 
 LEAST_VOLTAGE = 1e-6
 """Below this a voltage is written as nought [V]: no bench meter tells it from nought."""
+LEAST_SHARE = 1e-5
+"""Below this share of the highest voltage, one is written as nought: what leaks into a part without power."""
 LEAST_CURRENT = 1e-9
 """Below this a current is written as nought [A]."""
 
@@ -121,7 +123,11 @@ def _settled(value: float, least: float) -> float:
 def _solved(circuit: Circuit, solution: SolvedCircuit | None) -> tuple[dict[str, float], dict[str, float]]:
     if solution is None:
         return {}, {}
-    voltages = {net: _settled(solution.voltage(net), LEAST_VOLTAGE) for net in circuit.nets}
+    solved = {net: float(solution.voltage(net)) for net in circuit.nets}
+    least = max(
+        LEAST_VOLTAGE, LEAST_SHARE * max((abs(v) for v in solved.values() if math.isfinite(v)), default=0.0)
+    )
+    voltages = {net: _settled(volts, least) for net, volts in solved.items()}
     currents = {
         part.reference: _settled(solution.current(part.reference), LEAST_CURRENT)
         for part in circuit.parts

@@ -49,6 +49,20 @@ class Symbol:
         a = self.shape.body
         return (a[0] + self.x, a[1] + self.y, a[2] + self.x, a[3] + self.y)
 
+    @property
+    def strokes(self) -> tuple[float, float, float, float]:
+        """What its strokes cover on the page, its leads apart."""
+        left, top, right, bottom = self.outline.extent
+        corners = [self.shape.turn.point(x, y) for x in (left, right) for y in (top, bottom)]
+        ends = {(lead.x, lead.y) for lead in self.shape.leads}
+        x0, x1 = min(x for x, _ in corners), max(x for x, _ in corners)
+        y0, y1 = min(y for _, y in corners), max(y for _, y in corners)
+        x0 += any(x == x0 for x, _ in ends)
+        x1 -= any(x == x1 for x, _ in ends)
+        y0 += any(y == y0 for _, y in ends)
+        y1 -= any(y == y1 for _, y in ends)
+        return (self.x + x0, self.y + y0, self.x + x1, self.y + y1)
+
 
 @dataclass(frozen=True, slots=True)
 class Wire:

@@ -52,14 +52,14 @@ def place_labels(
     list of Label
         None covers another unless there was no room at all.
     """
-    lines = [_band(wire) for wire in wires]
+    lines = [*(_band(wire) for wire in wires), *(lead for symbol in symbols for lead in _leads(symbol))]
     for frame in frames:
         lines.extend(frame_lines(frame))
     labels: list[Label] = [_caption(frame, lines) for frame in frames if frame.caption]
     labels.extend(label for label in map(_mark_label, marks) if label)
     for s in symbols:
         labels.extend(_fixed_labels(circuit, s, text))
-    solid = [*(_extent(symbol) for symbol in symbols), *(mark_box(mark) for mark in marks)]
+    solid = [*(symbol.strokes for symbol in symbols), *(mark_box(mark) for mark in marks)]
     taken = _Taken(solid=_Boxes(solid), lines=_Boxes(lines), labels=_Boxes(label.box for label in labels))
 
     def add(made: Sequence[Label]) -> None:
@@ -78,7 +78,8 @@ def place_labels(
 def covered(sheet: Sheet) -> list[Box]:
     """What symbols, wires, rail symbols, frames and text of a sheet cover."""
     return [
-        *(_extent(symbol) for symbol in sheet.symbols),
+        *(symbol.strokes for symbol in sheet.symbols),
+        *(lead for symbol in sheet.symbols for lead in _leads(symbol)),
         *(_band(wire) for wire in sheet.wires),
         *(mark_box(mark) for mark in sheet.marks),
         *(line for area in sheet.areas if area.frame for line in frame_lines(area)),
@@ -129,7 +130,7 @@ class _Taken:
 
     def covered_by(self, box: Box) -> float:
         """What it costs a text to stand there."""
-        over = sum(8.0 * area for area in self.solid.under(box))
+        over = sum(6.0 + 8.0 * area for area in self.solid.under(box))
         return over + 10.0 * len(self.lines.under(box)) + 14.0 * len(self.labels.under(box))
 
 
@@ -138,10 +139,11 @@ def _squares(box: Box) -> list[tuple[int, int]]:
     return [(across, down) for across in range(left, right + 1) for down in range(top, bottom + 1)]
 
 
-def _extent(s: Symbol) -> Box:
-    left, top = s.shape.turn.point(*s.outline.extent[:2])
-    right, bottom = s.shape.turn.point(*s.outline.extent[2:])
-    return (s.x + min(left, right), s.y + min(top, bottom), s.x + max(left, right), s.y + max(top, bottom))
+def _leads(s: Symbol) -> Iterable[Box]:
+    """The last step of each lead, up to the pin."""
+    for lead in s.shape.leads:
+        x, y = s.x + lead.x, s.y + lead.y
+        yield _band(Wire(lead.net, x - lead.dx, y - lead.dy, x, y))
 
 
 def _band(w: Wire) -> Box:
@@ -312,9 +314,10 @@ def _voltages(
                     (mx, my - 0.65, "middle"),
                     (mx, my + 0.65, "middle"),
                     (min(wire.x0, wire.x1) + 0.2, my - 0.65, "start"),
+                    (max(wire.x0, wire.x1) - 0.2, my - 0.65, "end"),
                 ]
                 if wire.y0 == wire.y1
-                else [(mx + 0.3, my, "start"), (mx - 0.3, my, "end")]
+                else [(mx + dx, my + dy, a) for dy in (0, -1, 1) for dx, a in ((0.3, "start"), (-0.3, "end"))]
             )
             for rank, (x, y, anchor) in enumerate(spots):
                 label = _label(text, "voltage", net, x, y, anchor, SMALL)

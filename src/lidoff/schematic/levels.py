@@ -7,13 +7,13 @@ resistors keep their values, other parts become resistors of a typical size, and
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from lidoff.circuit.kind import kind_of
-from lidoff.circuit.netlist import Circuit, Part
+from lidoff.circuit.netlist import Circuit, Part, Pin
 from lidoff.schematic.shapes import pin_role
 
 __all__ = ["Levels", "find_levels", "main_number"]
@@ -44,6 +44,8 @@ class Levels:
     ----------
     role : mapping of str to str
         ``supply``, ``ground`` or ``signal`` for each net.
+    plain : frozenset of str
+        Supplies that are drawn as a plain wire from one pin to the other.
     potential : mapping of str to float
         In the stand-in circuit [V].
     current : mapping of str to float
@@ -51,6 +53,7 @@ class Levels:
     """
 
     role: Mapping[str, str]
+    plain: frozenset[str]
     potential: Mapping[str, float]
     current: Mapping[str, float]
 
@@ -81,7 +84,12 @@ def find_levels(circuit: Circuit) -> Levels:
     ground = _ground_net(circuit)
     potential, current = _stand_in(circuit, ground)
     role = _roles(circuit, ground, potential)
-    return Levels(role=role, potential=potential, current=current)
+    plain = {
+        net
+        for net, pins in circuit.nets.items()
+        if role[net] == "supply" and net not in circuit.rails and _is_wire(circuit, pins)
+    }
+    return Levels(role=role, plain=frozenset(plain), potential=potential, current=current)
 
 
 def _ground_net(circuit: Circuit) -> str:
@@ -238,6 +246,13 @@ def _roles(circuit: Circuit, ground: str, potential: Mapping[str, float]) -> dic
         role.update(dict.fromkeys(found, "supply"))
         changed = bool(found)
     return role
+
+
+def _is_wire(circuit: Circuit, pins: Sequence[Pin]) -> bool:
+    """Whether a wire between two pins says more than a symbol at each; the supply of a box or amplifier keeps its symbol."""
+    return len(pins) == 2 and not any(
+        pin_role(circuit.part(pin.reference), pin.pin) == "supply" or pin.pin == "supply_plus" for pin in pins
+    )
 
 
 def _passed_on(circuit: Circuit, net: str, role: Mapping[str, str], potential: Mapping[str, float]) -> bool:

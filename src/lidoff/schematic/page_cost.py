@@ -12,7 +12,7 @@ from lidoff.schematic.ground_plan import OVERLAP, GroundPlan, Real, Whole
 from lidoff.schematic.many_places import area
 from lidoff.schematic.unit import Unit, Variant, flag_room
 
-__all__ = ["Frame", "Sizes", "axis_of", "extent_of", "page_total", "plain_costs", "sizes_of"]
+__all__ = ["Frame", "Sizes", "axis_of", "extent_of", "overlap_costs", "page_total", "plain_costs", "sizes_of"]
 
 WIDE, HIGH, AREA, TOO_WIDE = 0.06, 0.2, 0.006, 0.5
 """What a step of the page's width and height costs, a unit of its area, and a step of width above what suits its content."""
@@ -91,14 +91,21 @@ def extent_of(plan: GroundPlan, sizes: Sizes) -> Frame:
     )  # fmt: skip
 
 
-def plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: Sizes) -> Real:
-    """Cost of every variant at every candidate, wires apart, shape (V, N)."""
-    unit = plan.units[number]
+def overlap_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: Sizes) -> Real:
+    """Cost of every variant at every candidate by itself and by the rooms it would cover, shape (V, N)."""
     rooms, _ = plan.areas()
-    cost: Real = np.repeat(np.array([[variant.bias] for variant in unit.variants]), x.size, axis=1)
-    box = extent_of(plan, sizes)
     table = sizes.tables[number]
-    cost += OVERLAP * np.add.reduceat(area(rooms, table.rooms, x, y), table.room_starts, axis=0)
+    bias = np.array([[variant.bias] for variant in plan.units[number].variants])
+    covered = np.add.reduceat(area(rooms, table.rooms, x, y), table.room_starts, axis=0)
+    cost: Real = bias + OVERLAP * covered
+    return cost
+
+
+def plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: Sizes) -> Real:
+    """Cost of every variant at every candidate, wires and what it would cover apart, shape (V, N)."""
+    unit = plan.units[number]
+    cost: Real = np.zeros((len(unit.variants), x.size))
+    box = extent_of(plan, sizes)
     cost += _flow_cost(plan, number, x)[None, :]
     if number in plan.mates:
         cost += _mate_cost(plan, number, x, y)[None, :]

@@ -16,12 +16,12 @@ import numpy as np
 from lidoff.circuit.netlist import Circuit
 from lidoff.schematic.fixed import is_clear, origin_for, span_of
 from lidoff.schematic.flow import reading_order
-from lidoff.schematic.ground_plan import GroundPlan, Spot, Whole
+from lidoff.schematic.ground_plan import GroundPlan, Real, Spot, Whole
 from lidoff.schematic.levels import Levels
 from lidoff.schematic.many_places import area, gaps, path_costs
 from lidoff.schematic.mirror import mirror_mates
 from lidoff.schematic.options import Group
-from lidoff.schematic.page_cost import Sizes, axis_of, page_total, plain_costs, sizes_of
+from lidoff.schematic.page_cost import Sizes, axis_of, overlap_costs, page_total, plain_costs, sizes_of
 from lidoff.schematic.unit import Unit
 
 __all__ = ["place_units"]
@@ -37,6 +37,8 @@ REACH = 14
 """How far from what it is tied to a unit is tried, in grid steps."""
 PAIRED = 0.6
 """How often what is taken up brings its mirror image along."""
+LOOKED_AT = 300
+"""Candidates that are weighed in full: those nearest to what they are tied to that cover least."""
 KEPT = 48
 """Candidates of each variant whose wires are looked at closely."""
 
@@ -50,6 +52,7 @@ def place_units(
     effort: float = 1.0,
     seed: int = 0,
     known: Mapping[int, Spot] | None = None,
+    start: GroundPlan | None = None,
     evenness: float = 1.0,
 ) -> GroundPlan:
     """Place all units.
@@ -70,6 +73,8 @@ def place_units(
         Another seed gives another search.
     known : mapping of int to Spot, optional
         Units that stay where they stood; the others find places among them, and nothing more is searched.
+    start : GroundPlan, optional
+        A placement of the same units, whose boxes may have had their pins in another order: where to set out from.
     evenness : float
         How much mirror images count, 1 for the usual.
 
@@ -107,8 +112,11 @@ def place_units(
     for number, spot in (fixed | stay).items():
         plan.put(number, Spot(spot.variant, spot.x + plan.origin[0], spot.y + plan.origin[1]))
     loose = [number for number in order if number not in fixed and number not in stay]
+    begun = (
+        start.spots if start is not None and (start.width, start.height) == (plan.width, plan.height) else {}
+    )
     for number in loose:
-        plan.put(number, _best(plan, number, sizes))
+        plan.put(number, begun[number] if number in begun else _best(plan, number, sizes))
     _settle(plan, loose, sizes, SWEEPS if len(loose) <= 10 else SWEEPS // 2)
     if stay:
         return plan
@@ -281,17 +289,18 @@ def _best(plan: GroundPlan, number: int, sizes: Sizes, old: Spot | None = None) 
     if not plan.spots:
         return Spot(0, plan.width // 2, plan.height // 2)
     x, y = _candidates(plan, number, old)
-    cost = plain_costs(plan, number, x, y, sizes)
+    covering = overlap_costs(plan, number, x, y, sizes)
     pairs, starts, owner = _pairs(plan, unit)
     if pairs.size:
-        guess = cost.copy()
-        for choice, nearest in zip(
-            owner, np.minimum.reduceat(gaps(x, y, pairs), starts, axis=0), strict=True
-        ):
-            guess[choice] += nearest
+        near = _nearest(x, y, pairs, starts, owner, covering.shape)
+        if x.size > LOOKED_AT:
+            likely = np.sort(np.argpartition((covering + near).min(axis=0), LOOKED_AT)[:LOOKED_AT])
+            x, y, covering, near = x[likely], y[likely], covering[:, likely], near[:, likely]
+        cost = covering + plain_costs(plan, number, x, y, sizes)
         keep = min(KEPT, x.size)
-        chosen = np.argpartition(guess, keep - 1, axis=1)[:, :keep]
+        chosen = np.argpartition(cost + near, keep - 1, axis=1)[:, :keep]
     else:
+        cost = covering + plain_costs(plan, number, x, y, sizes)
         chosen = np.tile(np.arange(x.size), (len(unit.variants), 1))
     chosen.sort(axis=1)
     cost = np.take_along_axis(cost, chosen, axis=1)
@@ -311,6 +320,14 @@ def _best(plan: GroundPlan, number: int, sizes: Sizes, old: Spot | None = None) 
         cost[old.variant] -= 0.01 * ((x[old.variant] == old.x) & (y[old.variant] == old.y))
     variant, place = divmod(int(np.argmin(cost)), cost.shape[1])
     return Spot(variant, int(x[variant, place]), int(y[variant, place]))
+
+
+def _nearest(x: Whole, y: Whole, pairs: Whole, starts: Whole, owner: Whole, shape: tuple[int, ...]) -> Real:
+    """How far the pins of each variant are at least from what they are tied to, shape (V, N)."""
+    near: Real = np.zeros(shape)
+    for choice, nearest in zip(owner, np.minimum.reduceat(gaps(x, y, pairs), starts, axis=0), strict=True):
+        near[choice] += nearest
+    return near
 
 
 def _pairs(plan: GroundPlan, unit: Unit) -> tuple[Whole, Whole, Whole]:

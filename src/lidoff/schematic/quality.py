@@ -161,23 +161,9 @@ def _shared(a: Box, b: Box) -> bool:
     return min(a[2], b[2]) - max(a[0], b[0]) > 0.01 and min(a[3], b[3]) - max(a[1], b[1]) > 0.01
 
 
-def symbol_box(symbol: Symbol) -> Box:
-    """What the strokes of a symbol cover, its leads apart."""
-    left, top, right, bottom = symbol.outline.extent
-    corners = [symbol.shape.turn.point(x, y) for x in (left, right) for y in (top, bottom)]
-    ends = {(lead.x, lead.y) for lead in symbol.shape.leads}
-    x0, x1 = min(x for x, _ in corners), max(x for x, _ in corners)
-    y0, y1 = min(y for _, y in corners), max(y for _, y in corners)
-    x0 += any(x == x0 for x, _ in ends)
-    x1 -= any(x == x1 for x, _ in ends)
-    y0 += any(y == y0 for _, y in ends)
-    y1 -= any(y == y1 for _, y in ends)
-    return (symbol.x + x0, symbol.y + y0, symbol.x + x1, symbol.y + y1)
-
-
 def _hull(symbol: Symbol) -> tuple[tuple[float, float], ...]:
     """Corners of what a symbol covers: its closed shape if that fills its extent, else its box."""
-    box = symbol_box(symbol)
+    box = symbol.strokes
     for stroke in turned_strokes(symbol.outline, symbol.shape.turn):
         if isinstance(stroke, Polyline) and stroke.closed:
             points = tuple((symbol.x + x, symbol.y + y) for x, y in stroke.points)
@@ -251,7 +237,7 @@ def _crossings(wires: Sequence[Wire]) -> tuple[int, int]:
 def _label_overlaps(sheet: Sheet) -> int:
     boxes = [_tight(label.box) for label in sheet.labels]
     count = sum(_shared(a, b) for k, a in enumerate(boxes) for b in boxes[:k])
-    solid = [(s.reference, s.outline.name, symbol_box(s)) for s in sheet.symbols]
+    solid = [(s.reference, s.outline.name, s.strokes) for s in sheet.symbols]
     for label, box in zip(sheet.labels, boxes, strict=True):
         count += sum(
             _shared(box, body)

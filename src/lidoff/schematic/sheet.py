@@ -105,7 +105,9 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
             title=title, symbols=(), wires=(), junctions=(), marks=(), labels=(), areas=(), box=EMPTY
         )
     options, levels = facts.options, facts.levels
-    flagged = {net: role for net, role in levels.role.items() if role != "signal"}
+    flagged = {
+        net: role for net, role in levels.role.items() if role != "signal" and net not in levels.plain - named
+    }
     for net, pins in circuit.nets.items():
         if net not in flagged and (net in named or len(pins) > MOST_LEGS):
             flagged[net] = "label"
@@ -236,8 +238,10 @@ def _best_page(
         crowded = text_faults(_labelled(bare, circuit, facts, text, {}))
         return replace(bare, cost=cost + CROWDED * crowded, crowded=crowded)
 
-    def search(seed: int, effort: float, evenness: float = 1.0) -> _Page:
-        plan = place_units(circuit, levels, made, together, effort=effort, seed=seed, evenness=evenness)
+    def search(seed: int, effort: float, evenness: float = 1.0, start: GroundPlan | None = None) -> _Page:
+        plan = place_units(
+            circuit, levels, made, together, effort=effort, seed=seed, start=start, evenness=evenness
+        )
         return page(plan, made, sides)
 
     earlier = earlier_places(facts.before, text)
@@ -248,6 +252,7 @@ def _best_page(
         if known:
             return page(place_units(circuit, levels, made, together, known=known), made, sides)
     sides = {}
+    first: GroundPlan | None = None
     if any(_sortable(circuit, reference) for reference in text):
         made = units({})
         first = place_units(circuit, levels, made, together, effort=0.15 * min(options.effort, 1.0))
@@ -257,12 +262,15 @@ def _best_page(
     tries = max(1, min(MOST_TRIES, int(effort * TRIED_UNITS / max(len(made), 1))))
     small = tries == MOST_TRIES
     even = bool(mirror_mates(circuit, levels, made))
-    pages = [search(seed, effort, 1.0 if small else FINAL_EVENNESS) for seed in range(tries)]
+    weight = 1.0 if small else FINAL_EVENNESS
+    pages = [search(seed, effort, weight, first if seed == 0 else None) for seed in range(tries)]
     if small and even:
         pages.extend(search(seed, EVEN_EFFORT * effort, MOST_EVEN) for seed in range(tries))
-    # More effort is more searches, so that it never gives a worse page.
-    further = round((options.effort - effort) * tries)
-    pages.extend(search(FURTHER + k, effort, FINAL_EVENNESS) for k in range(further))
+    # More effort is further searches, each twice as long as the one before, so that it never gives a worse page.
+    length, left = effort, options.effort - effort
+    while 0.0 < length <= left:
+        pages.append(search(FURTHER + len(pages), length, FINAL_EVENNESS, first))
+        length, left = 2.0 * length, left - length
     most = len(pages) + tries
     while min(pages, key=_cost).crowded and len(pages) < most:
         pages.append(search(len(pages), effort / 2.0))

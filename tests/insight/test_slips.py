@@ -11,7 +11,7 @@ from lidoff.circuit import Circuit, Pin, operating_point
 from lidoff.evidence import InPart, NetVoltage
 from lidoff.insight.asked import asked_of
 from lidoff.insight.believed import Believed
-from lidoff.insight.sameness import sameness
+from lidoff.insight.sameness import looks_of, sameness
 from lidoff.insight.slip import all_slip_kinds
 from lidoff.insight.slips import rank_slips
 from lidoff.insight.variant import Variant
@@ -153,10 +153,10 @@ def test_what_no_reading_can_tell_apart_is_told_as_alike() -> None:
         for slip in all_slip_kinds()["polarity"].propose(whole, (), 0.01)
         if slip.parts[0] in ("LED1", "LED2")
     ]
-    keys = [sameness(whole, slip.variant) for slip in slips]
+    keys = [sameness(looks_of(whole), slip.variant) for slip in slips]
     assert keys[0] == keys[1]
     named = frozenset({"LED1"})
-    keys = [sameness(whole, slip.variant, named) for slip in slips]
+    keys = [sameness(looks_of(whole, named), slip.variant) for slip in slips]
     assert keys[0] != keys[1]
 
 

@@ -46,7 +46,13 @@ class Told:
     settled: NDArray[np.bool_]
 
 
-def tell(scene: Scene, variants: Sequence[Variant], *, with_slopes: bool = True) -> Told:
+def tell(
+    scene: Scene,
+    variants: Sequence[Variant],
+    *,
+    with_slopes: bool = True,
+    solved: NDArray[np.bool_] | None = None,
+) -> Told:
     """Predict every reading for every variant.
 
     Parameters
@@ -57,6 +63,9 @@ def tell(scene: Scene, variants: Sequence[Variant], *, with_slopes: bool = True)
         V of them.
     with_slopes : bool, optional
         Whether the slopes to the parameters are wanted.
+    solved : ndarray of bool, shape (R,), optional
+        Readings of which an operating point is known for the circuit as traced. A variant that has none for one of them when
+        powered is of no use, and not looked for at its other points. All variants are of use if not given.
 
     Returns
     -------
@@ -67,7 +76,7 @@ def tell(scene: Scene, variants: Sequence[Variant], *, with_slopes: bool = True)
     shape = (count, len(scene.watched))
     values, settled = np.zeros(shape), np.zeros(shape, dtype=bool)
     slopes = np.zeros((*shape, len(scene.tolerances.parameters) if with_slopes else 0))
-    for bundle, (wirings, table, rest) in zip(scene.bundles, _solved(scene, variants), strict=True):
+    for bundle, (wirings, table, rest) in zip(scene.bundles, _solved(scene, variants, solved), strict=True):
         everyone = list(variants) * (len(bundle.tests) or 1)
         watched = [scene.watched[place] for place in bundle.places]
         if bundle.tests:
@@ -113,30 +122,44 @@ def tell(scene: Scene, variants: Sequence[Variant], *, with_slopes: bool = True)
     return Told(values=values, slopes=slopes, settled=settled)
 
 
-def _solved(scene: Scene, variants: Sequence[Variant]) -> list[tuple[Index, IndexedTable, Rest]]:
-    """Wirings, parameters and operating points of each bundle; those with the same parameters are solved together."""
-    count, bundles = len(variants), scene.bundles
-    wirings = [wirings_of(scene, bundle, variants) for bundle in bundles]
-    alike: dict[tuple[int, float | None], list[int]] = {}
-    for k, bundle in enumerate(bundles):
-        load = None if bundle.loading is None else bundle.loading.load
-        alike.setdefault((id(bundle.table), load), []).append(k)
-    found: dict[int, tuple[Index, IndexedTable, Rest]] = {}
-    for members in alike.values():
-        first = bundles[members[0]]
-        tables = {
-            samples: _table(first, list(variants) * (samples // count))
-            for samples in {len(wirings[k]) for k in members} | {sum(len(wirings[k]) for k in members)}
-        }
-        together = np.concatenate([wirings[k] for k in members])
-        start = np.concatenate([np.repeat(bundles[k].start, count, axis=0) for k in members])
-        rest = solve_wirings(scene.torn, together, tables[len(together)], start)
-        end = 0
-        for k in members:
-            begin, end = end, end + len(wirings[k])
-            own = Rest(unknowns=rest.unknowns[begin:end], settled=rest.settled[begin:end])
-            found[k] = (wirings[k], tables[len(wirings[k])], own)
-    return [found[k] for k in range(len(bundles))]
+def _solved(
+    scene: Scene, variants: Sequence[Variant], solved: NDArray[np.bool_] | None
+) -> list[tuple[Index, IndexedTable, Rest]]:
+    """Wirings, parameters and operating points of each bundle, all of them solved together."""
+    wirings = [wirings_of(scene, bundle, variants) for bundle in scene.bundles]
+    if not wirings:
+        return []
+    tables = [
+        _table(bundle, list(variants) * (len(own) // len(variants)))
+        for bundle, own in zip(scene.bundles, wirings, strict=True)
+    ]
+    sizes = [len(own) for own in wirings]
+    start = np.concatenate([np.repeat(bundle.start, len(variants), axis=0) for bundle in scene.bundles])
+    table = _as_one(scene.bundles[0].table, tables, sizes)
+    owners = vital = None
+    if solved is not None:
+        owners = np.tile(np.arange(len(variants)), sum(sizes) // len(variants))
+        needed = [not bundle.tests and bool(solved[list(bundle.places)].all()) for bundle in scene.bundles]
+        vital = np.repeat(needed, sizes)
+    rest = solve_wirings(scene.torn, np.concatenate(wirings), table, start, owners, vital)
+    ends = np.cumsum(sizes)[:-1]
+    pieces = zip(np.split(rest.unknowns, ends), np.split(rest.settled, ends), strict=True)
+    return [
+        (own, its, Rest(unknowns=unknowns, settled=settled))
+        for own, its, (unknowns, settled) in zip(wirings, tables, pieces, strict=True)
+    ]
+
+
+def _as_one(base: IndexedTable, tables: Sequence[IndexedTable], sizes: Sequence[int]) -> IndexedTable:
+    """Table of all samples of some tables, one after the other; an entry that is the same in all stays one value."""
+    columns: dict[tuple[str, str], Array] = {}
+    for key, plain in base.items():
+        values = [table[key] for table in tables]
+        if any(len(one) > 1 or one[0] != plain[0] for one in values):
+            columns[key] = np.concatenate(
+                [np.broadcast_to(one, (size,)) for one, size in zip(values, sizes, strict=True)]
+            )
+    return base.with_entries(columns)
 
 
 def _with_load(

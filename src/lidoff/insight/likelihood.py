@@ -18,12 +18,16 @@ from lidoff.insight.variant import Variant
 from lidoff.insight.watched import DeadTest, Watched
 
 __all__ = [
+    "factors_of",
+    "inverted",
     "log_likelihoods",
     "noise_of",
     "normal_logarithms",
     "read_values",
     "shows_number",
+    "sign_logarithms",
     "sign_probability",
+    "whitened",
 ]
 
 MODEL_OHMS = 0.2
@@ -48,7 +52,7 @@ def shows_number(one: Watched) -> bool:
 
 def read_values(watched: Sequence[Watched], variants: Sequence[Variant]) -> tuple[Array, Array]:
     """Values (V, R) that were meant, and their instruments' standard uncertainties (V, R)."""
-    factors = _factors(watched, variants)
+    factors = factors_of(watched, variants)
     values = np.array([reading.value for reading in watched])
     deviations = np.array([reading.deviation for reading in watched])
     spread: Array = np.abs(factors) * deviations
@@ -56,7 +60,7 @@ def read_values(watched: Sequence[Watched], variants: Sequence[Variant]) -> tupl
     return meant, spread
 
 
-def _factors(watched: Sequence[Watched], variants: Sequence[Variant]) -> Array:
+def factors_of(watched: Sequence[Watched], variants: Sequence[Variant]) -> Array:
     """What each written value (V, R) must be multiplied by."""
     factors = np.ones((len(variants), len(watched)))
     for row, one in enumerate(variants):
@@ -105,11 +109,11 @@ def log_likelihoods(watched: Sequence[Watched], told: Told, variants: Sequence[V
         covariance = covariance + noise[:, :, None] * np.eye(len(numbers))
         total += normal_logarithms(off, covariance)
         # The density is that of what was written, which a misplaced decimal point stretches.
-        factors = np.abs(_factors([watched[k] for k in numbers], variants))
+        factors = np.abs(factors_of([watched[k] for k in numbers], variants))
         total += np.where(told.settled[:, numbers], np.log(factors), 0.0).sum(axis=1)
     for k, one in enumerate(watched):
         if k not in numbers:
-            total += _sign_logarithms(one, told.values[:, k], told.settled[:, k])
+            total += sign_logarithms(one, told.values[:, k], told.settled[:, k])
     return total
 
 
@@ -131,6 +135,14 @@ def inverted(covariance: Array) -> Array:
     scale = sizes[..., :, None] * sizes[..., None, :]
     result: Array = np.linalg.inv(covariance / scale + TRACE * np.eye(covariance.shape[-1])) / scale
     return result
+
+
+def whitened(covariance: Array, off: Array) -> tuple[Array, float]:
+    """Rows of `off` (V, R) as numbers of variance one by one covariance (R, R), and half the logarithm of its determinant."""
+    sizes = np.sqrt(np.diagonal(covariance))
+    factor = np.linalg.cholesky(covariance / sizes[:, None] / sizes + TRACE * np.eye(len(sizes)))
+    white: Array = np.linalg.solve(factor, (off / sizes).T).T
+    return white, float(np.log(np.diagonal(factor) * sizes).sum())
 
 
 def sign_probability(one: Watched, predicted: Array) -> Array:
@@ -160,7 +172,7 @@ def sign_probability(one: Watched, predicted: Array) -> Array:
     return MISHEARD + (1.0 - 2.0 * MISHEARD) * sign
 
 
-def _sign_logarithms(one: Watched, predicted: Array, settled: NDArray[np.bool_]) -> Array:
+def sign_logarithms(one: Watched, predicted: Array, settled: NDArray[np.bool_]) -> Array:
     """Logarithm of the probability of a beep or of none, or of an over-range sign."""
     if not isinstance(one.target, DeadTest):
         return np.zeros(len(predicted))

@@ -72,7 +72,14 @@ class Linearised:
     nodes: Array
 
 
-def solve_wirings(torn: Torn, wirings: Index, table: IndexedTable, start: Array | None = None) -> Rest:
+def solve_wirings(
+    torn: Torn,
+    wirings: Index,
+    table: IndexedTable,
+    start: Array | None = None,
+    owners: Index | None = None,
+    vital: NDArray[np.bool_] | None = None,
+) -> Rest:
     """Find the operating point of every sample.
 
     Parameters
@@ -85,6 +92,11 @@ def solve_wirings(torn: Torn, wirings: Index, table: IndexedTable, start: Array 
         Parameters, of shape (B,) or (1,).
     start : ndarray of shape (B, N + 1), optional
         First guess; rest without it.
+    owners : ndarray of int, shape (B,), optional
+        What each sample belongs to; each stands by itself if not given.
+    vital : ndarray of bool, shape (B,), optional
+        Samples without which their owner is of no use. The first of an owner's that is hard is tried before the others, and
+        all of them are given up with it.
 
     Returns
     -------
@@ -93,22 +105,41 @@ def solve_wirings(torn: Torn, wirings: Index, table: IndexedTable, start: Array 
     """
     first = np.zeros((len(wirings), torn.size + 1)) if start is None else start
     x, settled, ports = _in_chunks(torn, wirings, table, first, FIRST_STEPS)
-    # The few that take longer go on together, since a step costs hardly more for many than for one.
-    again = np.flatnonzero(~settled)
-    if len(again):
-        left = MOST_STEPS - FIRST_STEPS
-        own = rows_of(table, again)
-        x[again], settled[again], _ = _in_chunks(torn, wirings[again], own, x[again], left, ports[again])
-    again = np.flatnonzero(~settled)
-    if len(again) and start is not None:
-        fresh = np.zeros((len(again), torn.size + 1))
-        x[again], settled[again], _ = _in_chunks(
-            torn, wirings[again], rows_of(table, again), fresh, MOST_STEPS
-        )
-    again = np.flatnonzero(~settled)
-    if len(again):
-        x[again], settled[again] = _with_less_and_less_leak(torn, wirings[again], rows_of(table, again))
+    lost: Index = np.zeros(0, dtype=np.intp)
+    for going in _rounds(np.flatnonzero(~settled), owners, vital):
+        kept = going if owners is None else going[~np.isin(owners[going], lost)]
+        if len(kept):
+            own = (wirings[kept], rows_of(table, kept))
+            x[kept], settled[kept] = _hard(torn, *own, x[kept], ports[kept], again=start is not None)
+        if owners is not None:
+            lost = owners[kept[~settled[kept]]]
     return Rest(unknowns=x, settled=settled)
+
+
+def _rounds(hard: Index, owners: Index | None, vital: NDArray[np.bool_] | None) -> list[Index]:
+    """Hard samples in the order in which they are tried: one vital sample of each owner, then the others."""
+    if owners is None or vital is None:
+        return [hard]
+    needed = hard[vital[hard]]
+    first = needed[np.unique(owners[needed], return_index=True)[1]]
+    return [first, np.setdiff1d(hard, first)]
+
+
+def _hard(
+    torn: Torn, wirings: Index, table: IndexedTable, x: Array, ports: Array, *, again: bool
+) -> tuple[Array, NDArray[np.bool_]]:
+    """Samples that take longer: on from where they are, from rest where that is another start, and by leaks."""
+    # The few that take longer go on together, since a step costs hardly more for many than for one.
+    x, settled, _ = _in_chunks(torn, wirings, table, x, MOST_STEPS - FIRST_STEPS, ports)
+    left = np.flatnonzero(~settled)
+    if len(left) and again:
+        fresh = np.zeros((len(left), torn.size + 1))
+        own = rows_of(table, left)
+        x[left], settled[left], _ = _in_chunks(torn, wirings[left], own, fresh, MOST_STEPS)
+    left = np.flatnonzero(~settled)
+    if len(left):
+        x[left], settled[left] = _with_less_and_less_leak(torn, wirings[left], rows_of(table, left))
+    return x, settled
 
 
 def linearised(torn: Torn, wirings: Index, table: IndexedTable, unknowns: Array) -> Linearised:

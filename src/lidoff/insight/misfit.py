@@ -127,7 +127,7 @@ def misfit_of(spreading: Spreading, seen: Sequence[Seen]) -> Misfit:
     knowledge = knowledge_of(spreading, seen)
     if not seen:
         return Misfit(chi_square=0.0, readings=0, p_value=1.0, parts=(), strains=(), knowledge=knowledge)
-    from scipy.stats import chi2
+    from scipy.special import chdtrc
 
     residuals, slopes, covariance = stacked(seen, len(spreading.parameters))
     inverse = np.asarray(np.linalg.inv(covariance), dtype=np.float64)
@@ -138,7 +138,7 @@ def misfit_of(spreading: Spreading, seen: Sequence[Seen]) -> Misfit:
     return Misfit(
         chi_square=chi_square,
         readings=len(seen),
-        p_value=float(chi2.sf(chi_square, len(seen))),
+        p_value=float(chdtrc(len(seen), chi_square)),
         parts=_part_strains(spreading.parameters, slopes, inverse, weighted, knowledge.moved),
         strains=tuple(sorted(strains, key=lambda one: (-abs(one.score), one.reading))),
         knowledge=knowledge,

@@ -76,7 +76,7 @@ def outlook_of(scene: Scene, explanations: Sequence[Believed], watched: Sequence
     """
     kept = [one for one in explanations if one.kind != "unlisted"]
     variants = [one.variant for one in kept]
-    ahead = scene_of(scene.circuit, scene.situations, watched)
+    ahead = scene_of(scene.circuit, scene.situations, watched, scene)
     told = tell(ahead, variants)
     means, tied = _after(scene, kept, variants, told)
     weights = np.array([one.probability for one in kept])

@@ -30,7 +30,7 @@ from lidoff.insight.torn import METER, Index, Torn
 from lidoff.insight.variant import Variant
 from lidoff.insight.watched import PoweredTarget, Watched
 
-__all__ = ["Asked", "Predicted", "Tolerances", "asked", "predict", "tolerances_of"]
+__all__ = ["Asked", "Predicted", "Tolerances", "asked", "predict", "standards", "tolerances_of"]
 
 MOVE = 1e-3
 """Of a prior deviation, for the slopes of the responses; the laws are smooth."""
@@ -230,6 +230,12 @@ def predict(
     )
 
 
+def standards(spread: Spread, values: Array) -> Array:
+    """Standard uncertainty round each of some values, in their unit and shape."""
+    result: Array = spread.standard(1.0) * (np.abs(values) if spread.relative else np.ones_like(values))
+    return result
+
+
 def _solved(matrix: Array, right: Array) -> Array:
     try:
         return np.asarray(np.linalg.solve(matrix, right), dtype=np.float64)
@@ -376,11 +382,21 @@ def _slopes(
 
 def _moved(tolerances: Tolerances, owner: Owner, table: IndexedTable) -> Parameters:
     """Parameters of an owner's law with those of its name a little off."""
-    references = set(owner.group.references)
-    own = {}
-    for k in owner.numbers:
-        reference, name, spread = tolerances.parameters[k]
-        if reference in references:
-            value = table[reference, name]
-            own[reference, name] = value + MOVE * np.array([spread.standard(one) for one in value.tolist()])
-    return owner.group.parameters(table.with_entries(own), slice(None))
+    numbers = {tolerances.parameters[k][0]: k for k in owner.numbers}
+    columns: dict[int, Parameters] = {}
+    for column, placed in enumerate(owner.group.placed):
+        reference = placed.part.reference
+        if reference not in numbers:
+            continue
+        value = table[reference, owner.name]
+        moved = value + MOVE * standards(tolerances.parameters[numbers[reference]][2], value)
+        columns[column] = placed.element.derive({**dict(table.by_part[reference]), owner.name: moved})
+    result = dict(table.derived(owner.group))
+    for name, plain in result.items():
+        own = {column: np.atleast_1d(parameters[name]) for column, parameters in columns.items()}
+        depth = max(len(plain), *(len(values) for values in own.values()))
+        whole = np.broadcast_to(plain, (depth, plain.shape[1])).copy()
+        for column, values in own.items():
+            whole[:, column] = values
+        result[name] = whole
+    return result

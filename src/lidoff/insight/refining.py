@@ -23,6 +23,7 @@ import numpy as np
 from lidoff.circuit.kind import Array
 from lidoff.insight.foretold import Told, tell
 from lidoff.insight.likelihood import inverted, log_likelihoods, noise_of, read_values, shows_number
+from lidoff.insight.predicting import standards
 from lidoff.insight.scene import Scene
 from lidoff.insight.variant import AS_TRACED, Variant
 from lidoff.insight.watched import DeadTest
@@ -216,16 +217,16 @@ def _written(scene: Scene, variants: Sequence[Variant]) -> tuple[Array, Array]:
             for one in variants
         ]
     )
-    deviations = np.array(
-        [
-            [
-                spread.standard(value)
-                for value, (_, _, spread) in zip(row, scene.tolerances.parameters, strict=True)
-            ]
-            for row in values
-        ]
-    )
-    return values, deviations
+    return values, _standards(scene, values)
+
+
+def _standards(scene: Scene, values: Array) -> Array:
+    """Standard uncertainty (V, P) of all uncertain parameters round values of theirs."""
+    columns = [
+        standards(spread, column)
+        for column, (_, _, spread) in zip(values.T, scene.tolerances.parameters, strict=True)
+    ]
+    return np.stack(columns, axis=1)
 
 
 def _fixed(scene: Scene) -> Array:
@@ -259,15 +260,7 @@ def _as_if_linear(
 ) -> Told:
     """Predictions back at the written values by the slopes found at the moved ones."""
     # A slope counts for one deviation round the value where it was taken; relative tolerances grow with it.
-    there = np.array(
-        [
-            [
-                spread.standard(value)
-                for value, (_, _, spread) in zip(row, scene.tolerances.parameters, strict=True)
-            ]
-            for row in written + moved * deviations
-        ]
-    )
+    there = _standards(scene, written + moved * deviations)
     ratio = np.where(there > 0.0, deviations / np.where(there > 0.0, there, 1.0), 1.0)[:, None, :]
     slopes = here.slopes * np.where(fixed == 1.0, 1.0, ratio)
     return Told(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -73,6 +73,8 @@ class Scene:
         All readings.
     bundles : tuple of Bundle
         Each reading in one of them.
+    starts : mapping of str to ndarray of shape (N + 1,)
+        Operating points of the circuit as traced by situation, where any was found.
     """
 
     circuit: Circuit
@@ -82,9 +84,15 @@ class Scene:
     plain_table: IndexedTable
     watched: tuple[Watched, ...]
     bundles: tuple[Bundle, ...]
+    starts: Mapping[str, Array]
 
 
-def scene_of(circuit: Circuit, situations: Sequence[Situation], watched: Sequence[Watched]) -> Scene:
+def scene_of(
+    circuit: Circuit,
+    situations: Sequence[Situation],
+    watched: Sequence[Watched],
+    known: Scene | None = None,
+) -> Scene:
     """Set the scene.
 
     Parameters
@@ -95,25 +103,21 @@ def scene_of(circuit: Circuit, situations: Sequence[Situation], watched: Sequenc
         Of the dossier; readings of others are left out.
     watched : sequence of Watched
         All readings.
+    known : Scene, optional
+        Of the same circuit and situations with other readings, whose equations and operating points serve again.
 
     Returns
     -------
     Scene
     """
-    torn = tear(circuit)
-    known = {one.name: one for one in situations}
-    kept = tuple(one for one in watched if isinstance(one.target, DeadTest) or one.situation in known)
-    scene = Scene(
-        circuit=circuit,
-        situations=tuple(situations),
-        torn=torn,
-        tolerances=tolerances_of(torn),
-        plain_table=IndexedTable(dict(situation_table(torn.circuit, (Situation(name=""),)))),
-        watched=kept,
-        bundles=(),
-    )
+    by_name = {one.name: one for one in situations}
+    kept = tuple(one for one in watched if isinstance(one.target, DeadTest) or one.situation in by_name)
+    scene = _bare(circuit, situations) if known is None else known
+    needed = {one.situation for one in kept if not isinstance(one.target, DeadTest)} - set(scene.starts)
+    own = {name: _start_of(scene, by_name[name]) for name in sorted(needed)}
+    scene = replace(scene, watched=kept, bundles=(), starts={**scene.starts, **own})
     bundles: list[Bundle] = []
-    for name, situation in known.items():
+    for name, situation in by_name.items():
         places = [
             number
             for number, one in enumerate(kept)
@@ -134,9 +138,24 @@ def scene_of(circuit: Circuit, situations: Sequence[Situation], watched: Sequenc
         if isinstance(one.target, DeadTest):
             alike.setdefault((one.situation, one.target.range_name), []).append(number)
     bundles.extend(
-        _bundle(scene, unplugged(circuit, known.get(name)), places) for (name, _), places in alike.items()
+        _bundle(scene, unplugged(circuit, by_name.get(name)), places) for (name, _), places in alike.items()
     )
     return replace(scene, bundles=tuple(bundles))
+
+
+def _bare(circuit: Circuit, situations: Sequence[Situation]) -> Scene:
+    """Scene without readings."""
+    torn = tear(circuit)
+    return Scene(
+        circuit=circuit,
+        situations=tuple(situations),
+        torn=torn,
+        tolerances=tolerances_of(torn),
+        plain_table=IndexedTable(dict(situation_table(torn.circuit, (Situation(name=""),)))),
+        watched=(),
+        bundles=(),
+        starts={},
+    )
 
 
 def _bundle(scene: Scene, situation: Situation, places: Sequence[int]) -> Bundle:
@@ -153,7 +172,7 @@ def _bundle(scene: Scene, situation: Situation, places: Sequence[int]) -> Bundle
     bundle = Bundle(
         places=tuple(places),
         table=IndexedTable(entries),
-        start=np.zeros((len(tests), torn.size + 1)) if tests else _start_of(scene, situation)[None],
+        start=np.zeros((len(tests), torn.size + 1)) if tests else scene.starts[situation.name][None],
         fixed=fixed,
         tests=tests,
     )

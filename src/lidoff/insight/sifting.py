@@ -20,7 +20,16 @@ from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array
 from lidoff.insight.foretold import Told, tell
-from lidoff.insight.likelihood import inverted, log_likelihoods, noise_of, read_values, shows_number
+from lidoff.insight.likelihood import (
+    factors_of,
+    inverted,
+    log_likelihoods,
+    noise_of,
+    read_values,
+    shows_number,
+    sign_logarithms,
+    whitened,
+)
 from lidoff.insight.many_wirings import linearised
 from lidoff.insight.predicting import asked
 from lidoff.insight.refining import refined
@@ -146,15 +155,45 @@ def _gain(
         settled=traced.told.settled[:, places],
     )
     change = np.where(told.settled, told.values - base.values, 0.0)
-    # What the estimate may be wrong by enters as one more uncertain parameter a variant.
-    slopes = np.concatenate(
-        [np.broadcast_to(base.slopes, (len(variants), *base.slopes.shape[1:])), DOUBT * change[:, :, None]],
-        axis=2,
-    )
-    whole = Told(values=told.values, slopes=slopes, settled=told.settled)
-    found = log_likelihoods(watched, whole, variants) - log_likelihoods(watched, base, [AS_TRACED])[0]
-    bounded = _bounded(watched, whole, variants) - _bounded(watched, base, [AS_TRACED])[0]
-    return np.where(solved_as_traced(watched, whole, base), np.stack([found, bounded]), -np.inf)
+    plain = _by_slopes_as_traced(watched, base, base, np.zeros((1, len(places))), [AS_TRACED])
+    found = _by_slopes_as_traced(watched, base, told, change, variants)
+    return np.where(solved_as_traced(watched, told, base), found - plain, -np.inf)
+
+
+def _by_slopes_as_traced(
+    watched: Sequence[Watched], base: Told, told: Told, change: Array, variants: Sequence[Variant]
+) -> Array:
+    """Logarithms (2, V) of the likelihood and of its bounded sort.
+
+    What the estimate may be wrong by, a share of the change (V, R), enters as one more uncertain parameter a variant. It makes
+    the covariances differ by one rank, ``|C + b bᵀ| = |C| (1 + bᵀ C⁻¹ b)`` [1]_, so that one factor serves all variants.
+    """
+    numbers = [k for k, one in enumerate(watched) if shows_number(one)]
+    result = np.zeros((2, len(variants)))
+    for k, one in enumerate(watched):
+        if k not in numbers:
+            result += sign_logarithms(one, told.values[:, k], told.settled[:, k])
+    if not numbers:
+        return result
+    read, deviations = read_values(watched, variants)
+    result += np.log(np.abs(factors_of([watched[k] for k in numbers], variants))).sum(axis=1)
+    slopes = base.slopes[0, numbers]
+    doubt = DOUBT * change[:, numbers]
+    off = np.where(told.settled, read - told.values, 0.0)[:, numbers]
+    # The equations' own error by what was read, which the prediction of a slip that is worth keeping comes near to.
+    noise = noise_of(watched, read, deviations, told.settled)[:, numbers]
+    kinds, which = np.unique(noise, axis=0, return_inverse=True)
+    for number, own in enumerate(kinds):
+        rows = np.flatnonzero(which.ravel() == number)
+        white, size = whitened(slopes @ slopes.T + np.diag(own), np.concatenate([off[rows], doubt[rows]]))
+        one, other = white[: len(rows)], white[len(rows) :]
+        more = 1.0 + (other**2).sum(axis=1)
+        square = (one**2).sum(axis=1) - (one * other).sum(axis=1) ** 2 / more
+        result[0, rows] -= 0.5 * (square + np.log(more)) + size
+    variance = noise + (slopes**2).sum(axis=1) + doubt**2
+    bounded = 0.5 * (FREEDOM + 1.0) * np.log1p(off**2 / variance / FREEDOM) + 0.5 * np.log(variance)
+    result[1] -= bounded.sum(axis=1)
+    return result
 
 
 def solved_as_traced(watched: Sequence[Watched], told: Told, base: Told) -> NDArray[np.bool_]:
@@ -165,20 +204,6 @@ def solved_as_traced(watched: Sequence[Watched], told: Told, base: Told) -> NDAr
     """
     powered = [not isinstance(one.target, DeadTest) for one in watched]
     return np.asarray((told.settled | ~base.settled)[:, powered].all(axis=1), dtype=np.bool_)
-
-
-def _bounded(watched: Sequence[Watched], told: Told, variants: Sequence[Variant]) -> Array:
-    """Sum (V,) over the displayed numbers of a score that grows only with the logarithm of the misfit."""
-    numbers = [k for k, one in enumerate(watched) if shows_number(one)]
-    if not numbers:
-        return np.zeros(len(variants))
-    read, deviations = read_values(watched, variants)
-    variance = noise_of(watched, told.values, deviations, told.settled)[:, numbers]
-    variance = variance + (told.slopes[:, numbers] ** 2).sum(axis=2)
-    off = np.where(told.settled, read - told.values, 0.0)[:, numbers]
-    score = -0.5 * (FREEDOM + 1.0) * np.log1p(off**2 / variance / FREEDOM) - 0.5 * np.log(variance)
-    result: Array = score.sum(axis=1)
-    return result
 
 
 def _solved_where_worst(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> Array:

@@ -24,7 +24,7 @@ from lidoff.insight.likelihood import inverted, log_likelihoods, noise_of, read_
 from lidoff.insight.open_causes import open_causes
 from lidoff.insight.pairs import likely_pairs
 from lidoff.insight.refining import poor_from, refined
-from lidoff.insight.sameness import sameness
+from lidoff.insight.sameness import looks_of, sameness
 from lidoff.insight.scene import Scene, scene_of
 from lidoff.insight.sifting import Traced, sifted, solved_as_traced, traced_of
 from lidoff.insight.slip import Slip, all_slip_kinds
@@ -190,8 +190,9 @@ def _read_parts(watched: Sequence[Watched]) -> frozenset[str]:
 def _unlike(circuit: Circuit, slips: Sequence[Slip], read: frozenset[str]) -> Mapping[object, list[Slip]]:
     """Slips by what they make of circuit and readings: those under one key cannot be told apart."""
     groups: dict[object, list[Slip]] = {}
+    looks = looks_of(circuit, read)
     for slip in slips:
-        groups.setdefault(sameness(circuit, slip.variant, read), []).append(slip)
+        groups.setdefault(sameness(looks, slip.variant), []).append(slip)
     return groups
 
 
@@ -203,7 +204,7 @@ def _joint(members: Sequence[Slip]) -> Slip:
 
 def _weigh(scene: Scene, traced: Traced, slips: Sequence[tuple[Slip, ...]]) -> _Weighed:
     variants = [together(group) for group in slips]
-    told = tell(scene, variants)
+    told = tell(scene, variants, solved=traced.told.settled[0])
     odds = np.array([sum(np.log(slip.odds) for slip in group) for group in slips])
     weights = odds + log_likelihoods(scene.watched, told, variants)
     weights = np.where(solved_as_traced(scene.watched, told, traced.told), weights, -np.inf)

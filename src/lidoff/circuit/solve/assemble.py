@@ -115,7 +115,11 @@ def parameters_of(reference: str, table: Table) -> Sequence[tuple[str, Array]]:
 
 
 class IndexedTable(dict[tuple[str, str], Array]):
-    """A parameter table that also finds the parameters of one part at once, and keeps what laws derived from it."""
+    """A parameter table that also finds the parameters of one part at once, and keeps what laws derived from it.
+
+    A table with a few entries changed leaves to the table it came from what groups without a changed part derive, so that
+    this is worked out once for all of them.
+    """
 
     def __init__(self, entries: Mapping[tuple[str, str], Array]) -> None:
         super().__init__(entries)
@@ -123,6 +127,8 @@ class IndexedTable(dict[tuple[str, str], Array]):
         for (reference, name), values in entries.items():
             self.by_part.setdefault(reference, []).append((name, values))
         self._derived: dict[tuple[int, str], tuple[Group, Parameters]] = {}
+        self._origin: IndexedTable | None = None
+        self._changed: frozenset[str] = frozenset()
 
     def derived(self, group: Group) -> Parameters:
         """Parameters of a group's law for all samples, worked out once; not to be written to."""
@@ -132,8 +138,12 @@ class IndexedTable(dict[tuple[str, str], Array]):
         """What `derive` makes of the entries of a group's parts, worked out once for each name; not to be written to."""
         known = self._derived.get((id(group), name))
         if known is None:
+            if self._origin is not None and self._changed.isdisjoint(group.references):
+                found = self._origin.derived_as(name, group, derive)
+            else:
+                found = derive()
             # The group is kept beside them, so that no other one gets its number.
-            known = self._derived[id(group), name] = (group, derive())
+            known = self._derived[id(group), name] = (group, found)
         return known[1]
 
     def with_entries(self, changed: Mapping[tuple[str, str], Array]) -> IndexedTable:
@@ -149,11 +159,7 @@ class IndexedTable(dict[tuple[str, str], Array]):
             table.by_part[reference] = list(
                 {**dict(self.by_part.get(reference, ())), **values_by_name}.items()
             )
-        table._derived = {
-            key: (group, parameters)
-            for key, (group, parameters) in self._derived.copy().items()
-            if own.keys().isdisjoint(group.references)
-        }
+        table._origin, table._changed = self, frozenset(own)
         return table
 
 

@@ -6,7 +6,7 @@ export interface Shortcut {
 }
 
 export const SHORTCUTS: readonly Shortcut[] = [
-  { keys: "1 … 5", does: "go to Evidence, Boards, Circuit, Findings, Publish", where: "everywhere" },
+  { keys: "1 … 6", does: "go to Evidence, Boards, Circuit, Findings, Publish, Shelf", where: "everywhere" },
   { keys: "[ and ]", does: "the situation before, and after", where: "everywhere" },
   { keys: "U", does: "take the last change back", where: "everywhere" },
   { keys: "Shift U", does: "put it in again", where: "everywhere" },

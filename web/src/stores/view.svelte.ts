@@ -4,7 +4,7 @@ import { rows } from "../core/paths";
 import { dossier } from "./dossier.svelte";
 import { insight } from "./insight.svelte";
 
-export const PLACES = ["evidence", "boards", "circuit", "findings", "publish"] as const;
+export const PLACES = ["evidence", "boards", "circuit", "findings", "publish", "shelf"] as const;
 export type Place = (typeof PLACES)[number];
 export type Ground = "machine" | "light" | "dark";
 

@@ -93,6 +93,14 @@ export function putDrawing(place: HTMLElement, drawing: SVGSVGElement): void {
   for (const wire of drawing.querySelectorAll<SVGElement>(".net-group .wire")) wire.before(reachOf(wire));
 }
 
+/** Tints grounds behind parts by the sort of difference that they stand in. */
+export function tint(drawing: SVGSVGElement, sorts: ReadonlyMap<string, string>): void {
+  for (const area of drawing.querySelectorAll<SVGElement>(".area[data-parts]")) {
+    const first = (area.dataset["parts"] ?? "").split(/[ ,]+/)[0] ?? "";
+    area.setAttribute("class", `area differs-${(sorts.get(first) ?? "otherwise").replaceAll(" ", "-")}`);
+  }
+}
+
 /** Gives a part its name for the ear: what stands at it, as the eye reads it, then what it is. */
 export function nameAloud(part: SVGElement): void {
   const texts = [...part.querySelectorAll("text")];

@@ -90,7 +90,7 @@ def test_meters_that_can_be_seen_are_listed(through: str, capsys: pytest.Capture
         (["run.csv", "--meter", ADDRESS], "nothing is to be read"),
         (["run.csv", "--meter", ADDRESS, "--read", "OUTP ON"], "no meter is asked for 'OUTP ON'"),
         (["run.csv", "--meter", ADDRESS, "--read", "x = OUTP ON"], "'OUTP ON' is not one question"),
-        (["run.csv", "--meter", ADDRESS, "--read", "voltage dc", "--until", "U"], "--until 'U' is no level"),
+        (["run.csv", "--meter", ADDRESS, "--read", "voltage dc", "--until", "U"], "'U' is no level"),
         (
             ["run.csv", "--meter", ADDRESS, "--read", "voltage dc", "--until", "I < 1 A"],
             "no column is called 'I'",

@@ -21,6 +21,7 @@ from lidoff.bench.routes import (
     board,
     edits,
     files,
+    meters,
     pages,
     phone,
     publish,
@@ -35,7 +36,7 @@ __all__ = ["create_app", "create_inner_app"]
 
 _log = logging.getLogger("lidoff.bench")
 _STATUS = {"read_only": 403, "busy": 503}
-_ROUTES = (state, edits, analysis, typing_help, files, board, publish, shelf, phone, beginning, pages)
+_ROUTES = (state, edits, analysis, typing_help, files, meters, board, publish, shelf, phone, beginning, pages)
 
 
 def create_inner_app(bench: Bench) -> FastAPI:

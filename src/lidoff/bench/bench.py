@@ -20,6 +20,7 @@ from lidoff.bench.phone import Phone
 from lidoff.bench.pictures import Pictures
 from lidoff.bench.plain_document import plain_document
 from lidoff.bench.quick import View
+from lidoff.bench.recording import Recordings, take_up_records
 from lidoff.bench.settings import Settings
 from lidoff.bench.trouble import fault_of
 from lidoff.dossier.board_files import board_file, board_name
@@ -65,6 +66,7 @@ class Bench:
         self.beside = Beside()
         self.pictures = Pictures(folder)
         self.phone = Phone(settings, self.events)
+        self.recordings = Recordings(folder, self.events, settings.meters_through, self.look)
         self.guard = threading.RLock()
         self.on_ready: Callable[[], None] = _nothing
         self._closing = threading.Event()
@@ -82,6 +84,7 @@ class Bench:
         """Start the work beside the requests."""
         if self.desk.why_not_writable is None:
             drop_unfinished(self.folder)
+            take_up_records(self.folder)
         self.live.start()
         if self.desk.begun:
             self.live.submit(self.desk.revision, self.desk.documents)
@@ -91,6 +94,7 @@ class Bench:
     def close(self) -> None:
         """End all work and let the dossier go."""
         self._closing.set()
+        self.recordings.close()
         self.events.close()
         self.jobs.close()
         self.live.close()

@@ -226,7 +226,7 @@ def drop_unfinished(folder: Path) -> None:
                     left.unlink()
 
 
-def keep(beside: Path, name: str) -> Path:
+def keep(beside: Path, name: str, folder: Path | None = None) -> Path:
     """Give a received file its own name, or the next free one; nothing is ever written over.
 
     Parameters
@@ -235,6 +235,8 @@ def keep(beside: Path, name: str) -> Path:
         As received.
     name : str
         Wanted.
+    folder : Path, optional
+        Where to; the one that it lies in if not told.
 
     Returns
     -------
@@ -244,7 +246,7 @@ def keep(beside: Path, name: str) -> Path:
     stem, ending = PurePosixPath(name).stem, PurePosixPath(name).suffix
     number = 1
     while True:
-        target = beside.with_name(name if number == 1 else f"{stem}-{number}{ending}")
+        target = (folder or beside.parent) / (name if number == 1 else f"{stem}-{number}{ending}")
         try:
             os.link(beside, target)  # fails where the name is taken; a renaming would write over
         except FileExistsError:

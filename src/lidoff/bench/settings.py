@@ -41,6 +41,8 @@ class Settings:
         Folder that the other dossiers lie below; the one that this dossier's folder lies in if not told.
     index : Path or None
         File of the shelf's index; in the shelf's folder if not told.
+    meters_through : str
+        What live meters are spoken to through.
     """
 
     host: str = "127.0.0.1"
@@ -57,6 +59,7 @@ class Settings:
     most_jobs: int = 8
     shelf: Path | None = None
     index: Path | None = None
+    meters_through: str = "@py"
 
     def shelf_of(self, dossier: Path) -> tuple[Path, Path]:
         """Folder of the shelf and file of its index.

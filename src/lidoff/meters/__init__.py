@@ -3,7 +3,8 @@
 This room knows instruments on a line, clocks and one file. It knows nothing of dossiers and pages.
 """
 
-from lidoff.meters.asking import QUESTIONS, Answer, Ask, answer_of, ask_from
+from lidoff.meters.asking import QUESTIONS, Answer, Ask, answer_of, ask_from, level_from
+from lidoff.meters.clock import WallClock
 from lidoff.meters.recording import Clock, Listener, Plan, Recorded, Told, record
 from lidoff.meters.visa import BACKEND, Meter, Opener, VisaMeter, addresses, open_meter
 
@@ -20,9 +21,11 @@ __all__ = [
     "Recorded",
     "Told",
     "VisaMeter",
+    "WallClock",
     "addresses",
     "answer_of",
     "ask_from",
+    "level_from",
     "open_meter",
     "record",
 ]

@@ -7,16 +7,16 @@ for what it measures, and lets it choose its range.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence import MEASURES
-from lidoff.quantities import find_spelling
+from lidoff.quantities import find_spelling, parse_quantity, unit_named
 
-__all__ = ["QUESTIONS", "Answer", "Ask", "answer_of", "ask_from"]
+__all__ = ["QUESTIONS", "Answer", "Ask", "answer_of", "ask_from", "level_from"]
 
 QUESTIONS: Mapping[str, str] = MappingProxyType(
     {
@@ -124,6 +124,45 @@ def ask_from(text: str) -> Ask:
     if unit:
         find_spelling(unit)
     return Ask(name=own["name"].strip(), unit=unit, question=question)
+
+
+def level_from(text: str, asks: Sequence[Ask]) -> tuple[str, bool, float]:
+    """Level that ends a record, from a person's words.
+
+    Parameters
+    ----------
+    text : str
+        Column, side and level, such as ``I < 10 mA``.
+    asks : sequence of Ask
+        Columns of the record.
+
+    Returns
+    -------
+    tuple of (str, bool, float)
+        Column, whether it must lie below, and the level in the unit that the meter answers in.
+
+    Raises
+    ------
+    ImpossibleValue, UnknownName
+        It is no level, or there is no such column.
+
+    Examples
+    --------
+    >>> level_from("I < 10 mA", [ask_from("current dc")])
+    ('I', True, 0.01)
+    """
+    found = re.fullmatch(r"\s*(.+?)\s*([<>])\s*(.+)", text)
+    if found is None:
+        raise ImpossibleValue(f"{text!r} is no level", remedy='write one such as "I < 10 mA"')
+    ask = next((one for one in asks if one.name == found[1]), None)
+    if ask is None:
+        raise UnknownName(
+            f"no column is called {found[1]!r}", name=found[1], known=[one.name for one in asks]
+        )
+    below = found[2] == "<"
+    if not ask.unit:
+        return found[1], below, parse_quantity(found[3], unit="1").value
+    return found[1], below, parse_quantity(found[3], unit=unit_named(ask.unit).symbol).value_in(ask.unit)
 
 
 _LETTERS = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Header, Query, Request, Response
@@ -10,11 +9,11 @@ from starlette.concurrency import run_in_threadpool
 
 from lidoff.bench.bench import Bench
 from lidoff.bench.files import file_inside, kind_of_file, receive, safe_name
+from lidoff.bench.log_told import LogTold, log_told
 from lidoff.bench.models import Acknowledged, Closed
 from lidoff.bench.pictures import TILE
-from lidoff.bench.trouble import Trouble, trouble_of
 from lidoff.dossier.edits import Attach
-from lidoff.errors import ImpossibleValue, LidoffError
+from lidoff.errors import ImpossibleValue
 
 __all__ = ["routes"]
 
@@ -30,23 +29,6 @@ class PhotoTold(Closed):
     levels: int
     tile: int
     sha256: str
-
-
-class LogColumn(Closed):
-    """One channel of a log, or its time."""
-
-    name: str
-    unit: str
-    values: list[float | None]
-
-
-class LogTold(Closed):
-    """One log, thinned for drawing; the time [s] is the first column."""
-
-    columns: list[LogColumn]
-    rows: int
-    remarks: list[str]
-    problem: Trouble | None = None
 
 
 def routes(bench: Bench) -> APIRouter:
@@ -118,27 +100,6 @@ def routes(bench: Bench) -> APIRouter:
     @router.get("/logs/{name}")
     def log(name: str, points: Annotated[int, Query(ge=2, le=5000)] = 2000) -> LogTold:
         """Tell a log's channels over time."""
-        from lidoff.evidence.logs import curve_of, read_log
-
-        content = file_inside(bench.folder, f"logs/{name}").read_bytes()
-        try:
-            read = read_log(content)
-        except LidoffError as error:
-            return LogTold(columns=[], rows=0, remarks=[], problem=trouble_of(error))
-        curves = [curve_of(read, channel, points=points) for channel in read.channels]
-        times = sorted({time for curve in curves for time in curve.times.tolist()})
-        columns = [LogColumn(name="time", unit="s", values=_numbers(times))]
-        for curve in curves:
-            known = dict(zip(curve.times.tolist(), _numbers(curve.mean.tolist()), strict=True))
-            columns.append(
-                LogColumn(name=curve.name, unit=curve.unit, values=[known.get(time) for time in times])
-            )
-        return LogTold(
-            columns=columns, rows=len(read.times), remarks=[remark.text for remark in read.remarks]
-        )
+        return log_told(file_inside(bench.folder, f"logs/{name}").read_bytes(), points)
 
     return router
-
-
-def _numbers(values: list[float]) -> list[float | None]:
-    return [value if math.isfinite(value) else None for value in values]

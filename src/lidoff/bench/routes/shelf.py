@@ -9,7 +9,7 @@ from fastapi import APIRouter, Query, Response
 from lidoff.bench import shelf_told
 from lidoff.bench.bench import Bench
 from lidoff.bench.jobs import Job
-from lidoff.bench.shelf_told import (
+from lidoff.bench.shelf_models import (
     ShelfAsked,
     ShelfFound,
     ShelfLike,

@@ -36,6 +36,12 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--shelf", metavar="FOLDER", help="folder that other dossiers lie in (the one that DIR lies in)"
     )
+    parser.add_argument(
+        "--through",
+        metavar="BACKEND",
+        default="@py",
+        help="what PyVISA speaks to live meters through (@py; @ivi for a vendor's)",
+    )
     parser.add_argument("--index", metavar="FILE", help="where the shelf's index lies (FOLDER/shelf.sqlite)")
 
 
@@ -55,6 +61,7 @@ def run(arguments: Namespace) -> None:
     settings = Settings(
         shelf=Path(arguments.shelf) if arguments.shelf else None,
         index=Path(arguments.index) if arguments.index else None,
+        meters_through=arguments.through,
     )
     if arguments.port is not None:
         settings = replace(settings, port=arguments.port, port_is_fixed=True)

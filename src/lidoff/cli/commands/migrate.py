@@ -19,9 +19,9 @@ def run(arguments: Namespace) -> None:
     """Bring each one forward and say what was done; one that cannot be does not stop the others."""
     from pathlib import Path
 
-    from lidoff.cli.clock import WallClock
     from lidoff.dossier import NEWEST, migrate_folder
     from lidoff.errors import DossierError, LidoffError
+    from lidoff.meters import WallClock
     from lidoff.shelf import dossiers_under
 
     clock = WallClock()

@@ -9,7 +9,7 @@ from lidoff.cli.command import Command
 from lidoff.cli.terminal import as_typed, plain
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Mapping
 
     from lidoff.meters import Ask, Plan, Told
 
@@ -79,9 +79,8 @@ def _record(arguments: Namespace, plan: Plan, backend: str) -> None:
     from pathlib import Path
     from threading import Event
 
-    from lidoff.cli.clock import WallClock
     from lidoff.evidence import read_log, summary_of
-    from lidoff.meters import open_meter, record
+    from lidoff.meters import WallClock, open_meter, record
     from lidoff.report import log_text
 
     file = Path(arguments.file)
@@ -113,7 +112,7 @@ def _record(arguments: Namespace, plan: Plan, backend: str) -> None:
 def _plan(arguments: Namespace) -> Plan:
     """What is asked of which meter."""
     from lidoff.errors import CommandUnclear
-    from lidoff.meters import Plan, ask_from
+    from lidoff.meters import Plan, ask_from, level_from
     from lidoff.quantities import parse_quantity
 
     asks: list[tuple[str, Ask]] = []
@@ -132,31 +131,10 @@ def _plan(arguments: Namespace) -> Plan:
         asks=tuple(asks),
         every=parse_quantity(arguments.every, unit="s").value,
         lasts=lasts,
-        until=_level(arguments.until, [ask for _, ask in asks]) if arguments.until else None,
+        until=level_from(arguments.until, [ask for _, ask in asks]) if arguments.until else None,
     )
     plan.check()
     return plan
-
-
-def _level(text: str, asks: Sequence[Ask]) -> tuple[str, bool, float]:
-    """Column, whether below, and the level in the unit that the meter answers in."""
-    import re
-
-    from lidoff.errors import CommandUnclear, UnknownName
-    from lidoff.quantities import parse_quantity, unit_named
-
-    found = re.fullmatch(r"\s*(.+?)\s*([<>])\s*(.+)", text)
-    if found is None:
-        raise CommandUnclear(f"--until {text!r} is no level", remedy='write one such as "I < 10 mA"')
-    ask = next((one for one in asks if one.name == found[1]), None)
-    if ask is None:
-        raise UnknownName(
-            f"no column is called {found[1]!r}", name=found[1], known=[one.name for one in asks]
-        )
-    if not ask.unit:
-        return found[1], found[2] == "<", float(found[3])
-    level = parse_quantity(found[3], unit=unit_named(ask.unit).symbol)
-    return found[1], found[2] == "<", level.value_in(ask.unit)
 
 
 def _teller(units: Mapping[str, str]) -> Callable[[Told], None]:

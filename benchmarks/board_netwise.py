@@ -141,7 +141,7 @@ def _bridges(
     places: Sequence[tuple[int, int]],
     scale: float,
 ) -> Iterator[Stroke]:
-    """One stroke for each gap between anchors of one island that found copper leaves apart."""
+    """One stroke for each two anchors of one island that found copper leaves apart."""
     from scipy import ndimage
     from skimage.graph import route_through_array
 
@@ -169,9 +169,11 @@ def _bridges(
             line = np.array(path)
             gaps = ~mask[window][line[:, 0], line[:, 1]]
             joined |= {int(found[window][row, column]) for row, column in path} | {int(found[place])}
-            for first, last in _runs(gaps):
+            if gaps.any():
+                # One stroke along the way, from before its first gap to behind its last.
+                first, last = np.flatnonzero(gaps)[[0, -1]]
                 part = line[max(first - 3, 0) : last + 4] + corner
-                step = max(1, len(part) // 12)
+                step = max(1, len(part) // 40)
                 kept = [*part[:-1:step], part[-1]]
                 yield Stroke(
                     says=BRIDGE,
@@ -179,13 +181,3 @@ def _bridges(
                     width=BRIDGE_MM,
                 )
                 cost[part[:, 0] - corner[0], part[:, 1] - corner[1]] = 0.02
-
-
-def _runs(gaps: NDArray[np.bool_]) -> Iterator[tuple[int, int]]:
-    """First and last index of each run of missing copper; runs a few pixels apart are one stroke."""
-    index = np.flatnonzero(gaps)
-    if len(index) == 0:
-        return
-    breaks = np.flatnonzero(np.diff(index) > 12)
-    for first, last in zip([0, *(breaks + 1)], [*breaks, len(index) - 1], strict=True):
-        yield int(index[first]), int(index[last])

@@ -21,10 +21,9 @@ Field = NDArray[np.float64]
 def outside_of_discs(radius: float) -> Field:
     """Distance from the rims of discs of copper, outwards [pixels]."""
     y, x = np.indices(SHAPE) + 0.0
-    return (
-        np.minimum.reduce([np.hypot(x - cx, y - cy) for cx in (45, 125, 205, 285) for cy in (45, 125, 200)])
-        - radius
-    )
+    middles = [(cx, cy) for cx in (45, 125, 205, 285) for cy in (45, 125, 200)]
+    nearest = np.minimum.reduce([np.hypot(x - cx, y - cy) for cx, cy in middles])
+    return np.asarray(nearest - radius, np.float64)
 
 
 def blurred_step(distance: Field, inner: Field, outer: Field, at: float = 0.0) -> Field:

@@ -168,16 +168,16 @@ def prepare_side(
     inside = (
         cv2.resize(inside.astype(np.uint8), (shape[1], shape[0]), interpolation=cv2.INTER_NEAREST_EXACT) > 0
     )
+    own = side.registration.pixels_per_mm((shape[1] / scale / 2, shape[0] / scale / 2))
     guess = first_guess(
         picture,
         scale,
         board=inside,
         spots=spots,
         copper_lighter=copper_lighter,
-        detail_mm=1.0 / side.px_per_mm,
+        detail_mm=1.0 / min(side.px_per_mm, own),
     )
     placed = placed_classes(parts, side.side, shape, scale)
-    middle = (shape[1] / scale / 2, shape[0] / scale / 2)
     guess = _taught_by_parts(guess, placed)
     features = None
     if shape[0] * shape[1] * 4 * FEATURE_COUNT <= keep_bytes:
@@ -190,7 +190,7 @@ def prepare_side(
         guess=guess,
         features=features,
         placed=placed,
-        detail=max(1.0, scale / side.registration.pixels_per_mm(middle)),
+        detail=max(1.0, scale / own),
     )
 
 
@@ -239,7 +239,9 @@ def copper_of_prepared(
         prepared.picture, scale, prepared.guess.light, model, coarse=coarse, features=prepared.features
     )
     even = even_light(prepared.picture, prepared.guess.light)
-    probability = settled_fringes(probability, even.mean(axis=2), prepared.guess.labels, scale)
+    probability = settled_fringes(
+        probability, even.mean(axis=2), prepared.guess.labels, scale, detail=prepared.detail
+    )
     probability, closed = with_placed(probability, prepared.placed)
     held = prepared.placed == CLASSES.index(BARE)
     probability = settled_edges(probability, even, scale, detail=prepared.detail, held=held)

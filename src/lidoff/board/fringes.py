@@ -16,6 +16,9 @@ __all__ = ["settled_fringes"]
 FRINGE_MM = 0.17
 """How far from a land or a printed line its blur reaches [mm]."""
 
+FRINGE_DETAILS = 1.8
+"""The same in the photo's own pixels, at least."""
+
 _FEW = 50  # seeds of a class below which its level is not known
 
 
@@ -24,6 +27,8 @@ def settled_fringes(
     even_lightness: NDArray[np.float32],
     seeds: NDArray[np.int8],
     px_per_mm: float,
+    *,
+    detail: float = 1.0,
 ) -> NDArray[np.float32]:
     """Class probabilities with the fringes of lands and print given back to laminate where that is what they cover.
 
@@ -37,6 +42,8 @@ def settled_fringes(
         Index into `CLASSES` where a pixel is surely known, −1 elsewhere.
     px_per_mm : float
         Raster.
+    detail : float
+        Size of the photo's own pixels in pixels of this raster; a coarse photo blurs farther.
 
     Returns
     -------
@@ -62,7 +69,7 @@ def settled_fringes(
             strong |= (probability[..., index] > 0.4).astype(np.uint8)
     if not np.any(strong):
         return probability
-    reach = 2 * max(1, round(FRINGE_MM * px_per_mm)) + 1
+    reach = 2 * max(1, round(max(FRINGE_MM * px_per_mm, FRINGE_DETAILS * detail))) + 1
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (reach, reach))
     fringe = (cv2.dilate(strong, disc) > 0) & (strong == 0)
     small = np.ones((3, 3), np.uint8)

@@ -27,6 +27,9 @@ UNSURE = -1
 _WORKING = 20.0  # raster of the guess, at most [pixels/mm]
 
 
+_PALED = 0.6  # chroma over lightness against the usual one, below which a coloured mask is printed upon
+
+
 _MOST_PIXELS = 1_500_000  # pixels of the guess, at most
 
 
@@ -168,15 +171,26 @@ def _ground(lab: NDArray[np.float32], inside: NDArray[np.bool_], scale: float) -
         hue = np.arctan2(lab[..., 2], lab[..., 1])
         turn = np.abs(np.angle(np.exp(1j * (hue - np.arctan2(centre[1], centre[0])))))
         own = np.hypot(lab[..., 1], lab[..., 2])
-        return np.asarray(inside & (turn < 0.5) & (own > 0.4 * chroma))
+        # White print that a coarse photo blurs over the mask keeps its hue but pales it, in thin lines; glare pales areas.
+        depth = own / (lab[..., 0] + 5.0)
+        paled = depth < _PALED * _usual(depth, scale, 64.0)
+        return np.asarray(inside & (turn < 0.5) & (own > 0.4 * chroma) & ~paled)
     near = np.hypot(lab[..., 1] - centre[0], lab[..., 2] - centre[1]) < 10.0
     # A grey mask is known by its lightness, held against the usual one near by so that glare is no other thing.
-    step = max(1, round(scale / 4))
-    coarse = np.ascontiguousarray(np.clip(lab[::step, ::step, 0] * 2.55, 0, 255).astype(np.uint8))
-    window = 2 * max(2, round(2.0 * scale / step)) + 1
-    usual = cv2.medianBlur(coarse, min(window, 2 * (min(coarse.shape) // 2) - 1)).astype(np.float32) / 2.55
-    usual = cv2.resize(usual, (lab.shape[1], lab.shape[0]), interpolation=cv2.INTER_LINEAR)
+    usual = _usual(lab[..., 0], scale, 2.55)
     return np.asarray(inside & near & (np.abs(lab[..., 0] - usual) < 20.0))
+
+
+def _usual(values: NDArray[np.float32], scale: float, steps: float) -> NDArray[np.float32]:
+    """Median of values round each pixel, in a window of 4 mm and to a fraction 1/`steps`."""
+    import cv2
+
+    step = max(1, round(scale / 4))
+    coarse = np.ascontiguousarray(np.clip(values[::step, ::step] * steps, 0, 255).astype(np.uint8))
+    window = 2 * max(2, round(2.0 * scale / step)) + 1
+    usual = cv2.medianBlur(coarse, min(window, 2 * (min(coarse.shape) // 2) - 1)).astype(np.float32) / steps
+    size = (values.shape[1], values.shape[0])
+    return np.asarray(cv2.resize(usual, size, interpolation=cv2.INTER_LINEAR), np.float32)
 
 
 def _copper_is_lighter(

@@ -32,11 +32,11 @@ def rims(share: NDArray[np.float32], band: NDArray[np.bool_]) -> tuple[Places, P
     from skimage.measure import find_contours
 
     lines = [line for line in find_contours(share, 0.5, mask=_wider(band)) if len(line) > _SHORT]
-    if not lines:
-        return np.empty((0, 2)), np.empty((0, 2))
-    places = np.concatenate(lines)
+    places = np.concatenate([np.empty((0, 2)), *lines])
     rows, columns = np.round(places).astype(int).T
     places = places[band[rows, columns]]
+    if len(places) == 0:
+        return places, places
     places = places[:: max(1, len(places) // _MOST)]
     smooth = cv2.GaussianBlur(share, (0, 0), 1.5)
     slopes = [cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0))]

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.land_rims import land_level
 from lidoff.board.relief import edge_profiles, relief_shift
+from lidoff.board.thin_gaps import thin_gaps
 
 __all__ = ["settled_edges"]
 
@@ -62,12 +63,14 @@ def settled_edges(
     sides = _sides(probability, detail)
     free = np.ones(sides.bare.shape, bool) if held is None else ~held
     settled = probability.copy()
+    gaps = np.zeros(free.shape, bool)
     covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     if sides.mask_band.any():
         high = _levels(even, sides.covered_core, px_per_mm, _NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         seen = np.where(sides.mask_band, share, sides.covered)
+        gaps = thin_gaps(share, detail=detail)
         shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
         share = _moved(share, shift) if np.any(shift) else share
         share = np.clip(share, 0.0, 1.0)
@@ -87,6 +90,9 @@ def settled_edges(
         settled[here, bare] = every * share[here]
         settled[here, laminate] = every * (1.0 - share[here])
         settled[here, covered] = settled[here, legend] = 0.0
+    gaps &= free
+    settled[gaps, laminate] += settled[gaps, covered] + settled[gaps, bare]
+    settled[gaps, covered] = settled[gaps, bare] = 0.0
     return settled
 
 
@@ -109,7 +115,7 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     import cv2
 
     top = np.argmax(probability, axis=2)
-    small = np.ones((3, 3), np.uint8)
+    small = np.ones((2 * max(1, round(0.6 * detail)) + 1,) * 2, np.uint8)
     covered, bare, laminate = (top == CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
     # The blur of a bright rim passes for thin print.
     other = cv2.morphologyEx((~(covered | bare | laminate)).astype(np.uint8), cv2.MORPH_OPEN, small) > 0

@@ -330,5 +330,6 @@ export type ShelfLikeness = Told["ShelfLikeness"];
 export type ShelfAlike = Told["ShelfAlike"];
 export type ShelfRecords = Told["ShelfRecords"];
 export type ShelfRecord = Told["ShelfRecord"];
+export type Recording = Told["Recording"];
 export type Compared = Told["Compared"];
 export type Difference = Told["Difference"];

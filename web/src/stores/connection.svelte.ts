@@ -10,6 +10,7 @@ const TYPES = [
   "files",
   "outside",
   "phone",
+  "recording",
   "closing",
   "resync",
 ] as const;

@@ -9,6 +9,7 @@ import pytest
 
 from tests.bench.running import Running, running, waited_for
 from tests.dossier.build import lamp_text
+from tests.dossier.test_supposing import HEATER
 
 
 def current_of_led(answer: dict[str, object]) -> float:
@@ -135,6 +136,23 @@ def test_a_shorted_and_a_missing_part_can_be_tried(shared: Running) -> None:
         assert gone["problem"] is not None or gone["parts"]["D1"]["current"]["changed"]["value"] == (
             pytest.approx(0.0, abs=1e-9)
         )
+
+
+def test_claims_are_judged_with_the_change_beside_the_real_ones(tmp_path: Path) -> None:
+    with running(tmp_path, HEATER) as server:
+        body = {"changes": [{"part": "R1", "do": "set", "values": {"value": "50 Ω"}}]}
+        answer = server.client.post("/api/what-if/claims", json=body).raise_for_status().json()
+        told = {
+            one["name"]: (one["real"]["verdict"], one["changed"]["verdict"], one["moved"])
+            for one in answer["claims"]
+        }
+        assert ("not borne out", "borne out", True) == told["current"]
+        assert ("borne out", "borne out", False) == told["mass"]
+        (reading,) = answer["readings"]
+        assert ("current", pytest.approx(0.102)) == (reading["name"], reading["changed"]["value"])
+        assert 0 == server.bench.desk.revision
+        missing = server.client.post("/api/what-if/claims", json={"changes": [{"part": "X9", "do": "open"}]})
+        assert "there is no part 'X9'" in missing.json()["what"]
 
 
 @pytest.mark.parametrize(

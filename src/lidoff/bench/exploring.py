@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import Field, StringConstraints
@@ -16,8 +17,19 @@ if TYPE_CHECKING:
     from lidoff.bench.quick import Quick
     from lidoff.circuit import Circuit, OperatingPoint, Part
     from lidoff.dossier import Dossier
+    from lidoff.evidence import ClaimResult
+    from lidoff.quantities import Quantity
 
-__all__ = ["WaveformAnswer", "WaveformAsked", "WhatIfAnswer", "WhatIfAsked", "waveforms", "what_if"]
+__all__ = [
+    "WaveformAnswer",
+    "WaveformAsked",
+    "WhatIfAnswer",
+    "WhatIfAsked",
+    "WhatIfClaims",
+    "waveforms",
+    "what_if",
+    "what_if_claims",
+]
 
 SHORT = 1e-3
 """Resistance of a short [Ω]; as for single faults."""
@@ -65,6 +77,41 @@ class WhatIfAnswer(Closed):
 
     revision: int
     situations: dict[str, WhatIfSituation]
+
+
+class ClaimSide(Closed):
+    """What a claim comes to: in words, with the number found and the sum."""
+
+    verdict: str
+    shown: str
+    sum: str
+
+
+class WhatIfClaim(Closed):
+    """One claim beside what it would come to; `moved` tells whether the change reaches it."""
+
+    name: str
+    says: str
+    real: ClaimSide
+    changed: ClaimSide
+    moved: bool
+
+
+class WhatIfReading(Closed):
+    """One reading that the change moves: as read, and as it would be; null where the changed circuit does not tell."""
+
+    name: str
+    real: Amount
+    changed: Amount | None
+
+
+class WhatIfClaims(Closed):
+    """Claims beside what they would come to, of which revision the real circuit is, and what that rests on."""
+
+    revision: int
+    claims: list[WhatIfClaim]
+    readings: list[WhatIfReading]
+    rests_on: str
 
 
 class WaveformAsked(Closed):
@@ -126,6 +173,67 @@ def what_if(quick: Quick, asked: WhatIfAsked) -> WhatIfAnswer:
         except LidoffError as error:
             found[name] = WhatIfSituation(problem=trouble_of(error))
     return WhatIfAnswer(revision=quick.revision, situations=found)
+
+
+RESTS_ON = (
+    "Each reading of the circuit is moved by as much as the change moves its prediction, and keeps its uncertainty. "
+    "What was tried, and what was read beside the circuit, stays as it is."
+)
+
+
+def what_if_claims(
+    texts: Mapping[str, str], folder: Path, changes: Sequence[Mapping[str, object]]
+) -> dict[str, object] | LidoffError:
+    """Claims beside what they would come to; the error that stands in the way. Runs beside the server.
+
+    Parameters
+    ----------
+    texts : mapping of str to str
+        State of the dossier.
+    folder : Path
+        Of the dossier, for its logs.
+    changes : sequence of mapping
+        Fields of each `Change`.
+
+    Returns
+    -------
+    dict or LidoffError
+        Fields of `WhatIfClaims`, without the revision.
+    """
+    from lidoff.bench.analyst import analysis_of
+    from lidoff.dossier.supposing import supposed_claims
+
+    try:
+        analysis = analysis_of(texts, folder)
+        asked = [Change.model_validate(dict(one)) for one in changes]
+        found = supposed_claims(analysis, _changed(analysis.circuit, analysis.dossier, asked))
+    except LidoffError as error:
+        return error
+    return {
+        "claims": [
+            {
+                "name": real.claim.name,
+                "says": real.claim.says,
+                "real": _side(real),
+                "changed": _side(changed),
+                "moved": _side(real) != _side(changed),
+            }
+            for real, changed in zip(analysis.claims, found.claims, strict=True)
+        ],
+        "readings": [
+            {"name": name, "real": _amount(real), "changed": None if changed is None else _amount(changed)}
+            for name, (real, changed) in found.readings.items()
+        ],
+        "rests_on": RESTS_ON,
+    }
+
+
+def _side(result: ClaimResult) -> dict[str, object]:
+    return {"verdict": result.verdict.words, "shown": result.shown, "sum": result.sum}
+
+
+def _amount(quantity: Quantity) -> dict[str, object]:
+    return {"value": quantity.value, "unit": quantity.unit, "uncertainty": quantity.expanded}
 
 
 def waveforms(quick: Quick, asked: WaveformAsked) -> WaveformAnswer:

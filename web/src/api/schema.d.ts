@@ -1060,6 +1060,26 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/what-if/claims": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /**
+         * What If Claims
+         * @description Judge the claims as if the circuit were changed, beside the real verdicts; nothing is saved.
+         */
+        readonly post: operations["what_if_claims"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -1383,6 +1403,18 @@ export interface components {
             readonly parts: readonly components["schemas"]["PartTold"][];
             /** Revision */
             readonly revision: number;
+        };
+        /**
+         * ClaimSide
+         * @description What a claim comes to: in words, with the number found and the sum.
+         */
+        readonly ClaimSide: {
+            /** Shown */
+            readonly shown: string;
+            /** Sum */
+            readonly sum: string;
+            /** Verdict */
+            readonly verdict: string;
         };
         /**
          * ClaimWord
@@ -3295,6 +3327,44 @@ export interface components {
              * @default
              */
             readonly situation: string;
+        };
+        /**
+         * WhatIfClaim
+         * @description One claim beside what it would come to; `moved` tells whether the change reaches it.
+         */
+        readonly WhatIfClaim: {
+            readonly changed: components["schemas"]["ClaimSide"];
+            /** Moved */
+            readonly moved: boolean;
+            /** Name */
+            readonly name: string;
+            readonly real: components["schemas"]["ClaimSide"];
+            /** Says */
+            readonly says: string;
+        };
+        /**
+         * WhatIfClaims
+         * @description Claims beside what they would come to, of which revision the real circuit is, and what that rests on.
+         */
+        readonly WhatIfClaims: {
+            /** Claims */
+            readonly claims: readonly components["schemas"]["WhatIfClaim"][];
+            /** Readings */
+            readonly readings: readonly components["schemas"]["WhatIfReading"][];
+            /** Rests On */
+            readonly rests_on: string;
+            /** Revision */
+            readonly revision: number;
+        };
+        /**
+         * WhatIfReading
+         * @description One reading that the change moves: as read, and as it would be; null where the changed circuit does not tell.
+         */
+        readonly WhatIfReading: {
+            readonly changed: components["schemas"]["Amount"] | null;
+            /** Name */
+            readonly name: string;
+            readonly real: components["schemas"]["Amount"];
         };
         /**
          * WhatIfSituation
@@ -10099,6 +10169,129 @@ export interface operations {
                 };
                 content: {
                     readonly "application/json": components["schemas"]["WhatIfAnswer"];
+                };
+            };
+            /** @description Bad Request */
+            readonly 400: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unauthorized */
+            readonly 401: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Forbidden */
+            readonly 403: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Not Found */
+            readonly 404: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Conflict */
+            readonly 409: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Request Entity Too Large */
+            readonly 413: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unsupported Media Type */
+            readonly 415: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Misdirected Request */
+            readonly 421: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unprocessable Entity */
+            readonly 422: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Service Unavailable */
+            readonly 503: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Insufficient Storage */
+            readonly 507: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+        };
+    };
+    readonly what_if_claims: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["WhatIfAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description Successful Response */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["WhatIfClaims"];
                 };
             };
             /** @description Bad Request */

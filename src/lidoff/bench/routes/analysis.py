@@ -11,7 +11,7 @@ from lidoff.bench import comparing, exploring, searching
 from lidoff.bench.bench import Bench
 from lidoff.bench.circuit_told import CircuitTold, circuit_told
 from lidoff.bench.comparing import CompareAsked, Compared
-from lidoff.bench.exploring import WaveformAnswer, WaveformAsked, WhatIfAnswer, WhatIfAsked
+from lidoff.bench.exploring import WaveformAnswer, WaveformAsked, WhatIfAnswer, WhatIfAsked, WhatIfClaims
 from lidoff.bench.findings import with_decisions
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import AnalysisAnswer
@@ -99,6 +99,17 @@ def routes(bench: Bench) -> APIRouter:
     def what_if(asked: WhatIfAsked) -> WhatIfAnswer:
         """Solve a changed circuit beside the real one; nothing is saved."""
         return exploring.what_if(_solved(bench), asked)
+
+    @router.post("/what-if/claims")
+    def what_if_claims(asked: WhatIfAsked) -> WhatIfClaims:
+        """Judge the claims as if the circuit were changed, beside the real verdicts; nothing is saved."""
+        with bench.guard:
+            documents, revision = dict(bench.desk.documents), bench.desk.revision
+        changes = [change.model_dump() for change in asked.changes]
+        answer = bench.beside.ask(exploring.what_if_claims, documents, bench.folder, changes).result()
+        if isinstance(answer, LidoffError):
+            raise answer
+        return WhatIfClaims.model_validate({"revision": revision, **answer})  # type: ignore[dict-item]
 
     @router.post("/waveform")
     def waveform(asked: WaveformAsked) -> WaveformAnswer:

@@ -1,0 +1,124 @@
+"""What the claims would come to if the circuit were another: each reading moved by as much as its prediction moves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from lidoff.circuit import Circuit, Situation
+from lidoff.dossier.analysis import Analysis
+from lidoff.dossier.asking import answer
+from lidoff.dossier.meter_load import meter_shifts, without_meters
+from lidoff.dossier.solving import Solved, solve_situations
+from lidoff.dossier.wiring import joined_nets, retarget, situations_of
+from lidoff.errors import LidoffError, UnknownName
+from lidoff.evidence import ClaimResult, FromSolution, Measured, NamedQuantity, judge
+from lidoff.quantities import Quantity
+
+__all__ = ["Supposed", "supposed_claims"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supposed:
+    """Claims and readings as they would be.
+
+    Attributes
+    ----------
+    claims : tuple of ClaimResult
+        In the order of the dossier.
+    readings : mapping of str to (Quantity, Quantity or None)
+        Of each reading that the change moves: as read, and as it would be; None where the changed circuit does not tell.
+    """
+
+    claims: tuple[ClaimResult, ...]
+    readings: Mapping[str, tuple[Quantity, Quantity | None]]
+
+
+def supposed_claims(analysis: Analysis, changed: Circuit) -> Supposed:
+    """Judge the claims anew as if the circuit were changed.
+
+    A reading of the circuit is taken to move by as much as the change moves its prediction, so that what the model gets wrong
+    of the real circuit does not count twice; its uncertainty stays. What was read beside the circuit, and what was tried,
+    stays as it is: it tells of the real device.
+
+    Parameters
+    ----------
+    analysis : Analysis
+        Of the real circuit.
+    changed : Circuit
+        The other one, with the same names.
+
+    Returns
+    -------
+    Supposed
+        A claim that rests on what the changed circuit does not tell cannot be told.
+    """
+    dossier, names = analysis.dossier, joined_nets(analysis.dossier.wires, analysis.dossier.ground)
+    situations = situations_of(dossier)
+    real = solve_situations(analysis.circuit, situations)
+    known = {part.reference for part in changed.parts}
+    other = solve_situations(changed, [_among(known, one) for one in situations])
+    unloaded = _unloaded(analysis, real, situations)
+    moved: dict[str, tuple[Quantity, Quantity | None]] = {}
+    measured: dict[str, Measured] = {}
+    for one in unloaded:
+        new = _moved(one, real, other)
+        if new is not None:
+            measured[one.name] = new
+        if new is None or new.quantity.value != one.quantity.value:
+            moved[one.name] = one.quantity, None if new is None else new.quantity
+    trials = {trial.name: trial for trial in dossier.trials}
+    claims = tuple(
+        judge(claim, measured, lambda source: _told(other, source, names), trials=trials)
+        for claim in dossier.claims
+    )
+    return Supposed(claims=claims, readings=moved)
+
+
+def _among(parts: set[str], situation: Situation) -> Situation:
+    """Situation with settings of these parts alone."""
+    return replace(situation, settings={part: it for part, it in situation.settings.items() if part in parts})
+
+
+def _unloaded(analysis: Analysis, real: Solved, situations: Sequence[Situation]) -> tuple[Measured, ...]:
+    """Readings as they would be if no meter had loaded the circuit."""
+    settled = {one.name: one for one in situations if one.name in real.place}
+    where = {
+        one.name: settled[name] for one in analysis.readings if (name := _situation_of(real, one)) in settled
+    }
+    instruments = {instrument.name: instrument for instrument in analysis.dossier.instruments}
+    shifts = meter_shifts(analysis.circuit, where, analysis.readings, instruments)
+    return without_meters(analysis.readings, shifts)
+
+
+def _moved(one: Measured, real: Solved, other: Solved) -> Measured | None:
+    """Reading as it would be; None where the changed circuit does not tell."""
+    target = one.reading.target
+    if isinstance(target, NamedQuantity):
+        return one
+    name, unit = _situation_of(real, one), one.quantity.unit
+    try:
+        before = _answered(real, name, target).value_in(unit)
+    except LidoffError:
+        return one  # the real circuit does not tell it either: it stands as read
+    try:
+        after = _answered(other, name, target).value_in(unit)
+    except LidoffError:
+        return None
+    return replace(one, quantity=replace(one.quantity, value=one.quantity.value + (after - before)))
+
+
+def _answered(solved: Solved, situation: str, target: object) -> Quantity:
+    if solved.spreading is None or situation not in solved.place:
+        raise UnknownName(f"the situation {situation!r} was not solved")
+    quantity, _ = answer(solved.spreading, solved.place[situation], target)  # type: ignore[arg-type]
+    return quantity
+
+
+def _told(solved: Solved, source: FromSolution, names: Mapping[str, str]) -> Quantity:
+    return _answered(solved, source.situation, retarget(source.target, names))
+
+
+def _situation_of(solved: Solved, one: Measured) -> str:
+    """Situation of a reading; one that names none belongs to the only one."""
+    return one.reading.situation or (solved.results[0].name if len(solved.results) == 1 else "")

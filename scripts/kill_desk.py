@@ -2,9 +2,10 @@
 
 Each round a process opens the dossier and makes edits, undoes and redoes, telling each that was acknowledged; it is killed
 without warning. Then the dossier is opened again: it must open, every acknowledged edit must be in its history, and its files
-must hold the last state. With ``--server`` the process is the whole server, and the edits come over the wire.
+must hold the last state. With ``--server`` the process is the whole server, edits and logs come over the wire, and every log
+that was acknowledged must be there, none in part. Each server is forked from a process that has everything loaded.
 
-    python scripts/kill_desk.py --times 1000
+    python scripts/kill_desk.py --times 1000 --server
 """
 
 from __future__ import annotations
@@ -16,9 +17,6 @@ import multiprocessing
 import os
 import random
 import shutil
-import signal
-import socket
-import subprocess
 import sys
 import tempfile
 import threading
@@ -40,11 +38,12 @@ class Tally:
         self.rounds = 0
         self.acknowledged = 0
         self.unacknowledged_kept = 0
+        self.files = 0
         self.lost: list[str] = []
 
     def __str__(self) -> str:
         return (
-            f"{self.rounds} kills, {self.acknowledged} edits acknowledged, {len(self.lost)} lost, "
+            f"{self.rounds} kills, {self.acknowledged} edits and {self.files} files acknowledged, {len(self.lost)} lost, "
             f"{self.unacknowledged_kept} kept that were not acknowledged yet"
         )
 
@@ -99,8 +98,8 @@ def edits_until_killed(folder: str, pipe: Connection, seed: int) -> None:
         pipe.send(id)
 
 
-def warm_up(folder: Path) -> None:
-    """Load all that edits need once, not in every process."""
+def warm_up(folder: Path, *, server: bool) -> None:
+    """Load all that edits, or the server, need once, not in every process."""
     from lidoff.dossier.edits import Set, Stroke
     from lidoff.dossier.opening import open_desk
 
@@ -109,6 +108,14 @@ def warm_up(folder: Path) -> None:
     desk.edit(Set(path=("device", "title"), value="warm"), base=0, id="")
     stroke = Stroke(board="main", side="back", says="cut", points_mm=((1.0, 2.0), (5.0, 5.0)))
     desk.edit(stroke, base=1, id="")
+    if server:
+        import uvicorn
+
+        from lidoff.bench import create_app, serve
+        from lidoff.bench.quick import View, quick_of, svg_of
+
+        assert all((uvicorn, create_app, serve))
+        svg_of(quick_of(desk.documents, generation=1, revision=2, before=None), View())
     desk.close()
 
 
@@ -173,48 +180,144 @@ def one_round(folder: Path, seed: int, tally: Tally) -> None:
     check(folder, acknowledged, tally)
 
 
+def serve_until_killed(folder: str, pipe: Connection) -> None:
+    """Serve a dossier as ``lidoff bench`` does, telling the address.
+
+    Parameters
+    ----------
+    folder : str
+        Of the dossier.
+    pipe : Connection
+        Takes the address.
+    """
+    from lidoff.bench import Settings, live, serve
+
+    # Analysing in full takes a process that would only be ended again; all that touches the disk runs as ever.
+    live._PAUSE = 3600.0
+    settings = Settings(port=0, port_is_fixed=True)
+    serve(Path(folder), settings, told=lambda served: pipe.send(served.address))
+
+
 def server_round(folder: Path, seed: int, tally: Tally) -> None:
-    """As `one_round`, with the whole server killed while edits come over the wire."""
+    """As `one_round`, with the whole server killed while edits and files come over the wire.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+    seed : int
+        Of the edits and of the moment.
+    tally : Tally
+        Takes what was found.
+    """
     import httpx
 
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    begin = "from lidoff.cli import main; raise SystemExit(main())"
-    words = [
-        sys.executable,
-        "-c",
-        begin,
-        "bench",
-        str(folder),
-        "--no-open",
-        "--port",
-        str(port),
-    ]
-    server = subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True)
-    assert server.stdout is not None
-    address = next(line.split()[1] for line in server.stdout if line.startswith("page"))
-    moment = random.Random(seed).uniform(0.0, 1.0)
-    end = threading.Timer(moment, server.send_signal, (signal.SIGKILL,))
+    context = multiprocessing.get_context("fork")
+    ours, theirs = context.Pipe(duplex=False)
+    server = context.Process(target=serve_until_killed, args=(str(folder), theirs))
+    server.start()
+    theirs.close()
+    address = str(ours.recv())
+    chance = random.Random(seed)
+    # Most kills come while requests are under way, not between them; the first request alone loads what is loaded once.
+    end = threading.Timer(chance.expovariate(1 / 0.6), server.kill)
     acknowledged: list[str] = []
-    with httpx.Client(base_url=f"http://127.0.0.1:{port}", timeout=5.0) as page:
+    sent: dict[str, bytes] = {}
+    kept: list[str] = []
+    with httpx.Client(base_url=address.split("/enter")[0], timeout=20.0) as page:
         page.get(address)
         base = page.get("/api/state").json()["revision"]
-        number = 0
-        while True:
-            if number == 1:  # the first edit loads much; the moments that matter come after it
-                end.start()
+        end.start()
+        for number in range(1_000_000):
             id = f"{seed}-{number}"
-            edit = {"kind": "set", "path": ["device", "title"], "value": f"title {id}"}
             try:
-                answer = page.post("/api/edits", json={"id": id, "base": base, "edit": edit})
+                if chance.random() < 0.15:
+                    name, data = f"{id}.csv", csv_of(chance)
+                    sent[name] = data
+                    answer = page.put(f"/api/files/logs/{name}", content=data, headers={"X-Edit-Id": id})
+                    kept.append(str(answer.raise_for_status().json()["file"]))
+                    continue
+                path, body = request_of(chance, id, base)
+                answer = page.post(path, json=body)
             except httpx.TransportError:
                 break
+            if answer.status_code == 409:
+                continue  # nothing to undo or redo
             base = answer.raise_for_status().json()["revision"]
             acknowledged.append(id)
-            number += 1
-    server.wait()
+    end.join()
+    server.join()
+    ours.close()
     check(folder, acknowledged, tally)
+    check_files(folder, sent, kept, tally)
+
+
+def request_of(chance: random.Random, id: str, base: int) -> tuple[str, dict[str, object]]:
+    """Path and body of one change.
+
+    Parameters
+    ----------
+    chance : random.Random
+        Chooses it.
+    id : str
+        Of the request.
+    base : int
+        Revision that it rests on.
+
+    Returns
+    -------
+    tuple of str, dict
+        Path and body.
+    """
+    edits: tuple[dict[str, object], ...] = (
+        {"kind": "set", "path": ["device", "title"], "value": f"title {id}"},
+        {"kind": "set", "path": ["notes"], "value": [f"note {id}" * chance.randrange(1, 400)]},
+        {"kind": "add", "path": ["trials", id], "value": {"what": "killed", "seen": "nothing lost"}},
+        {
+            "kind": "stroke",
+            "board": "main",
+            "side": "front",
+            "says": "legend",
+            "points_mm": [[chance.uniform(1.0, 30.0), 2.0], [5.0, 5.0]],
+        },
+    )
+    step = chance.randrange(10)
+    body: dict[str, object] = {"id": id, "base": base, "shows": {}}
+    if step < 3:
+        return ("/api/undo" if step < 2 else "/api/redo"), body
+    return "/api/edits", {**body, "edit": chance.choice(edits)}
+
+
+def csv_of(chance: random.Random) -> bytes:
+    """Log of some length."""
+    rows = (f"{second},{chance.random():.6f}" for second in range(chance.randrange(2, 20_000)))
+    return ("time [s],I [A]\n" + "\n".join(rows) + "\n").encode()
+
+
+def check_files(folder: Path, sent: dict[str, bytes], kept: list[str], tally: Tally) -> None:
+    """Look whether every acknowledged file is there, and no file is there in part.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+    sent : dict of str to bytes
+        What was sent under each name.
+    kept : list of str
+        Paths of those that were acknowledged.
+    tally : Tally
+        Takes what was found.
+    """
+    from lidoff.bench.files import drop_unfinished
+
+    drop_unfinished(folder)  # as the next start of the server does
+    tally.files += len(kept)
+    tally.lost += [f"{path} is not there" for path in kept if not (folder / path).is_file()]
+    for file in (folder / "logs").glob("*"):
+        if file.name in sent and file.read_bytes() != sent[file.name]:
+            tally.lost.append(f"{file.name} is not what was sent")
+        if file.name.startswith("."):
+            tally.lost.append(f"{file.name} was left behind")
 
 
 def main() -> int:
@@ -222,12 +325,18 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--times", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--server", action="store_true", help="kill the whole server (slower)")
+    parser.add_argument("--server", action="store_true", help="kill the whole server")
+    parser.add_argument(
+        "--minutes", type=float, default=float("inf"), help="stop after so long, with what was seen"
+    )
     arguments = parser.parse_args()
     tally = Tally()
     with tempfile.TemporaryDirectory() as place:
-        warm_up(Path(place) / "warm")
+        warm_up(Path(place) / "warm", server=arguments.server)
+        until = time.monotonic() + 60.0 * arguments.minutes
         for number in range(arguments.times):
+            if time.monotonic() > until:
+                break
             folder = Path(place) / str(number // 50)
             if (
                 not folder.exists()

@@ -81,7 +81,8 @@ def test_a_reading_moves_by_as_much_as_its_prediction(heater: Analysis) -> None:
     before, after = found.readings["current"]
     assert after is not None
     # 5 V over 100 Ω and over 50 Ω: 50 mA and 100 mA, so that 52 mA become 102 mA.
-    assert (0.052, pytest.approx(0.102)) == (before.value, after.value)
+    assert pytest.approx(0.052) == before.value
+    assert pytest.approx(0.102) == after.value
     assert pytest.approx(before.uncertainty) == after.uncertainty
 
 

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lidoff.board.agreed_sides import agreed_sides
+
 __all__ = ["Edges", "carried_on", "edge_levels", "flooded_sides", "pixel_scatter", "square_element"]
 
 
@@ -15,6 +17,7 @@ _CHAIN = 0.7  # shortest chain of edge pixels that may speak for a wide area [mm
 _DOT = 0.2  # shortest chain that counts at all [mm]
 _SPECK_AREA = 3.0  # widest area for which a shorter one speaks [mm²]
 _ROUNDS = 6  # floods that are made again at most
+_SMOOTH = 1.5  # slope below which two basins meet without an edge, in usual slopes
 _FEW_LEVEL = 0.2  # share of the edges with a level bright side from which on the others are left out
 
 
@@ -109,7 +112,8 @@ def flooded_sides(
     """Side of every pixel (+1, −1, 0 unknown), flooded from the markers over the slope.
 
     Light may change by any amount over an area without a slope that stops the flood; copper's edge stops it. A speck may speak
-    for its own surroundings only: what a short chain of markers floods widely is flooded again from the others.
+    for its own surroundings only: what a short chain of markers floods widely is flooded again from the others. Floods of
+    either side that meet without a slope between them are made to agree.
 
     References
     ----------
@@ -121,7 +125,7 @@ def flooded_sides(
     if not np.any(markers):
         return np.zeros(markers.shape, np.float32)
     seeds = np.zeros(markers.shape, np.int32)
-    sides, short = [0.0], [False]
+    sides, short, lengths = [0.0], [False], [0.0]
     for sign in (1, -1):
         # Neighbouring pixels of one chain may be a pixel apart.
         joined = cv2.dilate((markers * sign > 0).astype(np.uint8), np.ones((3, 3), np.uint8))
@@ -129,6 +133,7 @@ def flooded_sides(
         extent = np.maximum(stats[1:, cv2.CC_STAT_WIDTH], stats[1:, cv2.CC_STAT_HEIGHT]) - 2
         own = (markers * sign > 0) & np.concatenate([[False], extent >= _DOT * scale])[labels]
         seeds[own] = labels[own] + len(sides) - 1
+        lengths += np.bincount(labels[markers * sign > 0], minlength=count)[1:].astype(float).tolist()
         sides += [float(sign)] * (count - 1)
         short += (extent < _CHAIN * scale).tolist()
     specks = np.array(short)
@@ -141,8 +146,9 @@ def flooded_sides(
             break
         seeds[overreaching[seeds]] = 0
         flooded = watershed(slope, seeds, mask=inside)
-    by_label: NDArray[np.float32] = np.array(sides, np.float32)
-    return np.asarray(by_label[flooded], np.float32)
+    level = _SMOOTH * float(np.median(slope[inside]))
+    agreed = agreed_sides(flooded, np.array(sides), np.array(lengths), slope, level)
+    return np.asarray(agreed[flooded], np.float32)
 
 
 def pixel_scatter(log_colour: NDArray[np.float32], ground: NDArray[np.bool_]) -> float:

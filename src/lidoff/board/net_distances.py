@@ -11,7 +11,7 @@ import numpy as np
 
 from lidoff.board.distances import Distance, clearance, counted_grooves, creepage
 from lidoff.board.frame import SIDES
-from lidoff.board.layout import Place
+from lidoff.board.layout import Pad, Place
 from lidoff.board.nets import Nets
 from lidoff.board.rasters import pad_corners
 from lidoff.board.traced import Board, board_nets
@@ -24,6 +24,9 @@ __all__ = ["NetDistance", "conductors_of", "net_distance", "round_the_edge"]
 
 EDGE_STEP = 0.2
 """Distance of the places along an edge at which a path may change sides [mm]; the length errs by far less."""
+
+PLACED_MM = 0.08
+"""How far a land placed by two clicks may lie from where it is [mm]: twice the scatter of careful clicks; our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,10 +66,9 @@ def conductors_of(
     Returns
     -------
     tuple of shapely geometries
-        In [mm]; empty where the nets have nothing on this side.
+        In [mm]; empty where the nets have nothing on this side. Where a land's copper is seen, that and not the placed land
+        tells where it ends.
     """
-    from shapely.geometry import Polygon
-
     found = found or board_nets(board)
     chosen = [net for net in found.nets if net.name in nets]
     pieces = {piece for net in chosen for piece in net.pieces}
@@ -78,13 +80,19 @@ def conductors_of(
         for island in one.copper
         if f"{side}:{island.number}" in pieces
     ]
-    shapes += [
-        Polygon(pad_corners(pad))
-        for part in board.parts
-        for pad in part.pads
-        if pad.side == side and pad.pin in pins
-    ]
+    lands = [pad for part in board.parts for pad in part.pads if pad.side == side and pad.pin in pins]
+    shapes += [_land(pad, shapes) for pad in lands]
     return tuple(shapes)
+
+
+def _land(pad: Pad, copper: Sequence[BaseGeometry]) -> BaseGeometry:
+    """A placed land; where its copper is seen, so much smaller that the seen edge decides and not the click."""
+    from shapely.geometry import Polygon
+
+    whole = Polygon(pad_corners(pad))
+    seen = sum(whole.intersection(one).area for one in copper)
+    inner = Polygon(pad_corners(pad, -min(PLACED_MM, 0.25 * min(pad.size))))
+    return inner if seen > 0.5 * whole.area else whole
 
 
 def net_distance(

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import random
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
+from typing import Any
 
+from benchmarks.records import recorded
 from lidoff.dossier import load_dossier
 from lidoff.evidence import NamedQuantity
 from lidoff.insight import Watched, fitted_value
@@ -57,27 +59,34 @@ def readings_like(
     return bench, watched
 
 
-def coverage_of(name: str, devices: int = DEVICES) -> Coverage:
-    """Coverage on one demo: values within their tolerances, and one value far beyond them."""
+def device(name: str, number: int) -> Coverage:
+    """Coverage on one device of a demo: values within their tolerances, and one value far beyond them."""
     gadget = next(one for one in all_gadgets() if one.name == name)
-    held = of = free_held = free_of = 0
-    for number in range(devices):
-        bench, watched = readings_like(name, gadget, f"{SEED}, {number}", {})
-        scene = scene_of(gadget.circuit, gadget.situations, watched)
-        moved, left = posterior(scene)
-        for k, (reference, parameter, spread) in enumerate(scene.tolerances.parameters):
-            if left[k] > NARROWED:
-                continue
-            written = float(scene.plain_table[reference, parameter][0])
-            true = float(bench.circuit.part(reference).values.get(parameter, written))
-            off = (true - written) / spread.standard(written)
-            of += 1
-            held += int(abs(moved[k] - off) <= TWO_SIDED * left[k])
-        one = _free(name, gadget, number)
-        if one is not None:
-            free_of += 1
-            free_held += one
-    return Coverage(gadget=name, held=held, of=of, free_held=free_held, free_of=free_of)
+    held = of = 0
+    bench, watched = readings_like(name, gadget, f"{SEED}, {number}", {})
+    scene = scene_of(gadget.circuit, gadget.situations, watched)
+    moved, left = posterior(scene)
+    for k, (reference, parameter, spread) in enumerate(scene.tolerances.parameters):
+        if left[k] > NARROWED:
+            continue
+        written = float(scene.plain_table[reference, parameter][0])
+        true = float(bench.circuit.part(reference).values.get(parameter, written))
+        off = (true - written) / spread.standard(written)
+        of += 1
+        held += int(abs(moved[k] - off) <= TWO_SIDED * left[k])
+    one = _free(name, gadget, number)
+    return Coverage(gadget=name, held=held, of=of, free_held=int(bool(one)), free_of=int(one is not None))
+
+
+def coverage_of(name: str, devices: int = DEVICES) -> Coverage:
+    """Coverage on all devices of a demo."""
+
+    def work(key: str) -> dict[str, Any]:
+        return asdict(device(name, int(key.split()[-1])))
+
+    found = recorded("fits", [f"{SEED} {name} {number}" for number in range(devices)], work)
+    sums = {key: sum(int(one[key]) for one in found) for key in ("held", "of", "free_held", "free_of")}
+    return Coverage(gadget=name, **sums)
 
 
 def _free(name: str, gadget: Gadget, number: int) -> bool | None:

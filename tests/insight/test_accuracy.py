@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from benchmarks.accuracy_slips import false_alarms, told, trial
-from tests.slipped.gadgets import GADGETS
+from benchmarks.accuracy_slips import alarm, told, trial
 
-BY_NAME = {one.name: one for one in GADGETS}
+CUPBOARD_LIGHT = 14
 
 
 def test_a_slip_made_on_purpose_is_among_the_first_three() -> None:
-    found = trial(BY_NAME["cupboard light"], 14)
+    found = trial(CUPBOARD_LIGHT)
+    assert found.gadget == "cupboard light"
     assert 0 < found.place <= 3
     assert found.probability > 0.05
-    text = told([found], [], 4)
-    assert "1 slips made on purpose" in text
-    assert "0 of 4 (0%; at most 5 %)" in text
+    assert "1 slips made on purpose" in told([found], [alarm(CUPBOARD_LIGHT)])
 
 
 def test_nothing_is_believed_where_nothing_is_wrong() -> None:
-    assert false_alarms(1, [BY_NAME["cupboard light"]]) == []
+    found = alarm(CUPBOARD_LIGHT)
+    assert found.probability < 0.5
+    assert found.no_slip > 0.5
+    assert "0 of 1 devices" in told([trial(CUPBOARD_LIGHT)], [found])

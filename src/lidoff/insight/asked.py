@@ -39,7 +39,7 @@ def asked_of(target: Target) -> Callable[[Solution], Array]:
     if isinstance(target, InPart):
         return lambda solution: _in_part(solution, target)
     raise UnknownName(
-        f"the circuit does not tell the {target.name}", remedy="measure it, or name something in the circuit"
+        f"the circuit does not tell the {target}", remedy="measure it, or name something in the circuit"
     )
 
 

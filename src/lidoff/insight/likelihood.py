@@ -35,7 +35,7 @@ MODEL_OHMS = 0.2
 MODEL_WATTS = 1e-6
 THRESHOLD_SPREAD = 0.25
 """Relative standard uncertainty of the threshold of a beeper or of the end of a range; our choice, no source."""
-MISHEARD = 0.01
+MISHEARD = 0.005
 """Probability that a beep or an over-range sign is reported wrongly; our choice, no source."""
 BLIND = 3.0
 """Uncertainty of a reading whose operating point was not found, in units of its own size; our choice."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from lidoff.circuit import Circuit, Pin, Situation, kind_of, operating_point
+from lidoff.circuit import Circuit, MeterRange, Pin, Situation, kind_of, operating_point
 from lidoff.circuit.kind import Array
 from lidoff.circuit.operating import situation_table
 from lidoff.circuit.solve.assemble import IndexedTable
@@ -133,10 +133,10 @@ def scene_of(
         bundles.extend(
             _started(scene, replace(together, places=(place,), loading=kept[place])) for place in alone
         )
-    alike: dict[tuple[str, str], list[int]] = {}
+    alike: dict[tuple[str, MeterRange], list[int]] = {}
     for number, one in enumerate(kept):
         if isinstance(one.target, DeadTest):
-            alike.setdefault((one.situation, one.target.range_name), []).append(number)
+            alike.setdefault((one.situation, one.target.meter), []).append(number)
     bundles.extend(
         _bundle(scene, unplugged(circuit, by_name.get(name)), places) for (name, _), places in alike.items()
     )

@@ -38,12 +38,12 @@ from lidoff.insight.slip import Slip
 from lidoff.insight.variant import AS_TRACED, Variant
 from lidoff.insight.watched import DeadTest, Watched
 
-__all__ = ["Traced", "sifted", "solved_as_traced", "traced_of"]
+__all__ = ["Sifted", "Traced", "sifted", "solved_as_traced", "traced_of"]
 
-WORST_BUNDLES = 2
-"""Operating points in which the many slips are solved for the sifting; our choice."""
-LOOKED_AT_AGAIN = 6
-"""Times as many slips as are kept: those that do best at the worst point and are solved at the next; our choice."""
+LOOKED_AT_AGAIN = (6.0, 4.0, 3.0, 2.0)
+"""Times as many slips as are kept: those that do best at the worst point and are solved at the next, and so on; our choice."""
+NEAR_PAIRS = 80
+"""Pairs of nets between which a missed part promises most, and is solved for; our choice."""
 WORST_TESTS = 2
 """Dead tests among them; our choice."""
 DIODE_DROP, DIODE_OHMS = 0.6, 10.0
@@ -96,7 +96,23 @@ def traced_of(scene: Scene) -> Traced:
     return Traced(told=told, scores=scores, chi_square=chi_square)
 
 
-def sifted(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> list[Slip]:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Sifted:
+    """What is left of many slips.
+
+    Attributes
+    ----------
+    kept : tuple of Slip
+        The most promising.
+    unseen : float
+        Odds of all others together, each times what it seems to make of the likelihood of the readings, if that falls.
+    """
+
+    kept: tuple[Slip, ...]
+    unseen: float
+
+
+def sifted(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> Sifted:
     """Slips that promise most, by odds and estimated likelihood.
 
     Parameters
@@ -112,22 +128,44 @@ def sifted(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> li
 
     Returns
     -------
-    list of Slip
+    Sifted
         The best of the many kinds, and all of the others if there is room.
     """
     if not scene.watched:
-        return sorted(slips, key=lambda slip: -slip.odds)[:most]
+        order = sorted(slips, key=lambda slip: -slip.odds)
+        return Sifted(kept=tuple(order[:most]), unseen=sum(slip.odds for slip in order[most:]))
     scores = np.full((2, len(slips)), -np.inf)
-    joined = [k for k, slip in enumerate(slips) if slip.kind == "missed"]
-    solved = [k for k, slip in enumerate(slips) if slip.kind != "missed"]
-    if joined:
-        scores[:, joined] = _estimated(scene, traced, [slips[k] for k in joined])
-    if solved:
-        scores[:, solved] = _solved_where_worst(
-            scene, traced, [slips[k] for k in solved], LOOKED_AT_AGAIN * most
-        )
-    scores += np.log([slip.odds for slip in slips])
-    return [slips[k] for k in _best(scores, most) if np.isfinite(scores[:, k]).any()]
+    odds = np.log([slip.odds for slip in slips])
+    joined = np.array([bool(slip.variant.added) for slip in slips])
+    of_meter = np.array([not slip.variant.rewires for slip in slips])
+    solved = np.logical_not(joined | of_meter)
+    going = of_meter.copy()
+    if joined.any():
+        own = [slip for slip, chosen in zip(slips, joined, strict=True) if chosen]
+        estimated = _estimated(scene, traced, own)
+        scores[:, joined] = estimated
+        near = _near(own, estimated + odds[joined])
+        solved[np.flatnonzero(joined)[near]] = True
+    if of_meter.any():
+        scores[:, of_meter] = _of_meter(scene, traced, [slips[k] for k in np.flatnonzero(of_meter).tolist()])
+    if solved.any():
+        own = [slips[k] for k in np.flatnonzero(solved).tolist()]
+        scores[:, solved], last = _solved_where_worst(scene, traced, own, most)
+        going[np.flatnonzero(solved)[last]] = True
+    total = np.where(going, scores + odds, -np.inf)
+    kept = [k for k in _best(total, most) if np.isfinite(total[:, k]).any()]
+    left = np.delete(np.minimum(scores[0], 0.0) + odds, kept)
+    return Sifted(kept=tuple(slips[k] for k in kept), unseen=float(np.exp(left).sum()))
+
+
+def _near(slips: Sequence[Slip], scores: Array) -> NDArray[np.intp]:
+    """Which missed parts lie between the pairs of nets that promise most; of these all values are worth a look."""
+    pairs: dict[tuple[str, ...], list[int]] = {}
+    for k, slip in enumerate(slips):
+        pairs.setdefault(tuple(sorted(slip.nets)), []).append(k)
+    members = list(pairs.values())
+    best = np.stack([scores[:, own].max(axis=1) for own in members], axis=1)
+    return np.array(sorted(k for pair in _best(best, NEAR_PAIRS) for k in members[pair]), dtype=np.intp)
 
 
 def _best(scores: Array, most: int) -> list[int]:
@@ -186,9 +224,9 @@ def _by_slopes_as_traced(
     for number, own in enumerate(kinds):
         rows = np.flatnonzero(which.ravel() == number)
         white, size = whitened(slopes @ slopes.T + np.diag(own), np.concatenate([off[rows], doubt[rows]]))
-        one, other = white[: len(rows)], white[len(rows) :]
-        more = 1.0 + (other**2).sum(axis=1)
-        square = (one**2).sum(axis=1) - (one * other).sum(axis=1) ** 2 / more
+        misfit, along = white[: len(rows)], white[len(rows) :]
+        more = 1.0 + (along**2).sum(axis=1)
+        square = (misfit**2).sum(axis=1) - (misfit * along).sum(axis=1) ** 2 / more
         result[0, rows] -= 0.5 * (square + np.log(more)) + size
     variance = noise + (slopes**2).sum(axis=1) + doubt**2
     bounded = 0.5 * (FREEDOM + 1.0) * np.log1p(off**2 / variance / FREEDOM) + 0.5 * np.log(variance)
@@ -206,46 +244,53 @@ def solved_as_traced(watched: Sequence[Watched], told: Told, base: Told) -> NDAr
     return np.asarray((told.settled | ~base.settled)[:, powered].all(axis=1), dtype=np.bool_)
 
 
-def _solved_where_worst(scene: Scene, traced: Traced, slips: Sequence[Slip], most: int) -> Array:
-    """Gain (2, S) by the readings that fit worst: all slips at the worst point, of them the best `most` at the next."""
-    order = sorted(
-        scene.bundles, key=lambda bundle: -max(abs(traced.scores[place]) for place in bundle.places)
-    )
-    worst = [_worst_tests(traced, bundle) for bundle in order[:WORST_BUNDLES]]
+def _solved_where_worst(
+    scene: Scene, traced: Traced, slips: Sequence[Slip], most: int
+) -> tuple[Array, list[int]]:
+    """Gain (2, S) by the readings that fit worst: all slips at the worst point, the best of them at the next, and so on.
+
+    Slips that are left behind keep the gain by which they were. Beside it, those that were not.
+    """
+    weight = np.log1p(traced.scores**2 / FREEDOM)
+    tried = [_worst_tests(traced, bundle) for bundle in scene.bundles]
+    tried.sort(key=lambda bundle: -float(weight[list(bundle.places)].sum()))
     variants = [slip.variant for slip in slips]
     odds = np.log([slip.odds for slip in slips])
     gain = np.full((2, len(slips)), -np.inf)
-    going = [k for k, slip in enumerate(slips) if slip.variant.rewires]
+    going = list(range(len(slips)))
     values = np.zeros((len(slips), len(scene.watched)))
     settled = np.zeros(values.shape, dtype=bool)
-    for looked_at in range(1, len(worst) + 1):
-        if not going:
-            break
-        bundles = worst[:looked_at]
+    for looked_at, bundle in enumerate(tried[: len(LOOKED_AT_AGAIN) + 1], start=1):
         own = [variants[k] for k in going]
-        told = tell(replace(scene, bundles=(bundles[-1],)), own, with_slopes=False)
-        new = list(bundles[-1].places)
+        told = tell(replace(scene, bundles=(bundle,)), own, with_slopes=False)
+        new = list(bundle.places)
         values[np.ix_(going, new)], settled[np.ix_(going, new)] = told.values[:, new], told.settled[:, new]
-        places = sorted({place for bundle in bundles for place in bundle.places})
+        places = sorted({place for one in tried[:looked_at] for place in one.places})
         cut = Told(
             values=values[np.ix_(going, places)],
             slopes=np.zeros((len(going), len(places), 0)),
             settled=settled[np.ix_(going, places)],
         )
-        gain[:] = -np.inf
         gain[:, going] = _gain(scene, traced, cut, own, places)
-        going = [k for k in sorted(_best(gain + odds, most)) if np.isfinite(gain[:, k]).any()]
-    # A meter's slip may lie in any reading, and costs nothing to weigh in full.
-    of_meter = [k for k, slip in enumerate(slips) if not slip.variant.rewires]
-    if of_meter:
-        everything = list(range(len(scene.watched)))
-        whole = Told(
-            values=np.broadcast_to(traced.told.values, (len(of_meter), len(everything))),
-            slopes=traced.told.slopes[:, :, :0],
-            settled=np.broadcast_to(traced.told.settled, (len(of_meter), len(everything))),
-        )
-        gain[:, of_meter] = _gain(scene, traced, whole, [variants[k] for k in of_meter], everything)
-    return gain
+        if looked_at <= len(LOOKED_AT_AGAIN):
+            among = np.full(gain.shape, -np.inf)
+            among[:, going] = gain[:, going] + odds[going]
+            again = _best(among, round(LOOKED_AT_AGAIN[looked_at - 1] * most))
+            going = [k for k in sorted(again) if np.isfinite(among[:, k]).any()]
+        if not going:
+            break
+    return gain, going
+
+
+def _of_meter(scene: Scene, traced: Traced, slips: Sequence[Slip]) -> Array:
+    """Gain (2, S) of a meter's slips, which may lie in any reading, and cost nothing to weigh in full."""
+    everything = list(range(len(scene.watched)))
+    whole = Told(
+        values=np.broadcast_to(traced.told.values, (len(slips), len(everything))),
+        slopes=traced.told.slopes[:, :, :0],
+        settled=np.broadcast_to(traced.told.settled, (len(slips), len(everything))),
+    )
+    return _gain(scene, traced, whole, [slip.variant for slip in slips], everything)
 
 
 def _worst_tests(traced: Traced, bundle: Bundle) -> Bundle:

@@ -120,15 +120,14 @@ def rank_slips(
     groups = {key: members for key, members in unlike.items() if members[0].variant != AS_TRACED}
     first = [_joint(members) for members in groups.values()]
     chosen = sifted(scene, traced, first, KEPT)
-    single = _weigh(scene, traced, [(slip,) for slip in chosen])
+    single = _weigh(scene, traced, [(slip,) for slip in chosen.kept])
     weighed = [single]
     if pairs and _is_open(scene, traced, single):
         doubles = likely_pairs(scene, traced, [group[0] for group in single.slips], single.told)
         if doubles:
             weighed.append(_weigh(scene, traced, doubles))
-    unseen = sum(slip.odds for slip in first) - sum(slip.odds for slip in chosen)
     alike = {id(joint): members for joint, members in zip(first, groups.values(), strict=True)}
-    believed = _believed(scene, traced, weighed, alike, max(unseen, 0.0))
+    believed = _believed(scene, traced, weighed, alike, chosen.unseen)
     return SlipRanking(
         explanations=tuple(_with_value(scene, one) for one in believed),
         looked_at=len(proposed),
@@ -231,7 +230,6 @@ def _believed(
     entries = [(base, none), *open_causes(scene, traced, base)]
     entries.extend(_joined(scene, weighed, alike, base))
     logs = np.array([entry[0] for entry in entries])
-    # Slips that were sifted out count as if they changed no reading for the better.
     total = float(np.logaddexp.reduce(np.append(logs, base + np.log(max(unseen, 1e-300)))))
     found = [
         replace(one, probability=float(np.exp(weight - total)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lidoff.circuit import CONTINUITY, DIODE_RANGE, OHM_RANGE, Circuit, MeterRange, Situation, kind_of
 from lidoff.errors import UnknownName
@@ -15,6 +15,7 @@ from lidoff.evidence import (
     Measured,
     NamedQuantity,
     NetVoltage,
+    WithoutPower,
 )
 from lidoff.quantities import parse_quantity
 
@@ -23,6 +24,11 @@ __all__ = ["RANGES", "DeadTest", "PoweredTarget", "Watched", "unplugged", "watch
 PoweredTarget = NetVoltage | AcrossPart | IntoPin | InPart
 RANGES: Mapping[str, MeterRange] = {one.name: one for one in (OHM_RANGE, DIODE_RANGE, CONTINUITY)}
 """Ranges of a handheld meter for a circuit without power, by name."""
+
+MOST_DECADES = 4
+"""Ohm ranges above the least: up to 100 MΩ; common practice, no source."""
+REACHES = 0.6
+"""Share of a range's end from which a meter takes the next one, as one of 6000 counts does; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,11 +41,14 @@ class DeadTest:
         What the probes touch: a net, or one pad named by its pin, such as ``R1.2``.
     range_name : str
         One of `RANGES`: ``resistance``, ``diode`` or ``continuity``.
+    decades : int
+        Of a resistance, how many times the range was set to ten times as much, at a tenth of the current.
     """
 
     red: str
     black: str
     range_name: str = "resistance"
+    decades: int = 0
 
     @property
     def unit(self) -> str:
@@ -49,7 +58,8 @@ class DeadTest:
     @property
     def meter(self) -> MeterRange:
         """The range."""
-        return RANGES[self.range_name]
+        plain, times = RANGES[self.range_name], 10.0**self.decades
+        return replace(plain, test_current=plain.test_current / times, highest=plain.highest * times)
 
     def __str__(self) -> str:
         return f"{self.range_name} from {self.red} to {self.black}"
@@ -113,6 +123,19 @@ def watched_of(
     found = []
     for one in measured:
         target = one.reading.target
+        if isinstance(target, WithoutPower):
+            test = _dead_test(circuit, target, one.quantity.value)
+            if {test.red, test.black} <= set(circuit.nets):
+                found.append(
+                    Watched(
+                        name=one.name,
+                        target=test,
+                        situation=one.reading.situation,
+                        value=one.quantity.value,
+                        deviation=one.quantity.uncertainty,
+                    )
+                )
+            continue
         if isinstance(target, NamedQuantity) or not _is_in(circuit, target):
             continue
         found.append(
@@ -126,6 +149,16 @@ def watched_of(
             )
         )
     return tuple(found)
+
+
+def _dead_test(circuit: Circuit, target: WithoutPower, value: float) -> DeadTest:
+    """Test of a reading without power, on the smallest range that holds what was shown."""
+    test = DeadTest(red=target.red, black=target.black or circuit.ground, range_name=target.range_name)
+    if target.range_name != "resistance":
+        return test
+    full = test.meter.highest * REACHES
+    decades = next((k for k in range(MOST_DECADES) if value <= full * 10.0**k), MOST_DECADES)
+    return replace(test, decades=decades)
 
 
 def unplugged(circuit: Circuit, situation: Situation | None = None) -> Situation:

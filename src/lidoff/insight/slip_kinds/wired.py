@@ -109,6 +109,7 @@ def other_net(circuit: Circuit, watched: Sequence[Watched], chance: float) -> Se
 def missed(circuit: Circuit, watched: Sequence[Watched], chance: float) -> Sequence[Slip]:  # noqa: ARG001
     """A resistor of any value between any two nets, and a diode either way."""
     nets = list(circuit.nets)
+    chance *= len(circuit.parts)
     pairs = list(combinations(nets, 2))
     resistors = 0.7 * chance / max(len(pairs) * len(MISSED_OHMS), 1)
     diodes = 0.3 * chance / max(2 * len(pairs), 1)
@@ -169,8 +170,8 @@ MEMBERS = (
     SlipKind(
         name="missed",
         title="a part missed",
-        chance=0.03,
-        of_each="circuit",
+        chance=0.01,
+        of_each="part traced",
         look="look between {nets} for a part under glue, on the other side, or inside a cable",
         propose=missed,
         many=True,

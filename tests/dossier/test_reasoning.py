@@ -91,6 +91,34 @@ def test_json_holds_what_pages_show() -> None:
     assert sum(one["probability"] for one in told["slips"]) <= 1.0 + 1e-9
 
 
+OHMS = """
+[[instruments.meter.ranges]]
+measures = "resistance"
+up_to = "600 kΩ"
+resolution = "10 Ω"
+accuracy = "±(0.9 % + 3)"
+[parts.V1]"""
+
+
+@pytest.mark.parametrize(
+    ("between", "shown", "told"),
+    [
+        ('resistance = "mid"\nagainst = "low"', "9.98 kΩ", "R2 is 10 kΩ, not 1 kΩ"),
+        ('resistance = "rail"\nagainst = "mid"', "100.2 kΩ", "R1 is 100 kΩ, not 10 kΩ"),
+    ],
+)
+def test_a_reading_without_power_tells_a_decade_misread(between: str, shown: str, told: str) -> None:
+    reading = f'\n[readings.ohms]\ninstrument = "meter"\n{between}\nshown = "{shown}"\n'
+    found = slips_of(dossier_from_text(DOSSIER.replace("[parts.V1]", OHMS, 1) + reading))
+    assert found.slips[0].title == told
+
+
+def test_a_reading_on_the_diode_range_tells_a_diode_the_wrong_way_round() -> None:
+    reading = '\n[readings.light]\ndiode = "gnd"\nagainst = "low"\nshown = "1.92 V ± 0.02 V"\n'
+    found = slips_of(dossier_from_text(DOSSIER + reading))
+    assert found.slips[0].title == "LED1 sits the other way round"
+
+
 def test_live_mains_is_left_out_where_a_dead_test_serves() -> None:
     mains = DOSSIER.replace('value = "9.0 V ± 1 %"', 'value = "325 V ± 1 %"')
     told = next_readings_of(dossier_from_text(mains))

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from lidoff.dossier import load_dossier, save_dossier, start_dossier
+from lidoff.dossier import dossier_from_text, load_dossier, save_dossier, start_dossier
 from lidoff.errors import OutputRefused
 from tests.dossier.build import lamp
 
@@ -12,6 +12,25 @@ from tests.dossier.build import lamp
 def test_what_is_saved_loads_as_it_was(tmp_path: Path) -> None:
     save_dossier(lamp(), tmp_path / "new" / "folder")
     assert lamp() == load_dossier(tmp_path / "new" / "folder")
+
+
+def test_readings_without_power_are_saved_as_they_were(tmp_path: Path) -> None:
+    written = """[device]
+title = "lamp"
+[readings.ohms]
+resistance = "usb_5v"
+against = "gate"
+shown = "4.7 kΩ"
+[readings.drop]
+diode = "usb_5v"
+shown = "0.6 V"
+"""
+    dossier = dossier_from_text(written)
+    save_dossier(dossier, tmp_path)
+    assert load_dossier(tmp_path).readings == dossier.readings
+    first, second = dossier.readings
+    assert str(first.target) == "resistance from usb_5v to gate, without power"
+    assert str(second.target) == "diode range from usb_5v to the ground, without power"
 
 
 def test_the_file_may_be_named_too(tmp_path: Path) -> None:

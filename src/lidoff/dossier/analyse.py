@@ -33,6 +33,7 @@ from lidoff.evidence import (
     Measured,
     NamedQuantity,
     Uncompared,
+    WithoutPower,
     compare,
     judge,
 )
@@ -202,8 +203,8 @@ def _compared(
     comparisons: list[Comparison] = []
     uncompared: list[Uncompared] = []
     for one in readings:
-        if isinstance(one.reading.target, NamedQuantity):
-            continue
+        if isinstance(one.reading.target, NamedQuantity | WithoutPower):
+            continue  # the one is not in the circuit, the other not in a situation that is solved
         try:
             comparisons.append(_comparison(solved, one, shifts.get(one.name)))
         except LidoffError as error:

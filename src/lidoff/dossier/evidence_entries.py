@@ -24,11 +24,15 @@ from lidoff.evidence import (
     Source,
     Target,
     Trial,
+    WithoutPower,
 )
 
 __all__ = ["claim_entry", "instrument_entry", "reading_entry", "trial_entry", "written"]
 
 Path = tuple[str | int, ...]
+ABOUT = ("voltage", "across", "current", "power", "quantity")
+WITHOUT_POWER = ("resistance", "diode")
+"""Ranges of a meter that drive a current of their own, so that the circuit must be off."""
 
 
 def written(value: str | float) -> str:
@@ -102,22 +106,25 @@ def trial_entry(name: str, table: dict[str, Any], path: Path, faults: Faults) ->
 
 
 def _target(table: Mapping[str, Any], path: Path, faults: Faults, whose: str) -> Target | None:
-    """What a reading or a claim's input is about; exactly one of the five keys."""
-    keys = [key for key in ("voltage", "across", "current", "power", "quantity") if key in table]
+    """What a reading or a claim's input is about; exactly one of the keys."""
+    keys = [key for key in (*ABOUT, *WITHOUT_POWER) if key in table]
     if len(keys) != 1:
         told = " and ".join(keys) if keys else "nothing"
         faults.add(
             path,
             f"{whose} is about {told}",
-            'say one thing: voltage = "net", across = "R3", current = "R3", power = "R3" or quantity = "…"',
+            'say one thing: voltage = "net", across = "R3", current = "R3", power = "R3" or quantity = "…"; without power, '
+            'resistance = "net" or diode = "net"',
         )
         return None
     key = keys[0]
-    if "against" in table and key != "voltage":
-        faults.add((*path, "against"), "against goes with voltage only", "leave it out")
+    if "against" in table and key not in ("voltage", *WITHOUT_POWER):
+        faults.add((*path, "against"), "against goes with voltage, resistance and diode only", "leave it out")
     named = str(table[key])
     if key == "voltage":
         return NetVoltage(net=named, against=table.get("against", ""))
+    if key in WITHOUT_POWER:
+        return WithoutPower(range_name=key, red=named, black=table.get("against", ""))
     if key == "across":
         return AcrossPart(reference=named)
     if key == "quantity":

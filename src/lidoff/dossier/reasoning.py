@@ -21,7 +21,7 @@ from lidoff.dossier.proposals import (
 )
 from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of
 from lidoff.errors import ImpossibleValue
-from lidoff.evidence import FromSolution, InPart, Instrument, NamedQuantity
+from lidoff.evidence import FromSolution, InPart, Instrument, NamedQuantity, WithoutPower
 from lidoff.insight import (
     DeadTest,
     NextReadings,
@@ -245,7 +245,7 @@ def _wanted(dossier: Dossier, bench: _Bench) -> tuple[Wanted, ...]:
         for source in claim.inputs.values():
             if isinstance(source, FromSolution) and source.situation in driven:
                 target = retarget(source.target, names)
-                if not isinstance(target, NamedQuantity):
+                if not isinstance(target, NamedQuantity | WithoutPower):
                     found[target, source.situation] = f"the {target} in {source.situation}"
     return tuple(
         Wanted(title=title, target=target, situation=name) for (target, name), title in found.items()

@@ -59,6 +59,8 @@ NAMED_AT: Mapping[str, tuple[tuple[Path, str], ...]] = MappingProxyType(
             (("ground",), VALUE),
             (("parts", "*", "pins", "*"), VALUE),
             *(((*at, key), VALUE) for at in _TARGETS for key in ("voltage", "against")),
+            (("readings", "*", "resistance"), VALUE),
+            (("readings", "*", "diode"), VALUE),
             (("rails", "*"), KEY),
             (("wires", "*", "joins", "*"), VALUE),
             (("distances", "*", "between", "*"), VALUE),

@@ -27,6 +27,7 @@ from lidoff.evidence import (
     Reading,
     Source,
     Target,
+    WithoutPower,
 )
 from lidoff.hazards import Distance
 
@@ -216,6 +217,8 @@ def _situation(situation: SituationEntry) -> Table:
 def _target(target: Target) -> Table:
     if isinstance(target, NetVoltage):
         return _filled({"voltage": target.net, "against": target.against})
+    if isinstance(target, WithoutPower):
+        return _filled({target.range_name: target.red, "against": target.black})
     if isinstance(target, AcrossPart):
         return {"across": target.reference}
     if isinstance(target, IntoPin):

@@ -77,7 +77,7 @@ SITUATION = Table(
 )
 TARGET = (
     _text("voltage", "net whose voltage is told"),
-    _text("against", "net that the voltage is told against, if not the ground"),
+    _text("against", "the other net, if not the ground"),
     _text("across", "part whose voltage is told, first pin of its path against the second"),
     _text("current", 'part, or "U1.vdd" for the current into one pin; of a supply, what it delivers'),
     _text("power", "part; what it takes up, of a supply what it delivers"),
@@ -87,6 +87,8 @@ READING = Table(
     title="a reading",
     fields=(
         *TARGET,
+        _text("resistance", "net that the red probe touches, on the ohm range, without power"),
+        _text("diode", "net that the red probe touches, on the diode range, without power"),
         Field(
             name="shown",
             form=VALUES,

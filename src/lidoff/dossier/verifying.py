@@ -29,6 +29,7 @@ from lidoff.evidence import (
     Reading,
     Target,
     Trial,
+    WithoutPower,
     claim_kind_of,
     measure,
     read_text,
@@ -248,7 +249,8 @@ def _verify_reading(reading: Reading, dossier: Dossier, faults: Collector, broke
     _known(reading.situation, situations, "situation", (*path, "situation"), faults, broken)
     _verify_target(reading.target, dossier, path, faults, broken)
     instruments = {instrument.name: instrument for instrument in dossier.instruments}
-    if reading.target.unit and not reading.situation and len(situations) > 1:
+    placed = bool(reading.target.unit) and not isinstance(reading.target, WithoutPower)
+    if placed and not reading.situation and len(situations) > 1:
         faults.add(
             path,
             f"the reading {reading.name!r} is in no situation",
@@ -286,6 +288,8 @@ def _target_key(target: Target) -> str:
     """Key that names a target in the file."""
     if isinstance(target, NetVoltage):
         return "voltage"
+    if isinstance(target, WithoutPower):
+        return target.range_name
     if isinstance(target, AcrossPart):
         return "across"
     if isinstance(target, IntoPin):

@@ -10,7 +10,7 @@ from lidoff.circuit import Circuit, Part, Situation, Spread, all_kinds
 from lidoff.circuit.kind import Parameter
 from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry, Wire
 from lidoff.errors import ImpossibleValue, UnknownName
-from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage, Target, read_text
+from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage, Target, WithoutPower, read_text
 from lidoff.quantities import Quantity
 
 __all__ = ["circuit_of", "joined_nets", "part_of", "retarget", "setting_of", "situation_of", "situations_of"]
@@ -191,6 +191,10 @@ def retarget(target: Target, names: Mapping[str, str]) -> Target:
         return NetVoltage(
             net=names.get(target.net, target.net), against=names.get(target.against, target.against)
         )
+    if isinstance(target, WithoutPower):
+        return replace(
+            target, red=names.get(target.red, target.red), black=names.get(target.black, target.black)
+        )
     return target
 
 
@@ -253,8 +257,11 @@ def target_fault(target: Target, dossier: Dossier) -> UnknownName | None:
     parts = {entry.reference: entry for entry in dossier.parts}
     nets = {net for entry in dossier.parts for net in entry.pins.values()}
     nets |= {net for wire in dossier.wires for net in wire.joins}
-    if isinstance(target, NetVoltage):
-        for net in (target.net, target.against):
+    if isinstance(target, NetVoltage | WithoutPower):
+        touched = (
+            (target.red, target.black) if isinstance(target, WithoutPower) else (target.net, target.against)
+        )
+        for net in touched:
             if net and net not in nets:
                 return UnknownName(f"there is no net {net!r}", name=net, known=nets)
         return None

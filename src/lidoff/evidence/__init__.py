@@ -53,6 +53,7 @@ from lidoff.evidence.reading import (
     NetVoltage,
     Reading,
     Target,
+    WithoutPower,
     measure,
     read_text,
 )
@@ -129,6 +130,7 @@ __all__ = [
     "Uncompared",
     "Verdict",
     "Way",
+    "WithoutPower",
     "all_claim_kinds",
     "claim_kind_of",
     "compare",

@@ -31,6 +31,7 @@ __all__ = [
     "NetVoltage",
     "Reading",
     "Target",
+    "WithoutPower",
     "measure",
     "read_text",
 ]
@@ -110,7 +111,33 @@ class NamedQuantity:
         return self.name
 
 
-Target = NetVoltage | AcrossPart | IntoPin | InPart | NamedQuantity
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WithoutPower:
+    """What a meter shows between two nets of the circuit without power, on a range that drives a current of its own.
+
+    Attributes
+    ----------
+    range_name : str
+        ``resistance`` or ``diode``.
+    red, black : str
+        Nets that the probes touch; an empty `black` is the circuit's ground.
+    """
+
+    range_name: str
+    red: str
+    black: str = ""
+
+    @property
+    def unit(self) -> str:
+        """Kept unit."""
+        return "Ω" if self.range_name == "resistance" else "V"
+
+    def __str__(self) -> str:
+        what = "resistance" if self.range_name == "resistance" else "diode range"
+        return f"{what} from {self.red} to {self.black or 'the ground'}, without power"
+
+
+Target = NetVoltage | AcrossPart | IntoPin | InPart | WithoutPower | NamedQuantity
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from lidoff.circuit import Kind, Part, all_kinds, kind_of
 from lidoff.dossier import Analysis, SolvedSituation, SupplyState
-from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage
+from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage, WithoutPower
 from lidoff.hazards import Stress
 from lidoff.quantities import Quantity
 from lidoff.report.model import Cell
@@ -109,4 +109,5 @@ def reading_cell(measured: Measured) -> Cell:
     target = measured.reading.target
     part = target.reference if isinstance(target, AcrossPart | InPart | IntoPin) else ""
     net = target.net if isinstance(target, NetVoltage) else ""
+    net = target.red if isinstance(target, WithoutPower) else net
     return Cell(text=plain_name(measured.name), note=str(target), part=part, net=net)

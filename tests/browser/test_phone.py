@@ -150,4 +150,5 @@ def test_where_no_phone_can_come_the_sheet_says_why(night_light: Server, opened:
     page.get_by_role("button", name="Photos by phone").click()
     sheet = page.get_by_role("dialog", name="Photos by phone")
     expect(sheet.get_by_text("start it with --phone")).to_be_visible()
+    expect(sheet.get_by_role("button", name="Show a code")).to_be_disabled()
     assert [] == faults(page)

@@ -27,10 +27,14 @@ _MAY = (
 
 
 class PhoneTold(BaseModel):
-    """Whether a phone may come in, by which address and code, and until when."""
+    """Whether a phone may come in, by which address and code, and until when.
+
+    `possible` tells whether one can reach the server at all.
+    """
 
     model_config = ConfigDict(extra="forbid")
     on: bool
+    possible: bool
     address: str = ""
     code: str = ""
     qr_svg: str = ""
@@ -93,13 +97,16 @@ class Phone:
         """How the door stands."""
         with self._guard:
             if not self._on:
-                return PhoneTold(on=False, why_not="" if self.host else self.why_not)
+                return PhoneTold(
+                    on=False, possible=bool(self.host), why_not="" if self.host else self.why_not
+                )
             left = max(0.0, (self._key_until if self._key else self._code_until) - self._tick())
             if left == 0.0:
-                return PhoneTold(on=False, why_not="the code has run out")
+                return PhoneTold(on=False, possible=True, why_not="the code has run out")
             address = f"http://{self.host}/phone?code={self._code}" if self._code else ""
             return PhoneTold(
                 on=True,
+                possible=True,
                 address=address,
                 code=self._code,
                 qr_svg=_qr(address),

@@ -2196,6 +2196,8 @@ export interface components {
         /**
          * PhoneTold
          * @description Whether a phone may come in, by which address and code, and until when.
+         *
+         *     `possible` tells whether one can reach the server at all.
          */
         readonly PhoneTold: {
             /**
@@ -2215,6 +2217,8 @@ export interface components {
             readonly expires: number;
             /** On */
             readonly on: boolean;
+            /** Possible */
+            readonly possible: boolean;
             /**
              * Qr Svg
              * @default

@@ -315,6 +315,7 @@ export type Job = With<Told["Job"], { result: Json }>;
 export type CircuitPart = Told["PartTold"];
 export type CircuitNet = Told["NetTold"];
 export type CircuitAnswer = With<Told["CircuitTold"], { blocks: readonly CircuitBlock[] }>;
+export type WhatIfClaims = Told["WhatIfClaims"];
 export type WhatIfAnswer = Told["WhatIfAnswer"];
 export type WaveformAnswer = Told["WaveformAnswer"];
 export type LogTold = Told["LogTold"];

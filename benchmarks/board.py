@@ -33,6 +33,7 @@ from lidoff.board import (
     register_sides,
     render_photos,
 )
+from lidoff.board.pixel_model import VIEW_TREES
 
 MEGAPIXELS = 24.0
 SIDE_SECONDS, SIDE_BYTES, STROKE_SECONDS = 20.0, 2.0 * 2**30, 0.5
@@ -77,6 +78,7 @@ def one_stroke(ready: PreparedSide) -> object:
         [stroke],
         rng=np.random.default_rng(0),
         features=ready.features,
+        trees=VIEW_TREES,
     )
     return classify(
         ready.picture, ready.px_per_mm, ready.guess.light, model, coarse=2, features=ready.features
@@ -113,7 +115,11 @@ def measure() -> list[Measurement]:
         front, registration, side=FRONT, size=layout.size, px_per_mm=(1e6 / (width * height)) ** 0.5
     )
     ready = prepare_side(screen, spots=find_round_spots(screen))
+    one_stroke(ready)  # the first call loads what later ones find loaded
     stroke_seconds = min(seconds(lambda: one_stroke(ready)) for _ in range(3))
+    started = time.process_time()
+    one_stroke(ready)
+    processor_seconds = time.process_time() - started
     return [
         Measurement(
             name="board: align a pair over a bare feature match",
@@ -134,6 +140,9 @@ def measure() -> list[Measurement]:
             ratio=stroke_seconds / STROKE_SECONDS,
             limit=1.0,
             seconds={"stroke": stroke_seconds},
-            details={"view megapixels": screen.picture.size / 3e6},
+            details={
+                "view megapixels": screen.picture.size / 3e6,
+                "processor seconds in two threads": processor_seconds,
+            },
         ),
     ]

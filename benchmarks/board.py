@@ -20,6 +20,7 @@ from lidoff.board import (
     BACK,
     FRONT,
     LAMINATE,
+    VIEW_TREES,
     PreparedSide,
     Stroke,
     View,
@@ -33,7 +34,6 @@ from lidoff.board import (
     register_sides,
     render_photos,
 )
-from lidoff.board.pixel_model import VIEW_TREES
 
 MEGAPIXELS = 24.0
 SIDE_SECONDS, SIDE_BYTES, STROKE_SECONDS = 20.0, 2.0 * 2**30, 0.5

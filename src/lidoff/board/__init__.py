@@ -88,7 +88,7 @@ from lidoff.board.pictures import (
     picture_of_outline,
     save_picture,
 )
-from lidoff.board.pixel_model import PixelModel, classify, learn
+from lidoff.board.pixel_model import VIEW_TREES, PixelModel, classify, learn
 from lidoff.board.plating import holes_of_spots, plating_of
 from lidoff.board.probes import Probe, ProbePlan, probe_plan
 from lidoff.board.rasters import copper_truth, pad_corners
@@ -139,6 +139,7 @@ __all__ = [
     "LARGEST_PIXELS",
     "LEGEND",
     "SIDES",
+    "VIEW_TREES",
     "Alignment",
     "Aspect",
     "BareLand",

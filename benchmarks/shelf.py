@@ -18,7 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from statistics import median
+from statistics import mean, median
 
 from benchmarks.measurement import Measurement
 from benchmarks.plausible import plausible_circuit
@@ -38,6 +38,7 @@ from lidoff.shelf import (
     claim_records,
     each,
     find,
+    largest_first,
     open_index,
 )
 
@@ -178,29 +179,32 @@ def measure() -> list[Measurement]:
 def in_bulk(dossiers: int = 64) -> list[Measurement]:
     """Analysing in one process, in two, and over a Dask cluster of two, start of the processes and all.
 
-    Every dossier is read for the first time: the copies differ in a blank at the end of each board, so that none is found among
-    the boards that were read before. This process has read one of each demo when it begins; the others have nothing.
+    Every dossier is read for the first time: the copies differ in blanks at the end of each board, so that none is found among
+    the boards that were read before. This process has read one of each demo when it begins; the others have nothing. What other
+    programs took of the processors meanwhile is counted by the system as time of waiting, and left out; both shares are told.
     """
     with tempfile.TemporaryDirectory() as folder:
         names = _copies(Path(folder), dossiers)
-        for name in names[: len(DEMOS)]:
+        for name in sorted(names)[: len(DEMOS)]:
             analysed_entry(folder, name)
         alone = _worked(folder, names, processes=1)
         two = _worked(folder, names, processes=2)
         clustered = _over_a_cluster(folder, names)
     found = []
-    for name, done in (("two processes", two), ("two workers of Dask", clustered)):
-        used = alone.seconds / (2 * done.seconds)
+    for name, done, limit in (("two processes", two, 1.0), ("two workers of Dask", clustered, None)):
+        used = alone.undisturbed / (2 * done.undisturbed)
         found.append(
             Measurement(
                 name=f"share of two processors that {name} use on {dossiers} dossiers, promised over found",
                 ratio=SHARE / used,
-                limit=1.0,
-                seconds={"one process": alone.seconds, name: done.seconds},
+                limit=limit,
+                seconds={"one process": alone.undisturbed, name: done.undisturbed},
                 details={
                     "share": used,
+                    "share with what others took": alone.seconds / (2 * done.seconds),
                     "processor seconds of one process": alone.busy,
                     f"processor seconds of {name}": done.busy,
+                    f"seconds that each of {name} waited for others": done.waited,
                     "most memory of one of them, in megabytes": done.megabytes,
                     "processors": float(os.cpu_count() or 1),
                 },
@@ -211,31 +215,59 @@ def in_bulk(dossiers: int = 64) -> list[Measurement]:
 
 @dataclass(frozen=True, kw_only=True)
 class Worked:
-    """How long some dossiers took, what the processors were busy for it, and the most memory of one process."""
+    """How long some dossiers took, and of that the mean time that a process waited for a processor that others had."""
 
     seconds: float
+    waited: float
     busy: float
     megabytes: float
 
+    @property
+    def undisturbed(self) -> float:
+        """How long they would have taken alone on the machine [s]."""
+        return self.seconds - self.waited
 
-def measured_entry(shelf: str, folder: str) -> tuple[int, float, float]:
-    """Analyse one dossier; tells its process, the processor time that this one took in all, and its most memory [MB]."""
+
+@dataclass(frozen=True, kw_only=True)
+class Spent:
+    """What a process has taken since it began: processor time and waiting for it [s], and the most memory [MB]."""
+
+    process: int
+    busy: float
+    waited: float
+    megabytes: float
+
+
+def spent() -> Spent:
+    """What this process has taken; its waiting is that of the thread that asks, and zero where the system does not count it."""
+    counted = Path("/proc/thread-self/schedstat")
+    waited = int(counted.read_text(encoding="ascii").split()[1]) / 1e9 if counted.exists() else 0.0
+    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+    return Spent(process=os.getpid(), busy=time.process_time(), waited=waited, megabytes=most)
+
+
+def measured_entry(shelf: str, folder: str) -> Spent:
+    """Analyse one dossier; tells what its process has taken until then."""
     analysed_entry(shelf, folder)
-    return os.getpid(), time.process_time(), resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+    return spent()
 
 
 def _worked(folder: str, names: Sequence[str], *, processes: int = 1, scheduler: str = "") -> Worked:
-    start, before = time.perf_counter(), time.process_time()
-    busy: dict[int, float] = {}
-    most = 0.0
+    start, before = time.perf_counter(), spent()
+    last: dict[int, Spent] = {}
     for done in each(partial(measured_entry, folder), names, processes=processes, scheduler=scheduler):
         assert done.result is not None, done.problem
-        process, spent, megabytes = done.result
-        busy[process] = max(busy.get(process, 0.0), spent)
-        most = max(most, megabytes)
-    if os.getpid() in busy:
-        busy[os.getpid()] -= before
-    return Worked(seconds=time.perf_counter() - start, busy=sum(busy.values()), megabytes=most)
+        known = last.get(done.result.process)
+        if known is None or done.result.busy > known.busy:
+            last[done.result.process] = done.result
+    seconds = time.perf_counter() - start
+    own = before if before.process in last else None
+    return Worked(
+        seconds=seconds,
+        waited=mean(one.waited for one in last.values()) - (own.waited if own else 0.0),
+        busy=sum(one.busy for one in last.values()) - (own.busy if own else 0.0),
+        megabytes=max(one.megabytes for one in last.values()),
+    )
 
 
 def _over_a_cluster(folder: str, names: Sequence[str]) -> Worked:
@@ -256,4 +288,4 @@ def _copies(folder: Path, count: int) -> list[str]:
         for board in (folder / name / "boards").glob("*.json"):
             board.write_text(board.read_text(encoding="utf-8") + " " * number, encoding="utf-8")
         names.append(name)
-    return names
+    return largest_first(folder, names)

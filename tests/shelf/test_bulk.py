@@ -7,7 +7,7 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 
@@ -17,6 +17,7 @@ import pytest
 from lidoff.errors import DossierError
 from lidoff.shelf import INDEX_NAME, Done, analysed_entry, bulk, each, open_index, update
 from lidoff.shelf.bulk import attempt
+from lidoff.shelf.reporting import written_report
 from lidoff.shelf.worker import LEAST_MEMORY, share_of_memory
 from tests.shelf.build import lamp_text, shelf_of
 
@@ -198,19 +199,29 @@ def test_a_scheduler_that_is_not_there_is_told() -> None:
         list(each(square, ["2"], scheduler="tcp://127.0.0.1:9"))
 
 
-def test_a_cluster_gives_the_same_entries(tmp_path: Path) -> None:
+@pytest.fixture(scope="module")
+def cluster() -> Iterator[str]:
+    """Address of a scheduler with two workers, each a process of its own."""
     distributed = pytest.importorskip("distributed")
+    dask = pytest.importorskip("dask")
+    with (
+        dask.config.set(
+            {"distributed.scheduler.allowed-failures": 0}
+        ),  # a task that kills its worker is not tried again
+        distributed.LocalCluster(
+            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
+        ) as started,
+    ):
+        yield started.scheduler_address
+
+
+def test_a_cluster_gives_the_same_entries(tmp_path: Path, cluster: str) -> None:
     shelf = shelf_of(
         tmp_path,
         {f"lamp-{k}": lamp_text(ohms=f"{100 + 10 * k} Ω") for k in range(6)} | {"broken": "[device"},
     )
-    with (
-        distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
-        ) as cluster,
-        open_index(shelf / INDEX_NAME) as index,
-    ):
-        updated = update(index, shelf, scheduler=cluster.scheduler_address)
+    with open_index(shelf / INDEX_NAME) as index:
+        updated = update(index, shelf, scheduler=cluster)
         entries = {folder: index.entry(folder) for folder in index.stamps()}
 
     assert updated.dossiers == 6
@@ -222,3 +233,33 @@ def test_a_cluster_gives_the_same_entries(tmp_path: Path) -> None:
         assert (kept.parts, kept.numbers, kept.claims, kept.labels) == (
             made.parts, made.numbers, made.claims, made.labels,
         )  # fmt: skip
+
+
+def test_a_cluster_writes_the_same_reports(tmp_path: Path, cluster: str) -> None:
+    shelf = shelf_of(tmp_path, {"one": lamp_text(), "two": lamp_text(title="Lamp two (invented)")})
+    work = partial(written_report, str(shelf))
+    alone = {folder: Path(work(folder)).read_bytes() for folder in ("one", "two")}
+
+    found = {done.about: done for done in each(work, ["one", "two", "gone"], scheduler=cluster)}
+
+    assert {"one", "two"} == {about for about, done in found.items() if done.result}
+    assert "there is no such file or folder" in found["gone"].problem
+    assert alone == {folder: Path(found[folder].result or "").read_bytes() for folder in alone}
+
+
+def test_a_cluster_loses_no_task_to_one_that_kills_its_workers(cluster: str) -> None:
+    tasks = ["2", "dead", *(str(k) for k in range(10, 20))]
+
+    found = {done.about: done for done in each(square, tasks, scheduler=cluster)}
+
+    assert sorted(tasks) == sorted(found)
+    assert "its worker failed" in found["dead"].problem
+    assert all(done.result == int(about) ** 2 for about, done in found.items() if about != "dead")
+
+
+def test_work_over_a_cluster_can_be_called_off(cluster: str) -> None:
+    work = each(square, [str(k) for k in range(1000)], scheduler=cluster)
+    next(work)
+    work.close()  # type: ignore[attr-defined]
+
+    assert {"9": 81} == {done.about: done.result for done in each(square, ["9"], scheduler=cluster)}

@@ -22,6 +22,7 @@ from lidoff.shelf import (
     claim_records,
     entry_of,
     find,
+    largest_first,
     open_index,
     update,
 )
@@ -247,3 +248,13 @@ def test_accents_and_capitals_do_not_matter(tmp_path: Path) -> None:
         (hit,) = find(index, Asked(words="LAMPARA pie"))
 
     assert "Lámpara de PIE" in hit.places[0]
+
+
+def test_what_takes_long_is_begun_first(tmp_path: Path) -> None:
+    shelf = shelf_of(
+        tmp_path, {"b": lamp_text(), "a": lamp_text(), "small": "[device]", "large": lamp_text()}
+    )
+    (shelf / "large" / "boards").mkdir()
+    (shelf / "large" / "boards" / "main.json").write_text(" " * 10_000, encoding="utf-8")
+
+    assert ["large", "a", "b", "small"] == largest_first(shelf, ["a", "b", "large", "small"])

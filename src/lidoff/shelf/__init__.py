@@ -10,7 +10,7 @@ from lidoff.shelf.fingerprint import circuit_labels, part_labels
 from lidoff.shelf.index import INDEX_NAME, Index, open_index
 from lidoff.shelf.likeness import Alike, alike
 from lidoff.shelf.search import Asked, ClaimRecord, Hit, claim_records, find
-from lidoff.shelf.updating import Updated, analysed_entry, dossiers_under, stamp_of, update
+from lidoff.shelf.updating import Updated, analysed_entry, dossiers_under, largest_first, stamp_of, update
 
 __all__ = [
     "INDEX_NAME",
@@ -34,6 +34,7 @@ __all__ = [
     "each",
     "entry_of",
     "find",
+    "largest_first",
     "open_index",
     "part_labels",
     "stamp_of",

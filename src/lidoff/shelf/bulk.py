@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
@@ -158,7 +157,7 @@ def _by_one_set(
 
 def _over_dask(work: Callable[[str], Result], about: Iterable[str], address: str) -> Iterator[Done[Result]]:
     try:
-        from distributed import Client, as_completed
+        from distributed import Client
     except ImportError:
         raise DossierError(
             "Dask is not installed", where=address, remedy="install lidoff with its extra: lidoff[cluster]"
@@ -171,26 +170,43 @@ def _over_dask(work: Callable[[str], Result], about: Iterable[str], address: str
             where=address,
             remedy="start one with `dask scheduler` and workers with `dask worker`, each with lidoff installed",
         ) from None
-    rest = deque(about)
     try:
         ahead = AHEAD * max(len(client.scheduler_info()["workers"]), 1)
-        running: dict[str, str] = {}
-
-        def hand_out() -> Any:
-            one = rest.popleft()
-            future = client.submit(attempt, work, one, pure=False)
-            running[future.key] = one
-            return future
-
-        batch = as_completed([hand_out() for _ in range(min(ahead, len(rest)))], loop=client.loop)
-        for future in batch:
-            one = running.pop(future.key)
-            if rest:
-                batch.add(hand_out())
-            if future.status == "finished":
-                yield future.result()
+        lost: list[str] = []
+        for one, trouble, done in _on_cluster(client, work, iter(about), ahead):
+            if trouble is None:
+                yield done
             else:
-                yield Done(about=one, problem=f"its worker failed ({future.exception()})")
-            future.release()
+                lost.append(one)
+        # A worker that dies takes what lay at it along, so each is tried by itself to tell what the trouble is with.
+        for one in lost:
+            for _, trouble, done in _on_cluster(client, work, iter((one,)), 1):
+                yield done if trouble is None else Done(about=one, problem=f"its worker failed ({trouble})")
     finally:
         client.close()
+
+
+def _on_cluster(
+    client: Any, work: Callable[[str], Result], some: Iterator[str], ahead: int
+) -> Iterator[tuple[str, BaseException | None, Any]]:
+    """Each of some tasks with what kept it from being done, or what it gave."""
+    from distributed import as_completed
+
+    running: dict[str, str] = {}
+
+    def hand_out(count: int) -> list[Any]:
+        futures = []
+        for one in islice(some, count):
+            future = client.submit(attempt, work, one, pure=False)
+            running[future.key] = one
+            futures.append(future)
+        return futures
+
+    batch = as_completed(hand_out(ahead), loop=client.loop)
+    for future in batch:
+        one = running.pop(future.key)
+        for following in hand_out(1):
+            batch.add(following)
+        trouble = None if future.status == "finished" else future.exception()
+        yield one, trouble, future.result() if trouble is None else None
+        future.release()

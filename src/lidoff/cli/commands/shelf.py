@@ -129,11 +129,11 @@ def _write_reports(arguments: Namespace, index: Index, shelf: Path, processes: i
     from functools import partial
 
     from lidoff.cli.progress import progress_line
-    from lidoff.shelf import each
+    from lidoff.shelf import each, largest_first
     from lidoff.shelf.reporting import written_report
 
     problems = index.problems()
-    folders = [folder for folder in sorted(index.stamps()) if folder not in problems]
+    folders = largest_first(shelf, [folder for folder in index.stamps() if folder not in problems])
     work = partial(written_report, str(shelf.resolve()))
     with progress_line() as progress:
         for number, done in enumerate(

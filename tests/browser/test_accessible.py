@@ -18,6 +18,7 @@ PLACES = {
     "circuit": "g[data-part]",
     "findings": "#checks",
     "publish": "#exports ~ ul a",
+    "shelf": "button.next",
 }
 
 

@@ -27,6 +27,7 @@ from lidoff.board import (
     way_along,
     with_strokes,
 )
+from lidoff.board.beneath import seen_through
 from lidoff.errors import ImpossibleValue, UnknownName
 from tests.board.build import copper_from, night_lamp_layout, photos
 
@@ -118,3 +119,13 @@ def test_the_way_along_a_track_has_its_width() -> None:
     places, widths = way_along(copper_from(mask, px_per_mm=20.0), (1.5, 1.45), (18.5, 1.45))
     assert np.median(widths) == pytest.approx(0.4, abs=0.06)
     assert places[0][0] == pytest.approx(1.5, abs=0.1)
+
+
+def test_copper_beside_print_stays_where_it_goes_on_in_the_open() -> None:
+    copper = np.zeros((20, 30), np.float32)
+    copper[:, 4:14] = 1.0
+    hidden = np.zeros((20, 30), np.float32)
+    hidden[:, 14:17] = 1.0
+    carried = seen_through(copper, hidden, 20.0)
+    assert carried[:, 13].min() > 0.5
+    assert carried[:, 14:].max() < 0.5

@@ -61,7 +61,10 @@ def seen_through(
     share = np.clip(1.5 * spread[rows, columns], 0.0, 1.0)
     carried = copper.copy()
     carried[rows, columns] = copper[rows, columns] * (1.0 - share) + 0.9 * best * share
-    return carried
+    # Beside print, copper that goes on in the open needs no witness beyond the print.
+    rim = opaque & (hidden <= 0.3)
+    beside = cv2.dilate(np.where(opaque, np.float32(0.0), copper), np.ones((3, 3), np.uint8))
+    return np.where(rim, np.maximum(carried, np.minimum(copper, beside)), carried)
 
 
 def _first_seen(

@@ -99,6 +99,7 @@ def test_what_is_no_photo_or_log_is_refused_and_leaves_nothing(
 def test_what_an_earlier_upload_left_unfinished_is_taken_away(tmp_path: Path) -> None:
     (tmp_path / "photos").mkdir()
     (tmp_path / "photos" / ".ab12-a.jpg.part").write_bytes(b"half")
+    (tmp_path / "photos" / ".ab12-a.jpg-look.jpg").write_bytes(b"whole, but not looked at yet")
     with running(tmp_path):
         assert [] == list((tmp_path / "photos").iterdir())
 

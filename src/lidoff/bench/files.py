@@ -15,6 +15,7 @@ from lidoff.errors import DossierError, ImpossibleValue, OutputRefused, UnknownN
 
 __all__ = [
     "FOLDERS",
+    "LOOKED_AT",
     "drop_unfinished",
     "file_inside",
     "files_of",
@@ -24,6 +25,8 @@ __all__ = [
     "safe_name",
 ]
 
+LOOKED_AT = "-look"
+"""Put behind the name that an upload has while it is looked at as what it says it is."""
 FOLDERS = ("photos", "logs")
 """Folders that files are taken into."""
 _PHOTOS = {".jpg", ".jpeg", ".png", ".tif", ".tiff", ".heic", ".heif"}
@@ -58,9 +61,14 @@ def files_of(folder: Path, document: Mapping[str, object]) -> list[DossierFile]:
         inside = folder / name
         if not inside.is_dir() or inside.is_symlink():
             continue
-        for entry in sorted(os.scandir(inside), key=lambda entry: entry.name)[:_MOST]:
+        with os.scandir(inside) as every:
+            entries = sorted(every, key=lambda entry: entry.name)[:_MOST]
+        for entry in entries:
             if entry.is_file(follow_symlinks=False) and not entry.name.startswith("."):
-                status = entry.stat(follow_symlinks=False)
+                try:
+                    status = entry.stat(follow_symlinks=False)
+                except OSError:
+                    continue  # taken away at this very moment
                 path = f"{name}/{entry.name}"
                 found.append(
                     DossierFile(
@@ -221,7 +229,7 @@ def drop_unfinished(folder: Path) -> None:
     for name in FOLDERS:
         inside = folder / name
         if inside.is_dir() and not inside.is_symlink():
-            for left in inside.glob(".*.part"):
+            for left in (*inside.glob(".*.part"), *inside.glob(f".*{LOOKED_AT}.*")):
                 with suppress(OSError):
                     left.unlink()
 

@@ -16,7 +16,7 @@ from typing import Any
 from lidoff.bench.settings import Settings
 from lidoff.bench.trouble import trouble_body
 
-__all__ = ["FREE_PATHS", "PAGE_POLICY", "Guard"]
+__all__ = ["DRAWING_POLICY", "FREE_PATHS", "PAGE_POLICY", "TOO_LONG", "Guard"]
 
 Scope = MutableMapping[str, Any]
 Message = MutableMapping[str, Any]
@@ -31,9 +31,14 @@ PAGE_POLICY = (
 )
 """What our pages may load: nothing from elsewhere and no script written into a page."""
 
+DRAWING_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+"""A drawing that is opened alone is a page of its own: nothing but its own style may act in it."""
+
 FREE_PATHS = ("/enter", "/phone")
 """Paths that a browser opens without a key, to get one."""
 
+TOO_LONG = "lidoff.too_long"
+"""Set in the scope of a request whose body was cut off."""
 _DRAINED = 65_536  # of a refused request [bytes]
 _SAFE = {"GET", "HEAD", "OPTIONS"}
 
@@ -90,7 +95,7 @@ class Guard:
                 send, 413, "too_large", f"the request has more than {limit / 1e6:g} MB", "send less at once"
             )
             return
-        await self._app(scope, _Counted(receive, limit), _with_headers(send))
+        await self._app(scope, _Counted(scope, receive, limit), _with_headers(send))
 
     def _refusal(self, scope: Scope, headers: dict[str, str]) -> tuple[int, str, str, str] | None:
         method, path = scope["method"], scope["path"]
@@ -174,7 +179,8 @@ def _too_long(headers: dict[str, str], limit: int) -> bool:
 class _Counted:
     """A request's body, cut off where it becomes too long without having said so."""
 
-    def __init__(self, receive: Receive, limit: int) -> None:
+    def __init__(self, scope: Scope, receive: Receive, limit: int) -> None:
+        self._scope = scope
         self._receive = receive
         self._left = limit
 
@@ -184,6 +190,7 @@ class _Counted:
             self._left -= len(message.get("body", b""))
             if self._left < 0:
                 # The application takes it for a browser that went away, and keeps nothing.
+                self._scope[TOO_LONG] = True
                 return {"type": "http.disconnect"}
         return message
 

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, JsonValue, SkipValidation, StringConstraints
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    JsonValue,
+    SkipValidation,
+    StringConstraints,
+)
 
 from lidoff.bench.trouble import Fault, Trouble
 from lidoff.dossier.edits import Edit
@@ -113,13 +122,31 @@ class Shows(Closed):
     tint: bool = False
 
 
+_NO_TEXT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
+"""Letters that stand for nothing to be read, and that XML 1.0, 2.2, cannot hold."""
+
+
+def _of_text(told: object) -> object:
+    """Plain data whose texts hold letters alone."""
+    if isinstance(told, str) and (found := _NO_TEXT.search(told)):
+        raise ValueError(f"a text holds U+{ord(found[0]):04X}, which is no letter")
+    if isinstance(told, dict):
+        for name, value in told.items():
+            _of_text(name)
+            _of_text(value)
+    elif isinstance(told, list):
+        for value in told:
+            _of_text(value)
+    return told
+
+
 class EditAsked(Closed):
     """An edit, the state that it rests on, and who asks."""
 
     id: Id
     base: int = Field(ge=0)
     page: Name = ""
-    edit: Annotated[Edit, Field(discriminator="kind")]
+    edit: Annotated[Annotated[Edit, Field(discriminator="kind")], BeforeValidator(_of_text)]
     shows: Shows | None = None
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from lidoff.bench.files import LOOKED_AT
 from lidoff.errors import UnknownName
 
 if TYPE_CHECKING:
@@ -246,7 +247,7 @@ class Pictures:
         """
         from lidoff.board import read_photo
 
-        beside = file.with_name(f"{file.stem}-look{Path(name).suffix}")
+        beside = file.with_name(f"{file.stem}{LOOKED_AT}{Path(name).suffix}")
         file.replace(beside)
         try:
             photo = read_photo(beside)

@@ -26,9 +26,7 @@ class Settings:
     largest_request : int
         Largest body of a request that is no file [bytes].
     largest_photo, largest_log : int
-        Largest files that are taken in [bytes].
-    largest_pixels : int
-        Largest photo that is taken in [pixels].
+        Largest files that are taken in [bytes]; how many pixels a photo may have is known where it is read.
     seconds_between_looks : float
         How often the folder is looked at for changes by other programs [s].
     seconds_of_phone_code : float
@@ -52,7 +50,6 @@ class Settings:
     largest_request: int = 4_000_000
     largest_photo: int = 200_000_000
     largest_log: int = 100_000_000
-    largest_pixels: int = 100_000_000
     seconds_between_looks: float = 1.0
     seconds_of_phone_code: float = 300.0
     seconds_of_phone: float = 7200.0

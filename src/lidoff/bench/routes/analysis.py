@@ -13,6 +13,7 @@ from lidoff.bench.circuit_told import CircuitTold, circuit_told
 from lidoff.bench.comparing import CompareAsked, Compared
 from lidoff.bench.exploring import WaveformAnswer, WaveformAsked, WhatIfAnswer, WhatIfAsked, WhatIfClaims
 from lidoff.bench.findings import with_decisions
+from lidoff.bench.guard import DRAWING_POLICY
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import AnalysisAnswer
 from lidoff.bench.quick import Looks, Quick, View, svg_of
@@ -88,8 +89,7 @@ def routes(bench: Bench) -> APIRouter:
             "X-Revision": str(quick.revision),
             "X-Fresh": "1" if quick.revision == bench.desk.revision else "0",
             "ETag": mark,
-            # Its own page when it is opened alone: nothing but the drawing's own style may act in it.
-            "Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'",
+            "Content-Security-Policy": DRAWING_POLICY,
         }
         if request.headers.get("if-none-match") == mark:
             return Response(status_code=304, headers=headers)

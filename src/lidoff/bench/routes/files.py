@@ -6,9 +6,12 @@ from typing import Annotated, Literal
 
 from fastapi import APIRouter, Header, Query, Request, Response
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 
 from lidoff.bench.bench import Bench
 from lidoff.bench.files import file_inside, kind_of_file, receive, safe_name
+from lidoff.bench.guard import TOO_LONG
 from lidoff.bench.log_told import LogTold, log_told
 from lidoff.bench.models import Acknowledged, Closed
 from lidoff.bench.pictures import TILE
@@ -57,7 +60,14 @@ def routes(bench: Bench) -> APIRouter:
         bench.check_writable()
         settings = bench.settings
         limit = settings.largest_photo if folder == "photos" else settings.largest_log
-        beside = await receive(request.stream(), bench.folder, folder, wanted, limit)
+        try:
+            beside = await receive(request.stream(), bench.folder, folder, wanted, limit)
+        except ClientDisconnect:
+            if request.scope.get(TOO_LONG):
+                raise HTTPException(413, f"the file has more than {limit / 1e6:g} MB") from None
+            raise HTTPException(
+                400, "the file did not come whole"
+            ) from None  # nobody hears it: the sender is gone
         page = "phone" if from_phone else x_page
 
         def take() -> Acknowledged:

@@ -10,6 +10,7 @@ from pydantic import Field, StringConstraints
 from lidoff.bench import exporting, publishing
 from lidoff.bench.bench import Bench
 from lidoff.bench.exporting import DrawAsked, ExportTold, StillsAsked, exports_of
+from lidoff.bench.guard import DRAWING_POLICY
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import Closed
 from lidoff.bench.plain_document import plain_document
@@ -86,7 +87,7 @@ def routes(bench: Bench) -> APIRouter:
         assert isinstance(data, bytes)
         headers = {
             "Content-Disposition": f'attachment; filename="{name}"',
-            "Content-Security-Policy": REPORT_POLICY,
+            "Content-Security-Policy": REPORT_POLICY if name == "report.html" else DRAWING_POLICY,
         }
         return Response(data, media_type=known[name].media, headers=headers)
 

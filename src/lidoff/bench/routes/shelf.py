@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query, Response
 
 from lidoff.bench import shelf_told
 from lidoff.bench.bench import Bench
+from lidoff.bench.guard import DRAWING_POLICY
 from lidoff.bench.jobs import Job
 from lidoff.bench.shelf_models import (
     ShelfAsked,
@@ -54,7 +55,7 @@ def routes(bench: Bench) -> APIRouter:
     def shelf_claims_picture(asked: Asked) -> Response:
         """Draw how far claims overstate."""
         picture = shelf_told.records_picture(shelf_told.records_on(index, asked))
-        headers = {"Content-Security-Policy": "default-src 'none'; style-src 'unsafe-inline'"}
+        headers = {"Content-Security-Policy": DRAWING_POLICY}
         return Response(picture, media_type="image/svg+xml", headers=headers)
 
     @router.post("/alike")

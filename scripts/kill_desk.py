@@ -2,8 +2,8 @@
 
 Each round a process opens the dossier and makes edits, undoes and redoes, telling each that was acknowledged; it is killed
 without warning. Then the dossier is opened again: it must open, every acknowledged edit must be in its history, and its files
-must hold the last state. With ``--server`` the process is the whole server, edits and logs come over the wire, and every log
-that was acknowledged must be there, none in part. Each server is forked from a process that has everything loaded.
+must hold the last state. With ``--server`` the process is the whole server, edits, logs and photos come over the wire, and
+every file that was acknowledged must be there, none in part. Each server is forked from a process that has everything loaded.
 
     python scripts/kill_desk.py --times 1000 --server
 """
@@ -231,11 +231,21 @@ def server_round(folder: Path, seed: int, tally: Tally) -> None:
         for number in range(1_000_000):
             id = f"{seed}-{number}"
             try:
-                if chance.random() < 0.15:
-                    name, data = f"{id}.csv", csv_of(chance)
-                    sent[name] = data
-                    answer = page.put(f"/api/files/logs/{name}", content=data, headers={"X-Edit-Id": id})
-                    kept.append(str(answer.raise_for_status().json()["file"]))
+                kind = chance.random()
+                if kind < 0.2:
+                    folder_of, ending, data = (
+                        ("photos", "png", png_of(chance)) if kind < 0.05 else ("logs", "csv", csv_of(chance))
+                    )
+                    name = f"{id}.{ending}"
+                    sent[f"{folder_of}/{name}"] = data
+                    answer = page.put(
+                        f"/api/files/{folder_of}/{name}", content=data, headers={"X-Edit-Id": id}
+                    )
+                    told = answer.raise_for_status().json()
+                    kept.append(str(told["file"]))
+                    base = told["revision"]
+                    if folder_of == "photos":  # told to the dossier by an edit
+                        acknowledged.append(id)
                     continue
                 path, body = request_of(chance, id, base)
                 answer = page.post(path, json=body)
@@ -294,6 +304,18 @@ def csv_of(chance: random.Random) -> bytes:
     return ("time [s],I [A]\n" + "\n".join(rows) + "\n").encode()
 
 
+def png_of(chance: random.Random) -> bytes:
+    """Photo of noise."""
+    import io
+
+    from PIL import Image
+
+    out = io.BytesIO()
+    size = chance.randrange(64, 512)
+    Image.frombytes("L", (size, size), chance.randbytes(size * size)).save(out, "PNG")
+    return out.getvalue()
+
+
 def check_files(folder: Path, sent: dict[str, bytes], kept: list[str], tally: Tally) -> None:
     """Look whether every acknowledged file is there, and no file is there in part.
 
@@ -302,7 +324,7 @@ def check_files(folder: Path, sent: dict[str, bytes], kept: list[str], tally: Ta
     folder : Path
         Of the dossier.
     sent : dict of str to bytes
-        What was sent under each name.
+        What was sent for each path.
     kept : list of str
         Paths of those that were acknowledged.
     tally : Tally
@@ -313,11 +335,12 @@ def check_files(folder: Path, sent: dict[str, bytes], kept: list[str], tally: Ta
     drop_unfinished(folder)  # as the next start of the server does
     tally.files += len(kept)
     tally.lost += [f"{path} is not there" for path in kept if not (folder / path).is_file()]
-    for file in (folder / "logs").glob("*"):
-        if file.name in sent and file.read_bytes() != sent[file.name]:
-            tally.lost.append(f"{file.name} is not what was sent")
+    for file in (*folder.glob("logs/*"), *folder.glob("photos/*")):
+        path = file.relative_to(folder).as_posix()
+        if path in sent and file.read_bytes() != sent[path]:
+            tally.lost.append(f"{path} is not what was sent")
         if file.name.startswith("."):
-            tally.lost.append(f"{file.name} was left behind")
+            tally.lost.append(f"{path} was left behind")
 
 
 def main() -> int:

@@ -93,6 +93,15 @@ def test_surroundings_of_some_parts_are_looked_for(read: Running) -> None:
     assert "there is no part 'R9'" in unknown.json()["what"]
 
 
+def test_a_dossier_of_the_shelf_is_told_by_its_verdicts_and_findings(read: Running) -> None:
+    told = read.client.get("/api/shelf/dossier?folder=shop/torch").raise_for_status().json()
+    assert ("Torch (invented)", "Nobody (invented)") == (told["title"], told["maker"])
+    assert [("3 W", "not borne out")] == [(one["says"], one["verdict"]) for one in told["claims"]]
+    assert all(one["title"] and one["severity"] for one in told["findings"])
+    assert "resistr" in read.client.get("/api/shelf/dossier?folder=shop/broken").json()["what"]
+    assert 404 == read.client.get("/api/shelf/dossier?folder=../..").status_code
+
+
 def test_claims_are_counted_over_the_shelf_or_over_what_is_found(read: Running) -> None:
     (record,) = read.client.get("/api/shelf/claims").raise_for_status().json()["records"]
     assert ("power_input", 2, {"not borne out": 2}) == (record["kind"], record["count"], record["verdicts"])

@@ -11,6 +11,8 @@ from lidoff.bench.models import Closed, Name
 __all__ = [
     "ShelfAlike",
     "ShelfAsked",
+    "ShelfDossier",
+    "ShelfFinding",
     "ShelfFound",
     "ShelfHit",
     "ShelfLike",
@@ -19,6 +21,7 @@ __all__ = [
     "ShelfRecord",
     "ShelfRecords",
     "ShelfTold",
+    "ShelfVerdict",
 ]
 
 Text = Annotated[str, StringConstraints(max_length=200)]
@@ -74,6 +77,35 @@ class ShelfFound(Closed):
     """Dossiers that have all that was asked for."""
 
     hits: list[ShelfHit]
+
+
+class ShelfVerdict(Closed):
+    """One claim of a dossier on the shelf, what was found, and the verdict in words."""
+
+    says: str
+    where: str
+    shown: str
+    verdict: str
+
+
+class ShelfFinding(Closed):
+    """One finding of a dossier on the shelf."""
+
+    title: str
+    what: str
+    severity: str
+
+
+class ShelfDossier(Closed):
+    """One dossier of the shelf, as it stands now."""
+
+    folder: str
+    title: str
+    maker: str
+    model: str
+    summary: str
+    claims: list[ShelfVerdict]
+    findings: list[ShelfFinding]
 
 
 class ShelfLike(Closed):

@@ -22,7 +22,7 @@ from lidoff.bench.shelf_models import (
     ShelfRecord,
     ShelfTold,
 )
-from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
 
 if TYPE_CHECKING:
     from lidoff.bench.quick import Quick
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "alike_on",
+    "dossier_told",
     "found_on",
     "own_folder",
     "record_told",
@@ -170,6 +171,50 @@ def found_on(index: Path, asked: ShelfAsked, own: str) -> ShelfFound:
             for hit in hits
         ]
     )
+
+
+def dossier_told(folder: str, place: Path) -> dict[str, object] | LidoffError:
+    """What a dossier of the shelf comes to; the error that stands in the way. Runs beside the server.
+
+    Parameters
+    ----------
+    folder : str
+        Below the shelf's.
+    place : Path
+        Where that is.
+
+    Returns
+    -------
+    dict or LidoffError
+        Fields of `ShelfDossier`.
+    """
+    from lidoff.dossier import analyse, load_dossier
+
+    try:
+        analysis = analyse(load_dossier(place))
+    except LidoffError as error:
+        return error
+    device = analysis.dossier.device
+    return {
+        "folder": folder,
+        "title": device.title,
+        "maker": device.maker,
+        "model": device.model,
+        "summary": device.summary,
+        "claims": [
+            {
+                "says": result.claim.says,
+                "where": result.claim.where,
+                "shown": result.shown,
+                "verdict": result.verdict.words,
+            }
+            for result in analysis.claims
+        ],
+        "findings": [
+            {"title": finding.title, "what": finding.what, "severity": str(finding.severity)}
+            for finding in analysis.findings
+        ],
+    }
 
 
 def _asked(asked: ShelfAsked) -> Any:

@@ -840,6 +840,26 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/shelf/dossier": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        /**
+         * Shelf Dossier
+         * @description Tell what a dossier of the shelf comes to: its claims with their verdicts, and its findings.
+         */
+        readonly get: operations["shelf_dossier"];
+        readonly put?: never;
+        readonly post?: never;
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/shelf/read": {
         readonly parameters: {
             readonly query?: never;
@@ -2692,6 +2712,38 @@ export interface components {
             readonly title: string;
         };
         /**
+         * ShelfDossier
+         * @description One dossier of the shelf, as it stands now.
+         */
+        readonly ShelfDossier: {
+            /** Claims */
+            readonly claims: readonly components["schemas"]["ShelfVerdict"][];
+            /** Findings */
+            readonly findings: readonly components["schemas"]["ShelfFinding"][];
+            /** Folder */
+            readonly folder: string;
+            /** Maker */
+            readonly maker: string;
+            /** Model */
+            readonly model: string;
+            /** Summary */
+            readonly summary: string;
+            /** Title */
+            readonly title: string;
+        };
+        /**
+         * ShelfFinding
+         * @description One finding of a dossier on the shelf.
+         */
+        readonly ShelfFinding: {
+            /** Severity */
+            readonly severity: string;
+            /** Title */
+            readonly title: string;
+            /** What */
+            readonly what: string;
+        };
+        /**
          * ShelfFound
          * @description Dossiers that have all that was asked for.
          */
@@ -2806,6 +2858,20 @@ export interface components {
             readonly read: boolean;
             /** Verdicts */
             readonly verdicts?: readonly string[];
+        };
+        /**
+         * ShelfVerdict
+         * @description One claim of a dossier on the shelf, what was found, and the verdict in words.
+         */
+        readonly ShelfVerdict: {
+            /** Says */
+            readonly says: string;
+            /** Shown */
+            readonly shown: string;
+            /** Verdict */
+            readonly verdict: string;
+            /** Where */
+            readonly where: string;
         };
         /**
          * Shown
@@ -8839,6 +8905,127 @@ export interface operations {
                     readonly [name: string]: unknown;
                 };
                 content?: never;
+            };
+            /** @description Bad Request */
+            readonly 400: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unauthorized */
+            readonly 401: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Forbidden */
+            readonly 403: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Not Found */
+            readonly 404: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Conflict */
+            readonly 409: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Request Entity Too Large */
+            readonly 413: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unsupported Media Type */
+            readonly 415: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Misdirected Request */
+            readonly 421: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unprocessable Entity */
+            readonly 422: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Service Unavailable */
+            readonly 503: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Insufficient Storage */
+            readonly 507: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+        };
+    };
+    readonly shelf_dossier: {
+        readonly parameters: {
+            readonly query: {
+                readonly folder: string;
+            };
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly requestBody?: never;
+        readonly responses: {
+            /** @description Successful Response */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["ShelfDossier"];
+                };
             };
             /** @description Bad Request */
             readonly 400: {

@@ -8,17 +8,19 @@ from fastapi import APIRouter, Query, Response
 
 from lidoff.bench import shelf_told
 from lidoff.bench.bench import Bench
+from lidoff.bench.comparing import dossier_on_shelf
 from lidoff.bench.guard import DRAWING_POLICY
 from lidoff.bench.jobs import Job
 from lidoff.bench.shelf_models import (
     ShelfAsked,
+    ShelfDossier,
     ShelfFound,
     ShelfLike,
     ShelfLikeness,
     ShelfRecords,
     ShelfTold,
 )
-from lidoff.errors import ImpossibleValue
+from lidoff.errors import ImpossibleValue, LidoffError
 
 __all__ = ["routes"]
 
@@ -44,6 +46,15 @@ def routes(bench: Bench) -> APIRouter:
     def shelf_search(asked: Asked) -> ShelfFound:
         """Find dossiers that have all that is asked for: words, parts, markings, blocks, values, claims."""
         return shelf_told.found_on(index, asked, shelf_told.own_folder(shelf, bench.folder))
+
+    @router.get("/dossier")
+    def shelf_dossier(folder: Annotated[str, Query(max_length=400)]) -> ShelfDossier:
+        """Tell what a dossier of the shelf comes to: its claims with their verdicts, and its findings."""
+        place = dossier_on_shelf(shelf, folder)
+        told = bench.beside.ask(shelf_told.dossier_told, folder, place).result()
+        if isinstance(told, LidoffError):
+            raise told
+        return ShelfDossier.model_validate(told)
 
     @router.get("/claims")
     def shelf_claims(asked: Asked) -> ShelfRecords:

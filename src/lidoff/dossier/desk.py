@@ -10,7 +10,7 @@ from lidoff.dossier.documents import Documents, Splice, inverse, mark_of, splice
 from lidoff.dossier.editing import EVERYTHING, apply, name_of_file
 from lidoff.dossier.edits import Edit, is_of_board
 from lidoff.dossier.faults import check_faults
-from lidoff.dossier.folder_texts import Look, drop_unfinished, look_at, read_texts, write_texts
+from lidoff.dossier.folder_texts import Look, drop_unfinished, look_at, read_texts, was_changed, write_texts
 from lidoff.dossier.formats import is_older
 from lidoff.dossier.history import History
 from lidoff.dossier.journal import JOURNAL, Entry, Journal, Kind, Replayed, begin_journal, open_journal
@@ -28,9 +28,7 @@ Clock = Callable[[], str]
 
 
 class Desk:
-    """One dossier open for editing.
-
-    All that changes it goes through one place at a time: the caller sees to that.
+    """One dossier open for editing; all that changes it goes through one place at a time: the caller sees to that.
 
     Parameters
     ----------
@@ -323,7 +321,8 @@ class Desk:
     def _save(self) -> None:
         """Bring the dossier's own files to the state of the journal; a failure is told and tried again."""
         try:
-            if look_at(self.folder) != self._look:
+            if look_at(self.folder) != self._look or was_changed(self.folder, self._on_disk, self.documents):
+                self._look = MappingProxyType({})
                 return  # another program wrote just now: the next look settles whose state stands
             write_texts(self.folder, self._on_disk, self.documents)
             self._on_disk, self._look, self.unsaved = self.documents, look_at(self.folder), None

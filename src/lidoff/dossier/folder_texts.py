@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import os
+import stat
 from contextlib import suppress
 from pathlib import Path
 from types import MappingProxyType
@@ -14,7 +15,7 @@ from lidoff.dossier.loading import FILE_NAME
 from lidoff.dossier.saving import write_whole
 from lidoff.errors import DossierError, OutputRefused
 
-__all__ = ["LARGEST_BOARD", "Look", "drop_unfinished", "look_at", "read_texts", "write_texts"]
+__all__ = ["LARGEST_BOARD", "Look", "drop_unfinished", "look_at", "read_texts", "was_changed", "write_texts"]
 
 LARGEST_BOARD = 200_000_000
 """Largest file of a board [bytes]."""
@@ -106,6 +107,42 @@ def read_texts(folder: Path) -> Documents:
     return MappingProxyType(found)
 
 
+def was_changed(folder: Path, old: Documents, new: Documents) -> bool:
+    """Whether a file that is to be written over holds something else than is known of it.
+
+    A look tells most changes, but not one of equal size within the time that the clock of a share counts as one.
+
+    Parameters
+    ----------
+    folder : Path
+        Of the dossier.
+    old, new : mapping of str to str
+        What the folder is known to hold, and what it is to hold.
+
+    Returns
+    -------
+    bool
+        Only files that differ between the two are read.
+
+    Raises
+    ------
+    OutputRefused
+        They cannot be read now.
+    """
+    try:
+        return any(
+            (folder / file).read_bytes().decode("utf-8-sig", "surrogateescape") != text
+            for file, text in old.items()
+            if new.get(file) != text
+        )
+    except OSError as error:
+        raise OutputRefused(
+            f"what lies in the dossier's folder cannot be read ({error.strerror or error})",
+            where=str(folder),
+            remedy="nothing was changed; look whether the disk or share is there, then try again",
+        ) from None
+
+
 def drop_unfinished(folder: Path) -> None:
     """Take away what saving left beside the files when its process was ended in the middle of it.
 
@@ -154,8 +191,15 @@ def _files(folder: Path) -> list[tuple[str, Path]]:
     """Files that hold texts, with where they lie."""
     found = [(FILE_NAME, folder / FILE_NAME)]
     boards = folder / FOLDER
-    if boards.is_dir():
-        with os.scandir(boards) as entries:
-            names = sorted(entry.name for entry in entries)
+    with suppress(FileNotFoundError, NotADirectoryError), os.scandir(boards) as entries:
+        names = sorted(entry.name for entry in entries)
         found.extend((f"{FOLDER}/{name}", boards / name) for name in names if board_name(f"{FOLDER}/{name}"))
-    return [(file, path) for file, path in found if path.is_file()]
+    return [(file, path) for file, path in found if _is_file(path)]
+
+
+def _is_file(path: Path) -> bool:
+    """Whether a file is there; that a share does not answer is no "no", as it is for `Path.is_file` from Python 3.13 on."""
+    try:
+        return stat.S_ISREG(path.stat().st_mode)
+    except (FileNotFoundError, NotADirectoryError):
+        return False

@@ -72,13 +72,15 @@ class Journal:
     file : Path
         Where it lies.
     stream : binary file
-        Open for reading and adding.
+        Open for reading and adding, unbuffered.
+    length : int
+        Bytes of it that count.
     """
 
-    def __init__(self, file: Path, stream: BinaryIO) -> None:
+    def __init__(self, file: Path, stream: BinaryIO, length: int) -> None:
         self._file = file
         self._stream = stream
-        self._length = file.stat().st_size
+        self._length = length
 
     def note(self, entry: Entry, splices: tuple[Splice, ...]) -> Entry:
         """Add a change; when this returns, it is on the disk.
@@ -136,8 +138,9 @@ class Journal:
             if os.fstat(self._stream.fileno()).st_size != at:
                 os.ftruncate(self._stream.fileno(), at)
             self._stream.seek(at)
-            self._stream.write(line)
-            self._stream.flush()
+            rest = memoryview(line)
+            while rest:  # unbuffered: what was refused must not come back with a later line
+                rest = rest[self._stream.write(rest) :]
             if lasting:
                 os.fsync(self._stream.fileno())
         except (OSError, ValueError) as error:
@@ -184,8 +187,9 @@ class Journal:
         return splices_of(data)
 
     def close(self) -> None:
-        """Close the file."""
-        self._stream.close()
+        """Close the file; all that counts is on the disk already."""
+        with suppress(OSError):
+            self._stream.close()
 
 
 def begin_journal(folder: Path, documents: Documents, time: str) -> Journal:
@@ -212,8 +216,7 @@ def begin_journal(folder: Path, documents: Documents, time: str) -> Journal:
     """
     file = folder / JOURNAL
     try:
-        stream = file.open("x+b")
-        journal = Journal(file, stream)
+        stream = file.open("x+b", buffering=0)
     except OSError as error:
         raise OutputRefused(
             f"{JOURNAL} cannot be made ({error.strerror})",
@@ -221,12 +224,20 @@ def begin_journal(folder: Path, documents: Documents, time: str) -> Journal:
             remedy="check the folder's permissions",
         ) from None
     try:
+        journal = Journal(file, stream, 0)
         journal.add({"kind": "base", "revision": 0, "time": time, "texts": dict(documents)})
         flush_folder(folder)
-    except OutputRefused:
-        stream.close()
-        file.unlink(missing_ok=True)
-        raise
+    except (OutputRefused, OSError) as error:
+        with suppress(OSError):
+            stream.close()
+            file.unlink(missing_ok=True)
+        if isinstance(error, OutputRefused):
+            raise
+        raise OutputRefused(
+            f"{JOURNAL} cannot be made to last ({error.strerror or error})",
+            where=str(folder),
+            remedy="look whether the disk or share is there, then try again",
+        ) from None
     return journal
 
 
@@ -248,31 +259,31 @@ def open_journal(folder: Path) -> tuple[Journal, Replayed] | None:
     DossierError
         A line before the end is damaged, or does not lead on from the one before.
     OutputRefused
-        The file cannot be opened for writing.
+        The file cannot be read, or opened for writing.
     """
     file = folder / JOURNAL
-    if not file.exists():
-        return None
     try:
         content = file.read_bytes()
-    except OSError as error:
-        raise DossierError(
-            f"{JOURNAL} cannot be read ({error.strerror})", where=str(folder), remedy="check its permissions"
+    except FileNotFoundError:
+        return None
+    except OSError as error:  # it may be whole all the same: it is neither damaged nor to be begun anew
+        raise OutputRefused(
+            f"{JOURNAL} cannot be read ({error.strerror or error})",
+            where=str(folder),
+            remedy="nothing was changed; check its permissions, and whether the disk or share is there",
         ) from None
     replayed, length = _replayed(content, str(file))
     if replayed is None:
         return None
     try:
-        stream = file.open("r+b")
-        if length != len(content):
-            os.ftruncate(stream.fileno(), length)
+        stream = file.open("r+b", buffering=0)
     except OSError as error:
         raise OutputRefused(
             f"{JOURNAL} cannot be written ({error.strerror})",
             where=str(folder),
             remedy="check its permissions",
         ) from None
-    return Journal(file, stream), replayed
+    return Journal(file, stream, length), replayed  # a last line that was cut short goes with the next one
 
 
 def _replayed(content: bytes, where: str) -> tuple[Replayed | None, int]:

@@ -41,11 +41,17 @@ def load_dossier(path: str | Path) -> Dossier:
         The file is missing, unreadable or says something impossible; `faults` lists every fault.
     """
     given = Path(path)
-    file = given / FILE_NAME if given.is_dir() else given
-    text = _text_of(file)
-    return dossier_from_text(
-        text, name=file.name, boards=board_texts(file.parent), logs=log_contents(file.parent, text)
-    )
+    try:
+        file = given / FILE_NAME if given.is_dir() else given
+        text = _text_of(file)
+        boards, logs = board_texts(file.parent), log_contents(file.parent, text)
+    except OSError as error:
+        raise DossierError(
+            f"the folder cannot be reached ({error.strerror or error})",
+            where=str(given),
+            remedy="look whether the disk or share is there, then try again",
+        ) from None
+    return dossier_from_text(text, name=file.name, boards=boards, logs=logs)
 
 
 def dossier_from_text(

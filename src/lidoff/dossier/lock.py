@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 from lidoff.errors import EditRefused, OutputRefused
@@ -56,7 +57,9 @@ def take_lock(folder: Path) -> Lock:
     try:
         _hold(handle)
     except OSError:
-        holder = os.pread(handle, 64, 0).decode("ascii", "replace").strip() if hasattr(os, "pread") else ""
+        holder = ""
+        with suppress(OSError, AttributeError):  # not every system has it
+            holder = os.pread(handle, 64, 0).decode("ascii", "replace").strip()
         os.close(handle)
         raise EditRefused(
             "this dossier is open in another workbench" + (f" (process {holder})" if holder else ""),
@@ -64,8 +67,9 @@ def take_lock(folder: Path) -> Lock:
             where=str(folder),
             remedy="use the page that is open already, or stop that workbench first",
         ) from None
-    os.ftruncate(handle, 0)
-    os.write(handle, f"{os.getpid()}\n".encode("ascii"))
+    with suppress(OSError):  # who holds it is a courtesy; a full disk does not make the lock worth less
+        os.ftruncate(handle, 0)
+        os.write(handle, f"{os.getpid()}\n".encode("ascii"))
     return Lock(handle)
 
 

@@ -12,7 +12,7 @@ from lidoff.dossier.loading import FILE_NAME
 from lidoff.dossier.lock import take_lock
 from lidoff.dossier.migrating import Migrated, migrated_texts
 from lidoff.dossier.refusals import not_taken_in, read_only
-from lidoff.errors import DossierError
+from lidoff.errors import DossierError, OutputRefused
 
 __all__ = ["migrate_folder", "open_desk"]
 
@@ -38,10 +38,19 @@ def open_desk(folder: Path, clock: Clock) -> Desk:
         Another process has it open.
     DossierError
         Its files cannot be read.
+    OutputRefused
+        The disk or share does not answer.
     """
     desk = Desk(folder, clock)
     try:
         desk.open()
+    except OSError as error:
+        desk.close()
+        raise OutputRefused(
+            f"the dossier cannot be opened now ({error.strerror or error})",
+            where=str(folder),
+            remedy="nothing was changed; look whether the disk or share is there, then try again",
+        ) from None
     except BaseException:
         desk.close()
         raise

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import count
 from pathlib import Path
 
 from lidoff.dossier.documents import Documents
@@ -83,7 +84,10 @@ def put_journal_aside(folder: Path, word: str) -> Path:
 
 
 def _free(path: Path, word: str) -> Path:
-    number = 1
-    while (aside := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")).exists():
-        number += 1
+    for number in count(1):
+        aside = path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")
+        try:
+            aside.lstat()  # a share that does not answer is an error, not a free name
+        except FileNotFoundError:
+            break
     return aside

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib import resources
 from pathlib import Path
 
@@ -35,18 +36,18 @@ def start_dossier(path: str | Path) -> tuple[Path, ...]:
     """
     folder = Path(path)
     file = folder / FILE_NAME
-    if folder.exists() and not folder.is_dir():
-        raise OutputRefused(
-            "a dossier is a folder, and this is a file", where=str(folder), remedy="name another folder"
-        )
-    if file.exists() or file.is_symlink():
-        raise OutputRefused(
-            f"there is a {FILE_NAME} here already",
-            where=str(folder),
-            remedy="name another folder, or edit that file",
-        )
     made = [file]
     try:
+        if folder.exists() and not folder.is_dir():
+            raise OutputRefused(
+                "a dossier is a folder, and this is a file", where=str(folder), remedy="name another folder"
+            )
+        if file.exists() or file.is_symlink():
+            raise OutputRefused(
+                f"there is a {FILE_NAME} here already",
+                where=str(folder),
+                remedy="name another folder, or edit that file",
+            )
         folder.mkdir(parents=True, exist_ok=True)
         for name in FOLDERS:
             beside = folder / name
@@ -63,5 +64,6 @@ def start_dossier(path: str | Path) -> tuple[Path, ...]:
     return tuple(made)
 
 
+@cache
 def _starter() -> str:
     return resources.files("lidoff.dossier").joinpath("starter.toml").read_text(encoding="utf-8")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import math
+import os
 import sqlite3
 from pathlib import Path
 
@@ -24,6 +26,7 @@ from lidoff.shelf import (
     find,
     largest_first,
     open_index,
+    stamp_of,
     update,
 )
 from tests.shelf.build import lamp_text, shelf_of
@@ -140,7 +143,7 @@ def test_a_broken_dossier_is_named_and_stops_nothing(tmp_path: Path) -> None:
 
         assert updated.dossiers == 3
         assert set(updated.problems) == {"broken", "empty"}
-        assert update(index, shelf).read == 0
+        assert update(index, shelf).read == 2  # the two broken ones are tried again, the others are not
         (shelf / "broken" / "dossier.toml").write_text(LAMPS["lamp"], encoding="utf-8")
         assert set(update(index, shelf).problems) == {"empty"}
 
@@ -258,3 +261,66 @@ def test_what_takes_long_is_begun_first(tmp_path: Path) -> None:
     (shelf / "large" / "boards" / "main.json").write_text(" " * 10_000, encoding="utf-8")
 
     assert ["large", "a", "b", "small"] == largest_first(shelf, ["a", "b", "large", "small"])
+
+
+def test_a_folder_that_cannot_be_looked_into_takes_nothing_off_the_shelf(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shelf = shelf_of(tmp_path, {"near": lamp_text(), "far/lamp": lamp_text(title="Far lamp (invented)")})
+    real = os.scandir
+
+    def away(path: str) -> object:
+        if str(path).endswith("far"):
+            raise OSError(errno.ESTALE, os.strerror(errno.ESTALE), str(path))
+        return real(path)
+
+    with open_index(shelf / INDEX_NAME) as index:
+        update(index, shelf)
+        with monkeypatch.context() as patch:
+            patch.setattr(os, "scandir", away)
+            updated = update(index, shelf)
+        found = folders(index, words="far")
+        again = update(index, shelf)
+
+    assert (2, 0, 0) == (updated.dossiers, updated.read, updated.gone)
+    assert "1 folders cannot be looked into" in updated.problems[str(shelf)]
+    assert "Stale file handle" in updated.problems[str(shelf)]
+    assert ["far/lamp"] == found
+    assert {} == again.problems
+
+
+def test_a_dossier_that_could_not_be_read_for_a_moment_is_read_the_next_time(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shelf = shelf_of(tmp_path, {"lamp": lamp_text()})
+
+    def away(_: Path) -> object:
+        raise DossierError("the folder cannot be reached (Stale file handle)", where="lamp")
+
+    with open_index(shelf / INDEX_NAME) as index:
+        with monkeypatch.context() as patch:
+            patch.setattr("lidoff.dossier.load_dossier", away)
+            first = update(index, shelf)
+        second = update(index, shelf)
+
+    assert {"lamp"} == set(first.problems)
+    assert ({}, 1) == (second.problems, second.read)
+
+
+def test_a_log_that_cannot_be_looked_at_is_no_end_of_the_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shelf = shelf_of(tmp_path, {"lamp": lamp_text()})
+    (shelf / "lamp" / "logs").mkdir()
+    (shelf / "lamp" / "logs" / "run.csv").write_text("time [s],U [V]\n0,1\n", encoding="utf-8")
+    whole = stamp_of(shelf / "lamp")
+    real = Path.stat
+
+    def away(path: Path, **more: bool) -> os.stat_result:
+        if path.name == "run.csv":
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        return real(path, **more)
+
+    monkeypatch.setattr(Path, "stat", away)
+
+    assert whole != stamp_of(shelf / "lamp")

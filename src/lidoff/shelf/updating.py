@@ -58,7 +58,7 @@ def dossiers_under(shelf: Path) -> Iterator[str]:
     Raises
     ------
     DossierError
-        It is no folder, or cannot be read.
+        It is no folder, or a folder below cannot be read; then all that can be found was told before.
     """
     if not shelf.is_dir():
         raise DossierError(
@@ -66,10 +66,17 @@ def dossiers_under(shelf: Path) -> Iterator[str]:
             where=str(shelf),
             remedy="name the folder that the dossiers' folders lie in",
         )
-    for folder, inner, files in os.walk(shelf):
+    unreached: list[OSError] = []
+    for folder, inner, files in os.walk(shelf, onerror=unreached.append):
         inner[:] = sorted(name for name in inner if not name.startswith(".") and name not in PASSED_BY)
         if FILE_NAME in files:
             yield Path(folder).relative_to(shelf).as_posix()
+    if unreached:
+        raise DossierError(
+            f"{len(unreached)} folders cannot be looked into, such as {unreached[0].filename} ({unreached[0].strerror})",
+            where=str(shelf),
+            remedy="what lies in them is kept as it was; look whether the disk or share is there, and who may read it",
+        )
 
 
 def stamp_of(folder: Path) -> str:
@@ -93,8 +100,11 @@ def stamp_of(folder: Path) -> str:
         except OSError as error:
             found.update(f"unreadable: {error.strerror}".encode())
     for file in sorted(folder.glob("logs/*")):
-        known = file.stat()
-        found.update(f"{file.name} {known.st_size} {known.st_mtime_ns}".encode())
+        try:
+            known = file.stat()
+            found.update(f"{file.name} {known.st_size} {known.st_mtime_ns} {known.st_ino}".encode())
+        except OSError as error:
+            found.update(f"{file.name} unreadable: {error.strerror}".encode())
     return found.hexdigest()
 
 
@@ -173,11 +183,24 @@ def update(
     """
     shelf = shelf.resolve()
     known = index.stamps()
-    there = list(dossiers_under(shelf))
-    gone = sorted(set(known) - set(there))
+    there: list[str] = []
+    unreached: DossierError | None = None
+    try:
+        for folder in dossiers_under(shelf):
+            there.append(folder)  # noqa: PERF402 - what was found before an error counts
+    except DossierError as error:
+        if not shelf.is_dir():
+            raise
+        unreached = error
+    gone = (
+        sorted(set(known) - set(there)) if unreached is None else []
+    )  # what cannot be seen now may be there
     for folder in gone:
         index.forget(folder)
-    changed = [folder for folder in there if known.get(folder) != stamp_of(shelf / folder)]
+    failed = index.problems()  # tried again each time: a share may have been away, or memory short
+    changed = [
+        folder for folder in there if folder in failed or known.get(folder) != stamp_of(shelf / folder)
+    ]
     stale = largest_first(shelf, changed)
     work = partial(analysed_entry, str(shelf))
     processes = min(processes, -(-len(stale) // WORTH))
@@ -188,4 +211,5 @@ def update(
             index.keep(done.result[1], done.result[0])
         if progress is not None:
             progress(f"reading {done.about}", number / len(stale))
-    return Updated(dossiers=index.count(), read=len(stale), gone=len(gone), problems=index.problems())
+    problems = index.problems() | ({str(shelf): str(unreached)} if unreached is not None else {})
+    return Updated(dossiers=index.count(), read=len(stale), gone=len(gone), problems=problems)

@@ -111,7 +111,7 @@ def test_a_hit_is_held_against_the_circuit_on_the_bench(
     drawings = beside.locator("svg")
     expect(drawings).to_have_count(2)
     # What is only in one is tinted there, and said in words below; pointing at the words lights the part.
-    difference = beside.get_by_role("button", name=re.compile("^only in the first: D3 "))
+    difference = beside.get_by_role("button", name=re.compile("^D3 .* is only in the first"))
     expect(beside.locator(".differs-left-out[data-parts='D3']")).to_have_count(1)
     difference.focus()
     expect(drawings.first.locator("g[data-part=D3]")).to_have_class(re.compile("lit"))

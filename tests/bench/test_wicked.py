@@ -58,49 +58,54 @@ def add(server: Running, path: list[str], value: dict[str, object]) -> None:
     server.edit({"kind": "add", "path": path, "value": value}).raise_for_status()
 
 
+def call_by_wicked_texts(server: Running) -> None:
+    """Call all of a lamp by such texts, by way of the wire."""
+    client = server.client
+    for number, text in enumerate(NAMES):
+        # A rename goes through parts, nets, readings, claims and the drawing alike.
+        add(server, ["parts", f"X{number}"], {
+            "kind": "resistor", "value": "10 kΩ", "pins": {"1": text, "2": "gnd"},
+            "marking": text_of(number), "does": text_of(number + 1), "package": text_of(number + 2),
+        })  # fmt: skip
+        answer = server.edit({"kind": "rename", "what": "part", "name": f"X{number}", "to": text})
+        assert answer.status_code == 200 or "cannot be a reference" in answer.json()["what"], answer.text
+    for number, text in enumerate(WICKED):
+        add(server, ["claims", f"c{number}"], {
+            "kind": "power_input", "says": text, "value": "1 W", "where": text, "note": text,
+            "from": {"power": {"situation": "lit", "power": "J1"}},
+        })  # fmt: skip
+        add(server, ["trials", f"t{number}"], {"what": text, "seen": text})
+        add(server, ["readings", f"r{number}"], {
+            "situation": "lit", "instrument": "meter", "voltage": "led_plus", "shown": "3.0 V", "note": text,
+        })  # fmt: skip
+    every: list[Any] = list(WICKED)
+    for path, value in (
+        (["device", "title"], WICKED[0]), (["device", "maker"], WICKED[1]), (["device", "model"], WICKED[11]),
+        (["device", "bought"], WICKED[8]), (["device", "summary"], " ".join(WICKED)), (["notes"], every),
+        (["situations", "lit", "title"], WICKED[0]), (["instruments", "meter", "title"], WICKED[9]),
+        (["publication"], {"title": WICKED[0], "author": WICKED[8], "summary": WICKED[3]}),
+    ):  # fmt: skip
+        server.edit({"kind": "set", "path": path, "value": value}).raise_for_status()
+    server.edit(
+        {"kind": "board", "board": "main", "size_mm": [30, 20], "caption": WICKED[0]}
+    ).raise_for_status()
+    name = "%3Cimg%20src=x%20onerror=alert(1)%3E.jpg"
+    client.put(
+        f"/api/files/photos/{name}",
+        content=photo(),
+        params={"board": "main", "side": "front", "caption": WICKED[0]},
+        headers={"x-edit-id": "photo"},
+    ).raise_for_status()
+    client.put("/api/files/logs/run.csv", content=LOG, headers={"x-edit-id": "log"}).raise_for_status()
+    add(server, ["logs", "run"], {"file": "logs/run.csv", "title": WICKED[0], "note": WICKED[8]})
+    client.get("/api/analysis?wait=60000").raise_for_status()
+
+
 @pytest.fixture(scope="module")
 def wicked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     """Server of a lamp that is called by such texts wherever it may be."""
     with running(tmp_path_factory.mktemp("wicked")) as server:
-        client = server.client
-        for number, text in enumerate(NAMES):
-            # A rename goes through parts, nets, readings, claims and the drawing alike.
-            add(server, ["parts", f"X{number}"], {
-                "kind": "resistor", "value": "10 kΩ", "pins": {"1": text, "2": "gnd"},
-                "marking": text_of(number), "does": text_of(number + 1), "package": text_of(number + 2),
-            })  # fmt: skip
-            answer = server.edit({"kind": "rename", "what": "part", "name": f"X{number}", "to": text})
-            assert answer.status_code == 200 or "cannot be a reference" in answer.json()["what"], answer.text
-        for number, text in enumerate(WICKED):
-            add(server, ["claims", f"c{number}"], {
-                "kind": "power_input", "says": text, "value": "1 W", "where": text, "note": text,
-                "from": {"power": {"situation": "lit", "power": "J1"}},
-            })  # fmt: skip
-            add(server, ["trials", f"t{number}"], {"what": text, "seen": text})
-            add(server, ["readings", f"r{number}"], {
-                "situation": "lit", "instrument": "meter", "voltage": "led_plus", "shown": "3.0 V", "note": text,
-            })  # fmt: skip
-        every: list[Any] = list(WICKED)
-        for path, value in (
-            (["device", "title"], WICKED[0]), (["device", "maker"], WICKED[1]), (["device", "model"], WICKED[11]),
-            (["device", "bought"], WICKED[8]), (["device", "summary"], " ".join(WICKED)), (["notes"], every),
-            (["situations", "lit", "title"], WICKED[0]), (["instruments", "meter", "title"], WICKED[9]),
-            (["publication"], {"title": WICKED[0], "author": WICKED[8], "summary": WICKED[3]}),
-        ):  # fmt: skip
-            server.edit({"kind": "set", "path": path, "value": value}).raise_for_status()
-        server.edit(
-            {"kind": "board", "board": "main", "size_mm": [30, 20], "caption": WICKED[0]}
-        ).raise_for_status()
-        name = "%3Cimg%20src=x%20onerror=alert(1)%3E.jpg"
-        client.put(
-            f"/api/files/photos/{name}",
-            content=photo(),
-            params={"board": "main", "side": "front", "caption": WICKED[0]},
-            headers={"x-edit-id": "photo"},
-        ).raise_for_status()
-        client.put("/api/files/logs/run.csv", content=LOG, headers={"x-edit-id": "log"}).raise_for_status()
-        add(server, ["logs", "run"], {"file": "logs/run.csv", "title": WICKED[0], "note": WICKED[8]})
-        client.get("/api/analysis?wait=60000").raise_for_status()
+        call_by_wicked_texts(server)
         yield server
 
 

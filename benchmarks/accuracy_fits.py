@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import sys
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from typing import Any
@@ -18,7 +19,7 @@ from tests.slipped.gadgets import DEMOS, HOME, Gadget, all_gadgets
 
 __all__ = ["Coverage", "coverage_of", "section", "told"]
 
-DEVICES = 40
+DEVICES = 20
 SEED = 93
 TWO_SIDED = 1.96
 """Standard uncertainties of a 95 % interval of a normal distribution."""
@@ -136,4 +137,8 @@ def section() -> str:
 
 
 if __name__ == "__main__":
-    print(section())
+    words = [word for word in sys.argv[1:] if not word.startswith("--")]
+    for name in words:
+        coverage_of(name)
+    if not words:
+        print(section())

@@ -1,11 +1,13 @@
 """How many readings it takes to be sure of a slip, chosen by rank and by chance, as a section of text.
 
-``python -m benchmarks.accuracy_next`` prints it; searches that are done are recorded.
+``python -m benchmarks.accuracy_next`` prints it; two numbers behind it run every so many searches only, such as ``0 2`` and
+``1 2`` beside each other. Searches that are done are recorded.
 """
 
 from __future__ import annotations
 
 import random
+import sys
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -98,13 +100,13 @@ def _choice(
     return ranked[0].candidate if ranked else pool[0]
 
 
-def races(cases: int = CASES) -> list[Race]:
+def races(numbers: Sequence[int] = range(CASES)) -> list[Race]:
     """Searches, the gadgets in turn."""
 
     def work(key: str) -> dict[str, Any]:
         return asdict(race(int(key.split()[1])))
 
-    return [Race(**one) for one in recorded("next", [f"{SEED} {number}" for number in range(cases)], work)]
+    return [Race(**one) for one in recorded("next", [f"{SEED} {number}" for number in numbers], work)]
 
 
 def told(found: Sequence[Race]) -> str:
@@ -136,4 +138,8 @@ def section() -> str:
 
 
 if __name__ == "__main__":
-    print(section())
+    words = [word for word in sys.argv[1:] if not word.startswith("--")]
+    if words:
+        races(range(int(words[0]), CASES, int(words[1])))
+    else:
+        print(section())

@@ -49,19 +49,20 @@ def with_bends(scene: Scene) -> Scene:
     wide = sorted(wide, reverse=True)[:MOST]
     if not wide or not scene.watched:
         return scene
-    variants = [AS_TRACED]
+    variants = []
     for _, _, reference, name, value, deviation in wide:
         for sign in (-1.0, 1.0):
             far = value + sign * FAR * deviation
             variants.append(Variant(values={(reference, name): far if far * value > 0.0 else 0.05 * value}))
-    told = tell(scene, variants)
+    plain = tell(scene, [AS_TRACED])
+    told = tell(scene, variants, with_slopes=False)
     bends = np.zeros(len(scene.watched))
     for row, (_, k, _, _, value, deviation) in enumerate(wide):
-        for line in (1 + 2 * row, 2 + 2 * row):
+        for line in (2 * row, 2 * row + 1):
             far = variants[line].values[next(iter(variants[line].values))]
-            along = told.slopes[0, :, k] * (far - value) / deviation
-            bend = np.abs(told.values[line] - told.values[0] - along)
-            known = told.settled[line] & told.settled[0]
+            along = plain.slopes[0, :, k] * (far - value) / deviation
+            bend = np.abs(told.values[line] - plain.values[0] - along)
+            known = told.settled[line] & plain.settled[0]
             bends = np.maximum(bends, np.where(known, bend, 0.0))
     watched = tuple(
         replace(one, bend=COUNTED * float(bend)) if shows_number(one) else one

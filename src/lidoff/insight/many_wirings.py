@@ -24,8 +24,8 @@ from lidoff.insight.torn import Index, Torn
 __all__ = ["Linearised", "Rest", "linearised", "rows_of", "solve_wirings"]
 
 FIRST_STEPS, MOST_STEPS = 10, 40
-SETTLED_PORT = 1e-7
-"""Largest last move of a curved law's port [V]; readings are not better than a microvolt."""
+SETTLED_PORT = 1e-5
+"""Largest last move of a curved law's port [V]; the next one would be its square over some ten millivolts."""
 LEAST_CONDUCTANCE = 1e-12
 """From every net to the ground, as in the solver proper [S]."""
 ANCHOR = 1e-8

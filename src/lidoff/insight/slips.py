@@ -191,7 +191,9 @@ def _unlike(circuit: Circuit, slips: Sequence[Slip], read: frozenset[str]) -> Ma
     groups: dict[object, list[Slip]] = {}
     looks = looks_of(circuit, read)
     for slip in slips:
-        groups.setdefault(sameness(looks, slip.variant), []).append(slip)
+        # A part more makes a circuit that no other slip makes.
+        key = id(slip) if slip.variant.added else sameness(looks, slip.variant)
+        groups.setdefault(key, []).append(slip)
     return groups
 
 

@@ -69,6 +69,20 @@ def test_the_shelf_is_read_and_searched(shelved: Server, opened: Opens, pictures
     page.screenshot(path=pictures / "shelf-light.png", full_page=True)
 
 
+def test_a_hit_opens_its_verdicts_and_findings(shelved: Server, opened: Opens) -> None:
+    page = opened(shelved, "shelf")
+    read_shelf(page)
+    page.get_by_label("Words anywhere").fill("mosquitoes")
+    page.get_by_role("button", name=re.compile("^Verdicts and findings.*USB insect lure")).click()
+    chapter = page.get_by_role("region", name="Look for")
+    power = chapter.get_by_role("listitem").filter(has_text="“10 W high power”").last
+    expect(power).to_contain_text("not borne out", timeout=LONGEST_MS)
+    expect(chapter.get_by_text("LED19 and LED20 over the current rating.")).to_be_visible()
+    assert [] == faults(page)
+    page.get_by_role("button", name=re.compile("^Close it")).click()
+    expect(power).to_have_count(0)
+
+
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_the_shelf_keeps_the_rules(shelved: Server, opened: Opens, pictures: Path, theme: str) -> None:
     page = opened(shelved, "shelf", theme=theme, motion="reduce")

@@ -325,6 +325,7 @@ export type Vocabulary = Told["Vocabulary"];
 export type Still = Told["StillTold"];
 export type Export = Told["ExportTold"];
 export type ShelfTold = Told["ShelfTold"];
+export type ShelfDossier = Told["ShelfDossier"];
 export type ShelfFound = Told["ShelfFound"];
 export type ShelfHit = Told["ShelfHit"];
 export type ShelfLikeness = Told["ShelfLikeness"];

@@ -224,7 +224,7 @@ def server_round(folder: Path, seed: int, tally: Tally) -> None:
     acknowledged: list[str] = []
     sent: dict[str, bytes] = {}
     kept: list[str] = []
-    with httpx.Client(base_url=address.split("/enter")[0], timeout=20.0) as page:
+    with httpx.Client(base_url=address.split("/enter")[0], timeout=300.0) as page:
         page.get(address)
         base = page.get("/api/state").json()["revision"]
         end.start()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 
 from lidoff.circuit import Circuit, WiringFault, kind_of, settings_of
 from lidoff.dossier.analysis import SolvedSituation, UnsolvedSituation
@@ -253,11 +253,3 @@ def _percent(probability: float) -> str:
     if probability < 0.001:
         return "less than 0.1 %"
     return "more than 99.9 %" if probability > 0.999 else f"{100 * probability:.1f} %"
-
-
-def findings_by_name(findings: Sequence[Finding]) -> Mapping[str, int]:
-    """How many findings of each name there are."""
-    counts: dict[str, int] = {}
-    for finding in findings:
-        counts[finding.name] = counts.get(finding.name, 0) + 1
-    return counts

@@ -13,7 +13,6 @@ from lidoff.shelf.updating import Updated
 __all__ = ["alike_text", "hits_text", "records_svg", "records_text", "updated_text"]
 
 SHOWN_VERDICTS = ("borne out", "not borne out", "cannot tell")
-INK, QUIET, PAPER, LINE, DOT = "#1d2433", "#6b7280", "#faf7f0", "#d8d2c4", "#1f8a8a"
 
 
 def updated_text(updated: Updated) -> str:
@@ -98,6 +97,9 @@ def records_svg(records: Sequence[ClaimRecord], width: float = 720.0) -> str:
     str
         One SVG element with a title and a description for screen readers.
     """
+    from lidoff.report.paint import STILL_LIGHT as look
+    from lidoff.report.paint import band, figure_svg, line, text
+
     shown = [record for record in records if record.overstated]
     all_times = [times for record in shown for times in record.overstated]
     low = min(0.5, *all_times) if all_times else 0.5
@@ -110,36 +112,27 @@ def records_svg(records: Sequence[ClaimRecord], width: float = 720.0) -> str:
         return left + share * (width - left - right)
 
     out = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="t d" viewBox="0 0 {width:g} {height:g}" '
-        f'width="{width:g}" height="{height:g}" font-family="Noto Sans, sans-serif" font-size="13" fill="{INK}">',
-        '<title id="t">How far claims overstate</title>',
-        f'<desc id="d">{escape(records_text(shown))}</desc>',
-        f'<rect width="{width:g}" height="{height:g}" fill="{PAPER}"/>',
+        "<title>How far claims overstate</title>",
+        f"<desc>{escape(records_text(shown))}</desc>",
+        band(0.0, 0.0, width, height, colour=look.ground),
     ]
     for times in _ticks(low, high):
-        x = place(times)
-        honest = times == 1.0
-        look = f'stroke="{INK}" stroke-width="1.4"' if honest else f'stroke="{LINE}"'
-        out.append(
-            f'<path d="M{x:.1f} {top - 8:g}V{height - 26:g}" {look}/>'
-            f'<text x="{x:.1f}" y="{height - 10:g}" text-anchor="middle" fill="{QUIET}">{times:g} ×</text>'
-        )
-    out.append(
-        f'<text x="{place(1.0) + 8:.1f}" y="{top - 18:g}" fill="{QUIET}">claims promise more than was found →</text>'
-    )
+        x, honest = place(times), times == 1.0
+        colour = look.ink if honest else look.hairline
+        out.append(line(x, top - 8.0, x, height - 26.0, colour=colour, width=1.4 if honest else 1.0))
+        out.append(text(f"{times:g} ×", x, height - 10.0, colour=look.quiet, size=13.0, anchor="middle"))
+    says = "claims promise more than was found →"
+    out.append(text(says, place(1.0) + 8.0, top - 18.0, colour=look.quiet, size=13.0))
     for number, record in enumerate(shown):
         y = top + row * (number + 0.5)
-        out.append(f'<text x="12" y="{y + 4:.1f}">{escape(record.kind.replace("_", " "))}</text>')
+        out.append(text(record.kind.replace("_", " "), 12.0, y + 4.0, colour=look.ink, size=13.0))
         out.extend(
-            f'<circle cx="{place(times):.1f}" cy="{y:.1f}" r="4" fill="{DOT}" fill-opacity=".45"/>'
+            f'<circle cx="{place(times):.1f}" cy="{y:.1f}" r="4" style="fill:{look.borne_out};fill-opacity:.45"/>'
             for times in record.overstated
         )
         middle = place(record.middle)
-        out.append(
-            f'<path d="M{middle:.1f} {y - 9:.1f}V{y + 9:.1f}" stroke="{INK}" stroke-width="2.4" stroke-linecap="round"/>'
-        )
-    out.append("</svg>\n")
-    return "".join(out)
+        out.append(line(middle, y - 9.0, middle, y + 9.0, colour=look.ink, width=2.4))
+    return figure_svg(out, width, height) + "\n"
 
 
 def _ticks(low: float, high: float) -> list[float]:

@@ -31,7 +31,8 @@ export function looksOf(place: HTMLElement, mirrored = false): Looks {
   const rim = "rgba(255, 253, 248, 0.9)";
   const shade = "rgba(18, 20, 22, 0.75)";
   const accent = colour("--accent");
-  const font = `600 13px "Open Sans", sans-serif`;
+  // Words over a photo keep step with those of the page, which grow on very large screens.
+  const font = `600 ${Math.round(parseFloat(getComputedStyle(place).fontSize) * 0.87)}px "Open Sans", sans-serif`;
   const copper = new Style({
     fill: new Fill({ color: colour("--copper", 0.45) }),
     stroke: new Stroke({ color: colour("--copper"), width: 1 }),

@@ -30,6 +30,11 @@ _WORKING = 20.0  # raster of the guess, at most [pixels/mm]
 _PALED = 0.6  # chroma over lightness against the usual one, below which a coloured mask is printed upon
 
 
+_COARSE = (
+    1.5  # pixels of the working raster to one of the photo, from which on print is blurred into the mask
+)
+
+
 _MOST_PIXELS = 1_500_000  # pixels of the guess, at most
 
 
@@ -99,7 +104,7 @@ def first_guess(
     scale = px_per_mm * size[0] / picture.shape[1]
     lab = cv2.cvtColor(small.astype(np.float32) / 255, cv2.COLOR_RGB2LAB)
     detail = max(detail_mm * scale, 1.0)
-    ground = _ground(lab, inside, scale)
+    ground = _ground(lab, inside, scale, detail)
     log_colour = np.log(cv2.GaussianBlur(small, (0, 0), 0.6).astype(np.float32) + 6.0)
     edges = edge_levels(log_colour, ground, scale, detail)
     step, scatter = edges.step, pixel_scatter(log_colour, ground)
@@ -156,7 +161,9 @@ def _filled(labels: NDArray[np.int8], picture: NDArray[np.uint8]) -> NDArray[np.
     return np.asarray(flooded - 1, np.int8)
 
 
-def _ground(lab: NDArray[np.float32], inside: NDArray[np.bool_], scale: float) -> NDArray[np.bool_]:
+def _ground(
+    lab: NDArray[np.float32], inside: NDArray[np.bool_], scale: float, detail: float
+) -> NDArray[np.bool_]:
     """Pixels of the board's prevailing hue: mask over copper and over laminate alike."""
     import cv2
 
@@ -171,10 +178,12 @@ def _ground(lab: NDArray[np.float32], inside: NDArray[np.bool_], scale: float) -
         hue = np.arctan2(lab[..., 2], lab[..., 1])
         turn = np.abs(np.angle(np.exp(1j * (hue - np.arctan2(centre[1], centre[0])))))
         own = np.hypot(lab[..., 1], lab[..., 2])
+        own_hue = inside & (turn < 0.5) & (own > 0.4 * chroma)
+        if detail < _COARSE:
+            return np.asarray(own_hue)
         # White print that a coarse photo blurs over the mask keeps its hue but pales it, in thin lines; glare pales areas.
         depth = own / (lab[..., 0] + 5.0)
-        paled = depth < _PALED * _usual(depth, scale, 64.0)
-        return np.asarray(inside & (turn < 0.5) & (own > 0.4 * chroma) & ~paled)
+        return np.asarray(own_hue & (depth >= _PALED * _usual(depth, scale, 64.0)))
     near = np.hypot(lab[..., 1] - centre[0], lab[..., 2] - centre[1]) < 10.0
     # A grey mask is known by its lightness, held against the usual one near by so that glare is no other thing.
     usual = _usual(lab[..., 0], scale, 2.55)

@@ -38,6 +38,7 @@ class Coverage:
     of: int
     free_held: int
     free_of: int
+    devices: int = 1
 
 
 def readings_like(
@@ -87,7 +88,7 @@ def coverage_of(name: str, devices: int = DEVICES) -> Coverage:
 
     found = recorded("fits", [f"{SEED} {name} {number}" for number in range(devices)], work)
     sums = {key: sum(int(one[key]) for one in found) for key in ("held", "of", "free_held", "free_of")}
-    return Coverage(gadget=name, **sums)
+    return Coverage(gadget=name, devices=len(found), **sums)
 
 
 def _free(name: str, gadget: Gadget, number: int) -> bool | None:
@@ -106,26 +107,28 @@ def _free(name: str, gadget: Gadget, number: int) -> bool | None:
     return bool(abs(found.value - true) <= TWO_SIDED * found.uncertainty)
 
 
-def told(found: Sequence[Coverage], devices: int) -> str:
+def told(found: Sequence[Coverage]) -> str:
     """Section of the page for some devices of each demo."""
     rows = "\n".join(
-        f"| {one.gadget} | {one.held} of {one.of} ({one.held / one.of:.1%}) "
+        f"| {one.gadget} | {one.devices} | {one.held} of {one.of} ({one.held / one.of:.1%}) "
         f"| {one.free_held} of {one.free_of} |"
         for one in found
     )
     held, of = sum(one.held for one in found), sum(one.of for one in found)
     free_held, free_of = sum(one.free_held for one in found), sum(one.free_of for one in found)
+    devices = sum(one.devices for one in found)
+    free = f"{free_held} of {free_of} ({free_held / max(free_of, 1):.1%})"
     return f"""## Fitted values
 
-{devices} devices of each demo, every uncertain value drawn evenly within its tolerance and read as the dossier's readings
+Devices of each demo, every uncertain value drawn evenly within its tolerance and read as the dossier's readings
 were, by a meter with an error of its own. Counted is how often the 95 % interval of a value holds the truth, for values
 that the readings narrow to {NARROWED:.0%} of their tolerance or less; and of one resistor a device that is {FAR[0]} to {FAR[1]}
 times off what is written, fitted as a free value, where the readings tell it to 30 %.
 
-| demo | values within tolerance | free values |
-|---|---|---|
+| demo | devices | values within tolerance | free values |
+|---|---|---|---|
 {rows}
-| all | {held} of {of} ({held / of:.1%}) | {free_held} of {free_of} ({free_held / max(free_of, 1):.1%}) |
+| all | {devices} | {held} of {of} ({held / of:.1%}) | {free} |
 
 The aim is 90 to 99 %.
 """
@@ -133,7 +136,7 @@ The aim is 90 to 99 %.
 
 def section() -> str:
     """Section of the page, every device read anew."""
-    return told([coverage_of(name) for name in DEMOS], DEVICES)
+    return told([coverage_of(name) for name in DEMOS])
 
 
 if __name__ == "__main__":

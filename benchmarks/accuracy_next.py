@@ -116,6 +116,11 @@ def told(found: Sequence[Race]) -> str:
     fewer = sum(one.by_rank < one.by_chance for one in found)
     more = sum(one.by_rank > one.by_chance for one in found)
     given_up = (sum(one.by_rank == MOST for one in found), sum(one.by_chance == MOST for one in found))
+    short = (
+        f"\n{CASES} searches are planned. Those counted here ended first, and shorter ones do.\n"
+        if len(found) < CASES
+        else ""
+    )
     return f"""## Next reading
 
 {len(found)} slips on the seven small gadgets of `tests/slipped/`, each from {FIRST} readings drawn by chance. Further
@@ -129,7 +134,7 @@ by chance from all that could be taken. A search was given up after {MOST} readi
 
 By rank it took {by_rank / by_chance:.0%} of the readings that chance took; the aim is at most half. It took fewer in
 {fewer} searches and more in {more}.
-"""
+{short}"""
 
 
 def section() -> str:

@@ -127,8 +127,8 @@ def told(found: Sequence[Trial], quiet: Sequence[Alarm]) -> str:
         for own in [[one for one in found if one.kind == kind]]
     )
     short = (
-        f" The aim is {CASES} of each; so few were run yet, and a share of {count} may be "
-        f"{100.0 / count**0.5:.0f} per cent off."
+        f"The aim is {CASES} of each; so few were run yet, and a share of {count} may be "
+        f"{100.0 / count**0.5:.0f} per cent off (two standard deviations).\n"
         if min(count, len(quiet)) < CASES
         else ""
     )
@@ -145,8 +145,8 @@ def told(found: Sequence[Trial], quiet: Sequence[Alarm]) -> str:
 each voltmeter in place, and read by a hand-held meter with an error of its own: up to 24 voltages, the supplies'
 currents, up to 8 dead tests and 6 beeps. Slips that do not show are drawn again: the readings must have a misfit
 beyond the 99.9 % point, or contradict a beep. A slip counts as found where it is named by itself, or as one that makes
-the same circuit as the one named. Odds and approximations were settled on {TRIED} other cases.{short}
-
+the same circuit as the one named. Odds and approximations were settled on {TRIED} other cases.
+{short}
 Often the readings taken fit several slips alike, such as a supply's pin that is on one of ten other nets: then odds alone
 order them, and another reading is needed (`lidoff next`). The last column does not count those put before the true slip
 that make the readings likelier by less than e^{ALIKE}.

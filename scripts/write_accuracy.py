@@ -1,6 +1,8 @@
 """Write ``docs/accuracy.md``: ``.venv/bin/python -m scripts.write_accuracy [TOPIC ...]``; without a topic, every section.
 
-Each topic has a module in ``benchmarks`` whose ``section()`` returns its text; sections of other topics are left as they are.
+Slips, next readings and fits record every case under ``build/accuracy``, so that what was interrupted goes on where it was;
+``--as-recorded`` writes their sections from what is there. Each topic has a module in ``benchmarks`` whose ``section()``
+returns its text; sections of other topics are left as they are.
 """
 
 from __future__ import annotations
@@ -43,7 +45,7 @@ def with_section(page: str, topic: str, text: str) -> str:
 
 
 if __name__ == "__main__":
-    for topic in sys.argv[1:] or SECTIONS:
+    for topic in [word for word in sys.argv[1:] if not word.startswith("--")] or SECTIONS:
         file = PAGES.get(topic, PAGE)
         page = file.read_text(encoding="utf-8") if file.exists() else HEAD
         text = with_section(page, topic, importlib.import_module(SECTIONS[topic]).section())

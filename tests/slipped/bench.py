@@ -13,7 +13,7 @@ from scipy.stats import chi2
 
 from lidoff.circuit import Circuit, Part, Situation, kind_of, operating_point, probe, uncertain_parameters
 from lidoff.circuit.path import has_path, path_of
-from lidoff.errors import LidoffError
+from lidoff.errors import ImpossibleValue, LidoffError
 from lidoff.evidence import AcrossPart, InPart, NetVoltage
 from lidoff.insight import DeadTest, Slip, Watched, all_slip_kinds
 from lidoff.insight.bending import with_bends
@@ -81,14 +81,19 @@ def shown_by(bench: Bench, gadget: Gadget, name: str, target: object, where: str
 def readings_of(bench: Bench, gadget: Gadget, asked: Sequence[tuple[str, object, str]]) -> list[Watched]:
     """All that is asked, as far as the device answers."""
     true = _true_values(bench, gadget, asked)
-    return [_shown(bench, name, target, where, true[name]) for name, target, where in asked if name in true]
+    found = [_shown(bench, name, target, where, true[name]) for name, target, where in asked if name in true]
+    return [one for one in found if one is not None]
 
 
-def _shown(bench: Bench, name: str, target: object, where: str, true: float) -> Watched:
+def _shown(bench: Bench, name: str, target: object, where: str, true: float) -> Watched | None:
+    """Reading of a true value; None where it is beyond the meter, as a short's current."""
     load = METER_OHMS if isinstance(target, (NetVoltage, AcrossPart)) else None
     if isinstance(target, DeadTest) and (target.range_name == "continuity" or true == float("inf")):
         return Watched(name=name, target=target, situation="", value=true, deviation=0.0)
-    value, deviation = _metered(bench, name, true, target.unit)  # type: ignore[attr-defined]
+    try:
+        value, deviation = _metered(bench, name, true, target.unit)  # type: ignore[attr-defined]
+    except ImpossibleValue:
+        return None
     factor = bench.variant.factors.get(name, 1.0)
     return Watched(
         name=name,

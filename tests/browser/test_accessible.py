@@ -47,6 +47,21 @@ def test_the_beginning_keeps_the_rules(empty_server: Server, opened: Opens, them
     assert [] == faults(page)
 
 
+def test_an_empty_dossier_is_told_what_comes_first(empty_server: Server, opened: Opens) -> None:
+    page = opened(empty_server)
+    page.get_by_label("What is on the bench?").fill("Desk lamp")
+    page.get_by_role("button", name="Begin the dossier").click()
+    expect(page.get_by_text("Start with the box.")).to_be_visible()
+    page.locator("body").press("4")
+    expect(page.get_by_text("Nothing can follow yet.")).to_be_visible()
+    # Where nothing was checked, nothing is said to have been found in order.
+    expect(page.get_by_text("Nothing was found in what was checked.")).to_have_count(0)
+    expect(page.get_by_text("All readings agree")).to_have_count(0)
+    assert [] == faults(page)
+    page.get_by_role("button", name="Write down a claim").click()
+    expect(page.get_by_role("heading", name="Claims")).to_be_in_viewport()
+
+
 def test_open_sheets_and_forms_keep_the_rules(lure: Server, opened: Opens) -> None:
     page = opened(lure, "evidence", motion="reduce")
     for opens in ("Write down a claim", "Write down a reading", "Tell an instrument", "Tell a trial"):

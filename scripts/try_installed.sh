@@ -65,7 +65,7 @@ for way in ${*:-pip pipx uv}; do
         uv)
             "$python" -m venv "$place/with-uv"
             "$place/with-uv/bin/python" -m pip install --quiet --disable-pip-version-check uv
-            UV_TOOL_DIR="$place/uv" UV_TOOL_BIN_DIR="$place/uv-bin" UV_CACHE_DIR="$place/uv-cache" \
+            UV_SYSTEM_CERTS="${UV_SYSTEM_CERTS-1}" UV_TOOL_DIR="$place/uv" UV_TOOL_BIN_DIR="$place/uv-bin" UV_CACHE_DIR="$place/uv-cache" \
                 "$place/with-uv/bin/uv" tool install --quiet --python "$python" "$wheel"
             works "$place/uv-bin/lidoff"
             rm -rf "$place/uv" "$place/uv-bin" "$place/with-uv" "$place/uv-cache"

@@ -55,7 +55,7 @@ def seen_through(
         runs[number] = np.where(run <= longest, run, np.inf)
         shares[number] = np.minimum(ahead, behind)
     narrowest = runs.min(axis=0)
-    across = runs <= 1.5 * narrowest
+    across = runs <= 1.3 * narrowest
     across &= np.isfinite(runs)
     best = np.where(across, shares, 0.0).max(axis=0)
     share = np.clip(1.5 * spread[rows, columns], 0.0, 1.0)

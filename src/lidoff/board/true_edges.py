@@ -27,6 +27,7 @@ _NEAR = 0.5  # standard deviation of the surroundings that tell a level [mm]
 _LAND_NEAR = 0.3  # the same for metal, which shines differently from land to land [mm]
 _WIDE = 3.0  # the same where nothing is near [mm]
 _BAND = 3.0  # how far from its edge as classed the true one is looked for [details]
+_COARSE = 1.5  # pixels of the raster to one of the photo, from which on gaps may be blurred away
 _CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts as free
 
 Plane = NDArray[np.float32]
@@ -70,7 +71,8 @@ def settled_edges(
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         seen = np.where(sides.mask_band, share, sides.covered)
-        gaps = thin_gaps(share, detail=detail)
+        # A photo of full resolution shows every gap that a board house etches.
+        gaps = thin_gaps(share, detail=detail) if detail >= _COARSE else gaps
         shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
         share = _moved(share, shift) if np.any(shift) else share
         share = np.clip(share, 0.0, 1.0)

@@ -37,7 +37,7 @@ TRIED_UNITS = 27
 """Small pages are searched several times: as often as this number holds their units."""
 FURTHER = 100
 """Seed of the first of the searches that more effort than the usual adds."""
-CROWDED = 30.0
+CROWDED = 60.0
 """What a text without a free place costs."""
 FINAL_EVENNESS = 2.5
 """How much mirror images count when pages are compared."""

@@ -22,7 +22,7 @@ EXAMPLES = [
 
 @pytest.mark.parametrize("example", EXAMPLES)
 def test_an_example_has_the_form_of_a_dossier(example: str) -> None:
-    document = {"device": {"title": "x"}, **tomllib.loads(example)}
+    document = {"format": 2, "device": {"title": "x"}, **tomllib.loads(example)}
     assert [] == list(shape_faults(document, DOSSIER))
 
 

@@ -100,7 +100,7 @@ def test_a_measured_spectrum_is_read_from_the_folder(tmp_path: Path) -> None:
 
 def test_a_spectrum_without_units_is_refused_where_it_is_named() -> None:
     with pytest.raises(
-        DossierError, match=r"light\.lamp\.spectrum: the first line of the spectrum tells no units"
+        DossierError, match=r"lights\.lamp\.spectrum: the first line of the spectrum tells no units"
     ):
         dossier_from_text(BARE, logs={"logs/lamp.csv": b"400,0.1\n410,0.2\n"})
 

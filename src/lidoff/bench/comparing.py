@@ -88,11 +88,19 @@ def dossier_on_shelf(shelf: Path, folder: str) -> Path:
     pure, root = PurePosixPath(folder), shelf.resolve()
     place = root.joinpath(*pure.parts).resolve()
     bad = pure.is_absolute() or ".." in pure.parts or "\\" in folder or "\0" in folder or not pure.parts
-    if bad or not place.is_relative_to(root) or not (place / FILE_NAME).is_file():
+    if bad or not place.is_relative_to(root) or not _is_file(place / FILE_NAME):
         raise UnknownName(
             f"there is no dossier {folder!r} on the shelf", remedy="look for its name on the shelf"
         )
     return place
+
+
+def _is_file(path: Path) -> bool:
+    """Whether there is such a file; none has a name that the file system cannot hold."""
+    try:
+        return path.is_file()
+    except OSError:
+        return False
 
 
 def compared_with_dossier(

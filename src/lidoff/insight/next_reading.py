@@ -34,8 +34,8 @@ LEAST_BITS = 0.02
 """Expected information below which a reading is not worth taking [bit]; our choice."""
 KNOWN = 0.02
 """Relative standard uncertainty below which a quantity counts as known; our choice."""
-SERVES = 0.5
-"""Share of a live reading's information from which a harmless one serves as well; our choice."""
+SERVES = 1 / 3
+"""Share of a live reading's information from which a harmless one serves, since a few of them may be taken; our choice."""
 CLEAR = 2.0
 """Standard uncertainties by which two foreseen values must differ to be told as two outcomes; our choice."""
 

@@ -200,12 +200,11 @@ def predict(
     told = asked(torn, point, wirings, unknowns, variants, watched)
     turned = np.transpose(point.jacobian, (0, 2, 1))
     held = turned + np.eye(torn.size) * (np.abs(turned).sum(axis=2) == 0.0)[:, :, None]
+    rights = np.transpose(told.gradient, (0, 2, 1))
     try:
-        adjoint = np.linalg.solve(held, np.transpose(told.gradient, (0, 2, 1)))
+        adjoint = np.linalg.solve(held, rights)
     except np.linalg.LinAlgError:
-        adjoint = np.stack(
-            [_solved(a, b) for a, b in zip(held, np.transpose(told.gradient, (0, 2, 1)), strict=True)]
-        )
+        adjoint = np.stack([_solved(a, b) for a, b in zip(held, rights, strict=True)])
     adjoint = np.transpose(adjoint, (0, 2, 1))
     padded = np.concatenate([adjoint, np.zeros((*adjoint.shape[:2], 1))], axis=2)
     at_nodes = np.take_along_axis(
@@ -219,9 +218,7 @@ def predict(
         else np.zeros((*told.values.shape, 0))
     )
     values = factor * told.values
-    fine = np.asarray(np.isfinite(values).all(axis=1), dtype=np.bool_) & np.asarray(
-        np.isfinite(slopes).all(axis=(1, 2))
-    )
+    fine = np.asarray(np.isfinite(values).all(axis=1) & np.isfinite(slopes).all(axis=(1, 2)))
     return Predicted(
         values=np.where(fine[:, None], values, 0.0),
         slopes=np.where(fine[:, None, None], slopes, 0.0),

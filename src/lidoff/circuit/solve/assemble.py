@@ -90,14 +90,8 @@ class Group:
         columns = [
             placed.element.derive(_part_parameters(placed.part, table, rows)) for placed in self.placed
         ]
-        names = sorted({name for column in columns for name in column})
-        return {
-            name: _stacked([column[name] for column in columns]) for name in names if _in_all(name, columns)
-        }
-
-
-def _in_all(name: str, columns: Sequence[Parameters]) -> bool:
-    return all(name in column for column in columns)
+        names = sorted(set(columns[0]).intersection(*columns[1:]))
+        return {name: _stacked([column[name] for column in columns]) for name in names}
 
 
 def _part_parameters(part: Part, table: Table, rows: slice) -> dict[str, Array]:
@@ -384,12 +378,11 @@ def assemble_placed(circuit: Circuit, placed: Sequence[Placed], *, dynamic: bool
     curved = tuple(group for group in groups if not group.law.linear)
     stores = tuple(group for group in groups if group.law.store is not None)
     size = len(variables)
-    is_voltage = np.array([index < len(free_nodes) for index in range(size)], dtype=bool)
     return System(
         circuit=circuit,
         variables=variables,
         position=position,
-        is_voltage=is_voltage,
+        is_voltage=np.arange(size) < len(free_nodes),
         references=references,
         linear=linear,
         curved=curved,

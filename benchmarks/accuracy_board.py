@@ -122,9 +122,6 @@ def aims(rows: Sequence[Row]) -> str:
 
 INVENTED = """## Invented boards
 
-The rows "12 px", "4 px" and "2 px a track" and "populated" are **older**, from before edges were placed midway; all others are
-from the step before this version, which looked for paled print on fine photos too.
-
 8 parts, about 25 mm × 28 mm, tracks of 8 px unless said; `2 px` and `4 px` count pixels of the photo.
 """
 

@@ -149,8 +149,7 @@ PHOTOGRAPHED = """
 
 Photographs and fabrication files published by their makers as open hardware; traced at 20 px/mm, with the pads of the
 fabrication files in place of clicked parts. Copper is compared after the
-photo was moved onto the drill file by its holes; *place* is how far the outline's registration was off before. **These figures
-are older**: they were taken before edges were placed midway between their levels, and not again since.
+photo was moved onto the drill file by its holes; *place* is how far the outline's registration was off before.
 """
 
 WHY = """

@@ -42,6 +42,7 @@ from lidoff.board.copper import (
     copper_of_prepared,
     copper_of_side,
     prepare_side,
+    with_parts,
     with_strokes,
     without_copper,
 )
@@ -120,6 +121,7 @@ from lidoff.board.traced import (
 )
 from lidoff.board.tracing import SidePhoto, SideSteps, Tracing, outline_raster, trace_board
 from lidoff.board.tracks import TrackMeasure, copper_resistivity, ipc_2221_current, measure_track, track_part
+from lidoff.board.view_classes import ViewClasses, classes_in_view, learn_for_view, prepare_for_view
 
 __all__ = [
     "BACK",
@@ -200,6 +202,7 @@ __all__ = [
     "TrackRules",
     "Truth",
     "View",
+    "ViewClasses",
     "Wire",
     "align_back",
     "aligned_to",
@@ -216,6 +219,7 @@ __all__ = [
     "check_layout",
     "check_unchanged",
     "circuit_parts",
+    "classes_in_view",
     "classify",
     "clearance",
     "conductors_of",
@@ -240,6 +244,7 @@ __all__ = [
     "lands_of",
     "layout_from_parts",
     "learn",
+    "learn_for_view",
     "least_changes",
     "lens_from_edges",
     "links_of_board",
@@ -268,6 +273,7 @@ __all__ = [
     "pieces_of",
     "place_part",
     "plating_of",
+    "prepare_for_view",
     "prepare_side",
     "probe_plan",
     "random_layout",
@@ -292,6 +298,7 @@ __all__ = [
     "way_along",
     "with_changes",
     "with_hand",
+    "with_parts",
     "with_strokes",
     "without_copper",
 ]

@@ -40,6 +40,7 @@ __all__ = [
     "copper_of_prepared",
     "copper_of_side",
     "prepare_side",
+    "with_parts",
     "with_strokes",
     "without_copper",
 ]
@@ -177,21 +178,40 @@ def prepare_side(
         copper_lighter=copper_lighter,
         detail_mm=1.0 / min(side.px_per_mm, own),
     )
-    placed = placed_classes(parts, side.side, shape, scale)
-    guess = _taught_by_parts(guess, placed)
     features = None
     if shape[0] * shape[1] * 4 * FEATURE_COUNT <= keep_bytes:
         features = pixel_features(even_light(picture, guess.light), scale)
-    return PreparedSide(
+    bare = PreparedSide(
         side=side.side,
         picture=picture,
         px_per_mm=scale,
         inside=inside,
         guess=guess,
         features=features,
-        placed=placed,
+        placed=placed_classes((), side.side, shape, scale),
         detail=max(1.0, scale / own),
     )
+    return with_parts(bare, parts)
+
+
+def with_parts(prepared: PreparedSide, parts: Sequence[PlacedPart]) -> PreparedSide:
+    """The same side taught by placed parts.
+
+    Parameters
+    ----------
+    prepared : PreparedSide
+        Made without parts.
+    parts : sequence of PlacedPart
+        Parts placed so far, whose lands and bodies teach.
+
+    Returns
+    -------
+    PreparedSide
+        Shares what is large with the one given.
+    """
+    shape = (prepared.picture.shape[0], prepared.picture.shape[1])
+    placed = placed_classes(parts, prepared.side, shape, prepared.px_per_mm)
+    return replace(prepared, guess=_taught_by_parts(prepared.guess, placed), placed=placed)
 
 
 def _taught_by_parts(guess: FirstGuess, placed: NDArray[np.int8]) -> FirstGuess:

@@ -111,7 +111,7 @@ def learn(
         rows = _features_at(picture, px_per_mm, guess.light, every)
     seed_rows, stroke_rows = rows[: len(seed_index)], rows[len(seed_index) :]
     dropped = 0
-    if len(set(stroke_label.tolist())) >= 2:
+    if len(seed_label) and len(set(stroke_label.tolist())) >= 2:
         keep = _agreeing(seed_rows, seed_label, stroke_rows, stroke_label, trees)
         dropped = int((~keep).sum())
         seed_rows, seed_label = seed_rows[keep], seed_label[keep]

@@ -52,8 +52,8 @@ class MeterRange:
     lead_resistance: float = 0.1
 
 
-# Test currents and voltages differ between meters; these are usual ones: common practice, no source.
-OHM_RANGE = MeterRange(name="resistance", test_current=1e-4, open_voltage=1.0, highest=1e4)
+# Test currents and voltages differ between meters; these are usual ones of 6000 counts: common practice, no source.
+OHM_RANGE = MeterRange(name="resistance", test_current=1e-4, open_voltage=1.0, highest=6e3)
 DIODE_RANGE = MeterRange(name="diode", test_current=1e-3, open_voltage=3.0, highest=2.0)
 CONTINUITY = MeterRange(
     name="continuity", test_current=1e-3, open_voltage=2.0, highest=600.0, beeps_below=50.0

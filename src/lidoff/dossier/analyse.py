@@ -10,6 +10,7 @@ from lidoff.dossier.analysis import Analysis, Check
 from lidoff.dossier.asking import answer
 from lidoff.dossier.board_findings import board_checks, board_findings, measured_distances
 from lidoff.dossier.checks import checks_of
+from lidoff.dossier.dead_readings import compared_without_power
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.findings import (
     claim_findings,
@@ -90,7 +91,9 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     settled = {one.name: one for one in situations if one.name in solved.place}
     where = {one.name: settled[name] for one in readings if (name := _situation_of(solved, one)) in settled}
     shifts = meter_shifts(circuit, where, readings, instruments)
-    comparisons, uncompared = _compared(solved, readings, shifts)
+    powered, uncompared = _compared(solved, readings, shifts)
+    dead, without, foreseen = compared_without_power(circuit, situations, readings, instruments)
+    comparisons, uncompared = (*powered, *dead), (*uncompared, *without)
     tell("judging the claims", 0.85)
     by_name = {one.name: one for one in without_meters(readings, shifts)}
     tried = {trial.name: trial for trial in dossier.trials}
@@ -98,7 +101,9 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         judge(claim, by_name, lambda source: _solved_quantity(solved, source, names), trials=tried)
         for claim in dossier.claims
     )
-    reasoned = understood(solved, comparisons, solved.results[0].name if len(solved.results) == 1 else "")
+    reasoned = understood(
+        solved, powered, solved.results[0].name if len(solved.results) == 1 else "", dead, foreseen
+    )
     tell("looking for hazards", 0.9)
     distances, unmeasured = measured_distances(dossier)
     subject = _subject(replace(dossier, distances=distances), circuit, solved, names, readings)
@@ -204,7 +209,7 @@ def _compared(
     uncompared: list[Uncompared] = []
     for one in readings:
         if isinstance(one.reading.target, NamedQuantity | WithoutPower):
-            continue  # the one is not in the circuit, the other not in a situation that is solved
+            continue  # the one is not in the circuit, the other not solved with power
         try:
             comparisons.append(_comparison(solved, one, shifts.get(one.name)))
         except LidoffError as error:

@@ -16,6 +16,7 @@ from lidoff.evidence import (
     Measured,
     NotBorneOut,
     Uncompared,
+    told_reading,
 )
 from lidoff.quantities import Quantity, format_quantity
 
@@ -202,17 +203,19 @@ def _misfit(one: Comparison) -> Finding:
     reading = one.measured.reading
     causes = [f"{name} ({100 * share:.0f} %)" for name, share in list(one.causes.items())[:3]]
     unit = one.predicted.unit
+    where = f" in {reading.situation}" if reading.situation else ""
+    signs = one.over_range or one.measured.over_range
     difference = format_quantity(Quantity(one.difference, unit, one.uncertainty))
     return Finding(
         name="misfit" if one.fit == "misfit" else "strained reading",
         title=f"{'Misfit' if one.fit == 'misfit' else 'Strained'}: {one.reading}",
         severity="caution" if one.fit == "misfit" else "note",
-        what=f"The {reading.target} in {reading.situation or 'the circuit'} was read as {one.measured.quantity}; the "
-        f"circuit as recorded gives {one.predicted}.",
+        what=f"The {reading.target}{where} was read as {told_reading(one.measured)}; the circuit as recorded should "
+        f"show {one.told}.",
         readings=(one.reading,),
         situations=(reading.situation,) if reading.situation else (),
         parts=tuple(dict.fromkeys(name.partition(".")[0] for name in list(one.causes)[:3])),
-        evidence=f"difference {difference}, {abs(one.score):.1f} standard uncertainties",
+        evidence=f"{'' if signs else f'difference {difference}, '}{abs(one.score):.1f} standard uncertainties",
         remedy="look for a wrong value, pin or missed part"
         + (f"; the prediction hangs most on {', '.join(causes)}" if causes else ""),
     )

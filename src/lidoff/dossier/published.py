@@ -143,6 +143,7 @@ def _reading(measured: Measured) -> Json:
         "target": str(measured.reading.target),
         "instrument": measured.reading.instrument,
         "read": quantity_json(measured.quantity),
+        "over_range": measured.over_range,
         "standard_uncertainty": {name: {"value": value, "unit": unit} for name, value in causes.items()},
         "doubts": list(measured.doubts),
         "notes": list(measured.notes),
@@ -159,6 +160,7 @@ def _comparison(one: Comparison) -> Json:
         "difference": quantity_json(Quantity(one.difference, one.predicted.unit, one.uncertainty)),
         "score": _finite(one.score),
         "fit": one.fit,
+        "over_range": {"read": one.measured.over_range, "predicted": one.over_range},
         "causes": dict(one.causes),
         "meter_load_included": one.loaded,
     }

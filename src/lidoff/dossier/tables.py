@@ -92,7 +92,7 @@ READING = Table(
         Field(
             name="shown",
             form=VALUES,
-            says="what the display showed, digits as shown; a list for repeats",
+            says="what the display showed, digits as shown; a list for repeats; without power also over range",
         ),
         Field(name="from_log", form=TAKEN, says="in place of shown: what is taken from a log"),
         _text("situation", "where it was taken"),

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lidoff.dossier.dead_readings import seen_without_power
 from lidoff.dossier.solving import Solved
 from lidoff.evidence import Comparison
-from lidoff.insight import Budget, Misfit, Seen, main_budgets, misfit_of, seen_of
+from lidoff.insight import Budget, Foreseen, Misfit, Seen, main_budgets, misfit_of, seen_of
 
 __all__ = ["Understood", "understood"]
 
@@ -28,7 +29,13 @@ class Understood:
     budgets: tuple[Budget, ...]
 
 
-def understood(solved: Solved, comparisons: Sequence[Comparison], single: str) -> Understood:
+def understood(
+    solved: Solved,
+    comparisons: Sequence[Comparison],
+    single: str,
+    dead: Sequence[Comparison] = (),
+    foreseen: Mapping[str, Foreseen] | None = None,
+) -> Understood:
     """Misfit of all readings, and the main budgets.
 
     Parameters
@@ -39,6 +46,10 @@ def understood(solved: Solved, comparisons: Sequence[Comparison], single: str) -
         Readings beside their predictions.
     single : str
         Situation of the readings that name none; empty where there are several.
+    dead : sequence of Comparison, optional
+        Readings without power beside their predictions.
+    foreseen : mapping of str to Foreseen, optional
+        Predictions of these, by the reading's name.
 
     Returns
     -------
@@ -47,7 +58,11 @@ def understood(solved: Solved, comparisons: Sequence[Comparison], single: str) -
     """
     if solved.spreading is None:
         return Understood(misfit=None, budgets=())
-    misfit = misfit_of(solved.spreading, _seen(solved, comparisons, single))
+    seen = (
+        *_seen(solved, comparisons, single),
+        *seen_without_power(solved.spreading, dead, foreseen or {}),
+    )
+    misfit = misfit_of(solved.spreading, seen)
     knowledge = None if misfit.doubted or not misfit.readings else misfit.knowledge
     places: Mapping[str, int] = solved.place
     return Understood(

@@ -44,6 +44,7 @@ from lidoff.evidence.logs import (
     summary_of,
     time_words,
 )
+from lidoff.evidence.over_range import OVER_RANGE, is_over_range, told_reading
 from lidoff.evidence.reading import (
     AcrossPart,
     InPart,
@@ -70,6 +71,9 @@ from lidoff.evidence.verdict import (
 )
 
 __all__ = [
+    "OVER_RANGE",
+    "is_over_range",
+    "told_reading",
     "AGREES_TO",
     "BORNE_OUT_FROM",
     "CAUTIONS",

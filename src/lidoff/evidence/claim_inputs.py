@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from lidoff.errors import UnknownName
+from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence.claim import Claim, FromReading, FromSolution, FromStatement, FromTrial
 from lidoff.evidence.claim_kind import Role, Way
 from lidoff.evidence.finding import Trial
@@ -101,6 +101,10 @@ def input_of(
         if source.reading not in measured:
             raise UnknownName(f"there is no reading {source.reading!r}", name=source.reading, known=measured)
         reading = measured[source.reading]
+        if reading.over_range:
+            raise ImpossibleValue(
+                f"the reading {source.reading!r} shows no number, only that it is over range"
+            )
         quantity = reading.quantity
     elif isinstance(source, FromTrial):
         if source.trial not in trials:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from lidoff.evidence.over_range import OVER_RANGE
 from lidoff.evidence.reading import Measured
 from lidoff.quantities import Quantity, combined_uncertainty
 
@@ -36,6 +37,8 @@ class Comparison:
         Shares of the prediction's variance by ``reference.parameter``, largest first.
     loaded : bool
         Whether the prediction includes the meter's own load.
+    over_range : bool
+        Whether the meter would tell that the value lies beyond its range.
     """
 
     measured: Measured
@@ -44,6 +47,12 @@ class Comparison:
     uncertainty: float
     causes: Mapping[str, float] = field(default_factory=dict)
     loaded: bool = False
+    over_range: bool = False
+
+    @property
+    def told(self) -> str:
+        """Prediction in words."""
+        return OVER_RANGE if self.over_range else str(self.predicted)
 
     @property
     def reading(self) -> str:

@@ -151,7 +151,8 @@ class Reading:
     target : Target
         What was measured.
     shown : tuple of str
-        What the display showed, digits as shown, one text a repeat. A text with ``±`` states its own uncertainty
+        What the display showed, digits as shown, one text a repeat; ``over range`` where a resistance or diode range showed
+        no number. A text with ``±`` states its own uncertainty
         (expanded, k = 2), which then stands in place of the instrument's accuracy and resolution.
     situation : str
         Where it belongs; empty for a named quantity that belongs to none.
@@ -203,6 +204,8 @@ class Measured:
         For a reading from a log: standard uncertainty of what lies between its rows and of the moments it is taken from.
     load : float
         Standard uncertainty of the correction for the meter's own load, where one was made.
+    over_range : bool
+        Whether the display told that the value lies beyond its range; then `quantity` is the end of that range.
     accuracy_of : str
         What the accuracy belongs to, instrument first; readings with the same share that error. Empty where none is known.
     repeats : tuple of float
@@ -222,6 +225,7 @@ class Measured:
     span: Range | None = None
     sampling: float = 0.0
     load: float = 0.0
+    over_range: bool = False
     accuracy_of: str = ""
     repeats: tuple[float, ...] = ()
     doubts: tuple[str, ...] = ()
@@ -298,6 +302,10 @@ def measure(
         return measure_logged(reading, reading.taken, instruments, logs or {})
     if not reading.shown:
         raise ImpossibleValue(f"the reading {reading.name!r} shows nothing", remedy="add what was shown")
+    from lidoff.evidence.over_range import is_over_range, measure_over_range
+
+    if any(map(is_over_range, reading.shown)):
+        return measure_over_range(reading, instruments)
     unit = reading.target.unit
     repeats = [read_text(text, unit) for text in reading.shown]
     unit = unit or repeats[0].unit

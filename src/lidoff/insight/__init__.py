@@ -44,6 +44,7 @@ from lidoff.insight.telling import (
     slip_why,
 )
 from lidoff.insight.watched import DeadTest, PoweredTarget, Watched, watched_of
+from lidoff.insight.without_power import Foreseen, foreseen_without_power
 
 __all__ = [
     "Believed",
@@ -58,6 +59,8 @@ __all__ = [
     "Economy",
     "EconomyKind",
     "Flow",
+    "Foreseen",
+    "foreseen_without_power",
     "Guess",
     "GuessKind",
     "Knowledge",

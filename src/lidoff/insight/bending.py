@@ -10,13 +10,18 @@ from dataclasses import replace
 
 import numpy as np
 
-from lidoff.insight.foretold import tell
+from lidoff.circuit.kind import Array
+from lidoff.insight.foretold import Told, tell
 from lidoff.insight.likelihood import shows_number
 from lidoff.insight.scene import Scene
+from lidoff.insight.torn import METER
 from lidoff.insight.variant import AS_TRACED, Variant
 
 __all__ = ["with_bends"]
 
+CURRENT_SPREAD = 0.5
+"""Relative standard uncertainty of the current that a meter drives on its diode range: meters differ, from some 0.3 mA to 2 mA;
+common practice, no source."""
 FAR = 1.5
 """Prior deviations at which a parameter is tried; even limits end at √3."""
 WIDE = 0.1
@@ -38,7 +43,7 @@ def with_bends(scene: Scene) -> Scene:
     Returns
     -------
     Scene
-        The same where no parameter is wide.
+        The same where no parameter is wide and no diode range was used.
     """
     wide = []
     for k, (reference, name, spread) in enumerate(scene.tolerances.parameters):
@@ -47,7 +52,7 @@ def with_bends(scene: Scene) -> Scene:
         if deviation > WIDE * abs(value) and value != 0.0:
             wide.append((deviation / abs(value), k, reference, name, value, deviation))
     wide = sorted(wide, reverse=True)[:MOST]
-    if not wide or not scene.watched:
+    if not scene.watched:
         return scene
     variants = []
     for _, _, reference, name, value, deviation in wide:
@@ -55,7 +60,8 @@ def with_bends(scene: Scene) -> Scene:
             far = value + sign * FAR * deviation
             variants.append(Variant(values={(reference, name): far if far * value > 0.0 else 0.05 * value}))
     plain = tell(scene, [AS_TRACED])
-    told = tell(scene, variants, with_slopes=False)
+    told = tell(scene, variants, with_slopes=False) if variants else plain
+    currents = _by_test_current(scene, plain)
     bends = np.zeros(len(scene.watched))
     for row, (_, k, _, _, value, deviation) in enumerate(wide):
         for line in (2 * row, 2 * row + 1):
@@ -65,7 +71,27 @@ def with_bends(scene: Scene) -> Scene:
             known = told.settled[line] & plain.settled[0]
             bends = np.maximum(bends, np.where(known, bend, 0.0))
     watched = tuple(
-        replace(one, bend=COUNTED * float(bend)) if shows_number(one) else one
-        for one, bend in zip(scene.watched, bends, strict=True)
+        replace(one, bend=float(np.hypot(COUNTED * bend, current))) if shows_number(one) else one
+        for one, bend, current in zip(scene.watched, bends, currents, strict=True)
     )
     return replace(scene, watched=watched)
+
+
+def _by_test_current(scene: Scene, plain: Told) -> Array:
+    """Standard uncertainty (R,) of what diode ranges show, by the current that the meter drives."""
+    found = np.zeros(len(scene.watched))
+    diodes = [
+        replace(
+            bundle,
+            table=bundle.table.with_entries(
+                {(METER, "test_current"): bundle.table[METER, "test_current"] * (1.0 + CURRENT_SPREAD)}
+            ),
+        )
+        for bundle in scene.bundles
+        if bundle.tests and bundle.tests[0].range_name == "diode"
+    ]
+    if not diodes:
+        return found
+    told = tell(replace(scene, bundles=tuple(diodes)), [AS_TRACED], with_slopes=False)
+    known = told.settled[0] & plain.settled[0]
+    return np.where(known, np.abs(told.values[0] - plain.values[0]), 0.0)

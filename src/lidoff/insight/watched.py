@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -26,9 +27,7 @@ RANGES: Mapping[str, MeterRange] = {one.name: one for one in (OHM_RANGE, DIODE_R
 """Ranges of a handheld meter for a circuit without power, by name."""
 
 MOST_DECADES = 4
-"""Ohm ranges above the least: up to 100 MΩ; common practice, no source."""
-REACHES = 0.6
-"""Share of a range's end from which a meter takes the next one, as one of 6000 counts does; common practice, no source."""
+"""Ohm ranges above the least: up to 60 MΩ; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -131,7 +130,7 @@ def watched_of(
                         name=one.name,
                         target=test,
                         situation=one.reading.situation,
-                        value=one.quantity.value,
+                        value=math.inf if one.over_range else one.quantity.value,
                         deviation=one.quantity.uncertainty,
                     )
                 )
@@ -156,7 +155,7 @@ def _dead_test(circuit: Circuit, target: WithoutPower, value: float) -> DeadTest
     test = DeadTest(red=target.red, black=target.black or circuit.ground, range_name=target.range_name)
     if target.range_name != "resistance":
         return test
-    full = test.meter.highest * REACHES
+    full = test.meter.highest
     decades = next((k for k in range(MOST_DECADES) if value <= full * 10.0**k), MOST_DECADES)
     return replace(test, decades=decades)
 

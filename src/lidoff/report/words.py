@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from lidoff.evidence import BorneOut, Comparison, NotBorneOut, Noted, Verdict
+from lidoff.evidence import OVER_RANGE, BorneOut, Comparison, Measured, NotBorneOut, Noted, Verdict
 from lidoff.quantities import Quantity, format_quantity
 from lidoff.report.model import Tone
 
@@ -24,6 +24,8 @@ __all__ = [
     "odds",
     "percent",
     "plain_name",
+    "predicted_words",
+    "read_words",
     "score",
     "sentence",
     "typeset",
@@ -207,6 +209,18 @@ def without_traces(quantity: Quantity) -> Quantity:
     return Quantity(0.0, quantity.unit) if size < VANISHING.get(quantity.unit, 0.0) else quantity
 
 
+def read_words(measured: Measured) -> str:
+    """What a reading showed: a quantity, or that it lies beyond the end of a range."""
+    if measured.over_range:
+        return f"{OVER_RANGE}, more than {amount(measured.quantity)}"
+    return amount(measured.quantity)
+
+
+def predicted_words(comparison: Comparison) -> str:
+    """What a reading should show."""
+    return OVER_RANGE if comparison.over_range else amount(comparison.predicted)
+
+
 def score(comparison: Comparison) -> str:
     """Difference between prediction and reading, in standard uncertainties of that difference.
 
@@ -225,6 +239,8 @@ def score(comparison: Comparison) -> str:
 
 def difference_words(comparison: Comparison) -> str:
     """Comparison of a reading with its prediction, in a few words."""
+    if comparison.over_range or comparison.measured.over_range:
+        return comparison.fit
     size = abs(comparison.difference)
     unit = comparison.measured.quantity.unit
     if size <= VANISHING.get(unit, 0.0):

@@ -8,7 +8,17 @@ from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Item, Items, Paragraph
 from lidoff.report.sections.readings import FIT_TONES
 from lidoff.report.subject import situation_short
-from lidoff.report.words import amount, anchor, heading, joined, percent, plain_name, score, sentence
+from lidoff.report.words import (
+    anchor,
+    heading,
+    joined,
+    percent,
+    plain_name,
+    predicted_words,
+    read_words,
+    score,
+    sentence,
+)
 
 __all__ = ["MEMBERS", "misfit_lines"]
 
@@ -31,7 +41,7 @@ def misfit_lines(analysis: Analysis, one: Comparison) -> tuple[str, ...]:
     where = f" ({situation_short(analysis, reading.situation)})" if reading.situation else ""
     lines = [
         sentence(
-            f"{reading.target}{where}: read as {amount(one.measured.quantity)}, predicted as {amount(one.predicted)}; "
+            f"{reading.target}{where}: read as {read_words(one.measured)}, predicted as {predicted_words(one)}; "
             f"{score(one).lstrip('+−')} apart"
         )
     ]

@@ -10,7 +10,7 @@ from lidoff.report.chapter import Chapter
 from lidoff.report.charts import fits_chart
 from lidoff.report.model import Block, Cell, Column, Figure, Paragraph, Row, Subheading, Table, Tone
 from lidoff.report.subject import reading_cell, situation_short
-from lidoff.report.words import amount, anchor, difference_words, plain_name, score
+from lidoff.report.words import anchor, difference_words, plain_name, predicted_words, read_words, score
 
 __all__ = ["FIT_TONES", "MEMBERS"]
 
@@ -38,7 +38,7 @@ def _noted(measured: Measured) -> Cell:
 def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, why: str) -> Row:
     situation = measured.reading.situation
     if comparison is not None:
-        predicted = Cell(text=amount(comparison.predicted))
+        predicted = Cell(text=predicted_words(comparison))
         fit, _, apart = difference_words(comparison).partition(": ")
         words = Cell(text=f"{score(comparison)}, {fit}", note=apart, tone=FIT_TONES[comparison.fit])
     else:
@@ -51,7 +51,7 @@ def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, 
                 text=situation_short(analysis, situation) if situation else "–",
                 note=_instrument(measured),
             ),
-            Cell(text=amount(measured.quantity)),
+            Cell(text=read_words(measured)),
             predicted,
             words,
         ),

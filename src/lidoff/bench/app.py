@@ -19,6 +19,7 @@ from lidoff.bench.routes import (
     analysis,
     beginning,
     board,
+    classes,
     edits,
     files,
     meters,
@@ -36,7 +37,21 @@ __all__ = ["create_app", "create_inner_app"]
 
 _log = logging.getLogger("lidoff.bench")
 _STATUS = {"read_only": 403, "busy": 503}
-_ROUTES = (state, edits, analysis, typing_help, files, meters, board, publish, shelf, phone, beginning, pages)
+_ROUTES = (
+    state,
+    edits,
+    analysis,
+    typing_help,
+    files,
+    meters,
+    board,
+    classes,
+    publish,
+    shelf,
+    phone,
+    beginning,
+    pages,
+)
 
 
 def create_inner_app(bench: Bench) -> FastAPI:

@@ -10,6 +10,7 @@ from pathlib import Path
 from lidoff.bench.analyst import marks_of_logs
 from lidoff.bench.beside import Beside
 from lidoff.bench.board_told import TracedNets, traced_nets
+from lidoff.bench.classing import Classing
 from lidoff.bench.completing import completed
 from lidoff.bench.events import Events
 from lidoff.bench.files import drop_unfinished, files_of, keep
@@ -64,6 +65,7 @@ class Bench:
         self.live = Live(folder, self.events)
         self.jobs = Jobs(self.events, most=settings.most_jobs)
         self.beside = Beside()
+        self.classing = Classing(folder)
         self.pictures = Pictures(folder)
         self.phone = Phone(settings, self.events)
         self.recordings = Recordings(folder, self.events, settings.meters_through, self.look)
@@ -99,6 +101,7 @@ class Bench:
         self.jobs.close()
         self.live.close()
         self.beside.close()
+        self.classing.close()
         with self.guard:
             self.desk.close()
 

@@ -103,6 +103,11 @@ class Beside:
         """End the process, whatever it does."""
         with self._guard:
             self._closed = True
+        self.rest()
+
+    def rest(self) -> None:
+        """End the process; the next question starts another."""
+        with self._guard:
             pool, self._pool = self._pool, None
         if pool is None:
             return

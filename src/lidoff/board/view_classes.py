@@ -215,9 +215,8 @@ def classes_in_view(
         probability = np.ascontiguousarray(probability[step // 2 :: step, step // 2 :: step])
         size = (probability.shape[1], probability.shape[0])
         even = np.asarray(cv2.resize(even, size, interpolation=cv2.INTER_AREA), np.float32)
-        labels, placed, inside = (
-            one[step // 2 :: step, step // 2 :: step] for one in (labels, placed, inside)
-        )
+        every = (slice(step // 2, None, step), slice(step // 2, None, step))
+        labels, placed, inside = labels[every], placed[every], inside[every]
     scale = prepared.px_per_mm / step
     probability = settled_fringes(probability, even, labels, scale, detail=max(1.0, prepared.detail / step))
     probability, _ = with_placed(probability, placed)

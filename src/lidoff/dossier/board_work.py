@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -21,6 +21,7 @@ __all__ = [
     "TracedOnDisk",
     "read_by_hand",
     "save_board",
+    "side_photo",
     "side_photos",
     "trace_dossier",
     "traced_of",
@@ -100,30 +101,57 @@ def side_photos(dossier: Dossier, folder: Path, board: str) -> Mapping[str, Side
     PhotoRefused
         A photo cannot be read.
     """
-    shown: dict[str, list[Photo]] = {}
-    for photo in dossier.photos:
-        if photo.side and photo.board in (board, ""):
-            shown.setdefault(photo.side, []).append(photo)
+    shown = dict.fromkeys(one.side for one in dossier.photos if one.side and one.board in (board, ""))
     if not shown:
         raise DossierError(
             f"no photo shows a side of the board {board!r}",
             where=FILE_NAME,
             remedy=f'add [[photos]] with file = "photos/…", board = "{board}" and side = "front" or "back"',
         )
-    return {side: _one_photo(photos, folder) for side, photos in shown.items()}
+    return {side: side_photo(dossier.photos, folder, board, side) for side in shown}
 
 
-def _one_photo(photos: list[Photo], folder: Path) -> SidePhoto:
+def side_photo(photos: Sequence[Photo], folder: Path, board: str, side: str) -> SidePhoto:
+    """Photo of one side of a board; several are made one as told at `side_photos`.
+
+    Parameters
+    ----------
+    photos : sequence of Photo
+        Of the dossier.
+    folder : Path
+        Of the dossier.
+    board, side : str
+        What is to be shown.
+
+    Returns
+    -------
+    SidePhoto
+        In the frame of the first whole photo.
+
+    Raises
+    ------
+    DossierError
+        No photo shows the whole side.
+    PhotoRefused
+        A photo cannot be read.
+    """
     import hashlib
 
     from lidoff.board import glare_free, mosaic
 
-    read = [(photo, read_photo(folder / photo.file)) for photo in photos]
+    mine = [photo for photo in photos if photo.side == side and photo.board in (board, "")]
+    if not mine:
+        raise DossierError(
+            f"no photo shows the {side} of the board {board!r}",
+            where=FILE_NAME,
+            remedy=f'add [[photos]] with file = "photos/…", board = "{board}" and side = "{side}"',
+        )
+    read = [(photo, read_photo(folder / photo.file)) for photo in mine]
     whole = [one for photo, one in read if photo.shows != "close-up"]
     close = [one.picture for photo, one in read if photo.shows == "close-up"]
     if not whole:
         raise DossierError(
-            f"{photos[0].file} is a close-up, and no photo shows the whole side",
+            f"{mine[0].file} is a close-up, and no photo shows the whole side",
             where=FILE_NAME,
             remedy="add a photo of the whole side, even a coarse one",
         )
@@ -135,7 +163,7 @@ def _one_photo(photos: list[Photo], folder: Path) -> SidePhoto:
     if close:
         digest = hashlib.sha256("".join(one.sha256 for _, one in read).encode()).hexdigest()
     return SidePhoto(
-        picture=picture, file=next(photo.file for photo in photos if photo.shows != "close-up"), sha256=digest
+        picture=picture, file=next(photo.file for photo in mine if photo.shows != "close-up"), sha256=digest
     )
 
 

@@ -84,6 +84,28 @@ export interface paths {
         readonly patch?: never;
         readonly trace?: never;
     };
+    readonly "/api/boards/{board}/{side}/classes": {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path?: never;
+            readonly cookie?: never;
+        };
+        readonly get?: never;
+        readonly put?: never;
+        /**
+         * Classes In View
+         * @description Class the pixels of a view under all strokes of the side and those told here; nothing is written.
+         *
+         *     A page's newer question ends its older one, which is then refused as ``superseded``.
+         */
+        readonly post: operations["classes_in_view"];
+        readonly delete?: never;
+        readonly options?: never;
+        readonly head?: never;
+        readonly patch?: never;
+        readonly trace?: never;
+    };
     readonly "/api/boards/{board}/{side}/tiles/{z}/{x}/{y}.jpg": {
         readonly parameters: {
             readonly query?: never;
@@ -1457,6 +1479,56 @@ export interface components {
             readonly ways: readonly (readonly string[])[];
             /** Words */
             readonly words: readonly string[];
+        };
+        /**
+         * ClassesAsked
+         * @description What a page has in view (left, top, right, lower edge), and strokes beyond those of the dossier.
+         */
+        readonly ClassesAsked: {
+            /** Page */
+            readonly page: string;
+            /** Strokes */
+            readonly strokes?: readonly components["schemas"]["StrokeDrawn"][];
+            /** Window Mm */
+            readonly window_mm: readonly [
+                number,
+                number,
+                number,
+                number
+            ];
+        };
+        /**
+         * ClassesTold
+         * @description Classes of a view. `picture` is a grey PNG, Base64: the value of a pixel is the place of its class in `classes`.
+         */
+        readonly ClassesTold: {
+            /** Classes */
+            readonly classes: readonly components["schemas"]["ClassShare"][];
+            /** Corner Mm */
+            readonly corner_mm: readonly [
+                number,
+                number
+            ];
+            /** Height */
+            readonly height: number;
+            /** Picture */
+            readonly picture: string;
+            /** Px Per Mm */
+            readonly px_per_mm: number;
+            /** Strokes */
+            readonly strokes: number;
+            /** Width */
+            readonly width: number;
+        };
+        /**
+         * ClassShare
+         * @description One class, and the share of the view that it takes, 0…1.
+         */
+        readonly ClassShare: {
+            /** Says */
+            readonly says: string;
+            /** Share */
+            readonly share: number;
         };
         /**
          * CompareAsked
@@ -3062,6 +3134,21 @@ export interface components {
             readonly width_mm: number;
         };
         /**
+         * StrokeDrawn
+         * @description A stroke that the dossier does not hold yet: one that is still drawn, or on its way.
+         */
+        readonly StrokeDrawn: {
+            /** Points Mm */
+            readonly points_mm: readonly (readonly [
+                number,
+                number
+            ])[];
+            /** Says */
+            readonly says: string;
+            /** Width Mm */
+            readonly width_mm: number;
+        };
+        /**
          * StrokeTold
          * @description One stroke of the analyst.
          */
@@ -3887,6 +3974,132 @@ export interface operations {
                 };
                 content: {
                     readonly "application/json": components["schemas"]["BoardTold"];
+                };
+            };
+            /** @description Bad Request */
+            readonly 400: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unauthorized */
+            readonly 401: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Forbidden */
+            readonly 403: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Not Found */
+            readonly 404: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Conflict */
+            readonly 409: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Request Entity Too Large */
+            readonly 413: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unsupported Media Type */
+            readonly 415: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Misdirected Request */
+            readonly 421: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Unprocessable Entity */
+            readonly 422: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Service Unavailable */
+            readonly 503: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+            /** @description Insufficient Storage */
+            readonly 507: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["Trouble"];
+                };
+            };
+        };
+    };
+    readonly classes_in_view: {
+        readonly parameters: {
+            readonly query?: never;
+            readonly header?: never;
+            readonly path: {
+                readonly board: string;
+                readonly side: "front" | "back";
+            };
+            readonly cookie?: never;
+        };
+        readonly requestBody: {
+            readonly content: {
+                readonly "application/json": components["schemas"]["ClassesAsked"];
+            };
+        };
+        readonly responses: {
+            /** @description Successful Response */
+            readonly 200: {
+                headers: {
+                    readonly [name: string]: unknown;
+                };
+                content: {
+                    readonly "application/json": components["schemas"]["ClassesTold"];
                 };
             };
             /** @description Bad Request */

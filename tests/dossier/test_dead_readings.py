@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from lidoff.dossier import Analysis, analyse, analysis_json, dossier_from_text
@@ -120,6 +122,6 @@ def test_a_claim_cannot_rest_on_a_reading_without_a_number() -> None:
 
 
 def test_programs_get_what_was_over_range() -> None:
-    told = analysis_json(analysed('resistance = "rail"', "OL"))
+    told: Any = analysis_json(analysed('resistance = "rail"', "OL"))
     assert told["readings"][0]["over_range"] is True
     assert told["comparisons"][0]["over_range"] == {"read": True, "predicted": False}

@@ -29,8 +29,8 @@ METER = Instrument(
 )
 
 
-def read(target: Target, *shown: str, **more: str) -> Reading:
-    return Reading(name="r", target=target, shown=shown, **more)
+def read(target: Target, *shown: str, instrument: str = "", on_range: str = "") -> Reading:
+    return Reading(name="r", target=target, shown=shown, instrument=instrument, on_range=on_range)
 
 
 @pytest.mark.parametrize("text", ["over range", "Over range", "OL", "O.L", "0L", " ol "])

@@ -22,7 +22,7 @@ from lidoff.insight.likelihood import shows_number
 from lidoff.insight.scene import scene_of
 from lidoff.insight.sifting import traced_of
 from lidoff.insight.variant import AS_TRACED, Variant
-from lidoff.insight.watched import RANGES
+from lidoff.insight.watched import MOST_DECADES, RANGES
 from lidoff.quantities import standard_from_limits
 
 from .gadgets import Gadget
@@ -38,6 +38,8 @@ UNLIKELY = 1e-3
 """Probability of as large a misfit by chance below which a slip shows."""
 SURPRISE = 2.6
 """Standard deviations that a contradicted beep is worth, to count as one; a probability of about 0.03."""
+CURRENT_OFF = 0.6
+"""Share by which the current of a meter's diode range may lie off the usual one here; our choice."""
 POWERED, DEAD, BEEPS = 24, 8, 6
 """Readings at most that are taken: with power beside the supplies' currents, without, and beeps; our choice."""
 MEASURES = {"V": "voltage dc", "A": "current dc", "Ω": "resistance"}
@@ -88,6 +90,8 @@ def readings_of(bench: Bench, gadget: Gadget, asked: Sequence[tuple[str, object,
 def _shown(bench: Bench, name: str, target: object, where: str, true: float) -> Watched | None:
     """Reading of a true value; None where it is beyond the meter, as a short's current."""
     load = METER_OHMS if isinstance(target, (NetVoltage, AcrossPart)) else None
+    if isinstance(target, DeadTest):
+        target = target.showing(true)
     if isinstance(target, DeadTest) and (target.range_name == "continuity" or true == float("inf")):
         return Watched(name=name, target=target, situation="", value=true, deviation=0.0)
     try:
@@ -130,8 +134,17 @@ def _true_values(bench: Bench, gadget: Gadget, asked: Sequence[tuple[str, object
             for name, target, _ in asked
             if isinstance(target, DeadTest) and target.range_name == range_name
         ]
-        if tests:
-            found.update(_dead(bench, gadget, tests))
+        found.update(_dead(bench, gadget, tests))
+    # As a meter does that looks for its range by itself.
+    for decades in range(1, MOST_DECADES + 1):
+        beyond = [
+            (name, replace(target, decades=decades))
+            for name, target, _ in asked
+            if isinstance(target, DeadTest)
+            and target.range_name == "resistance"
+            and found.get(name) == float("inf")
+        ]
+        found.update(_dead(bench, gadget, beyond))
     return found
 
 
@@ -187,8 +200,14 @@ def _ends(bench: Bench, gadget: Gadget, name: str, target: object) -> tuple[str,
 
 
 def _dead(bench: Bench, gadget: Gadget, tests: Sequence[tuple[str, DeadTest]]) -> dict[str, float]:
-    """Dead tests on one range."""
-    meter, found = tests[0][1].meter, {}
+    """Dead tests on one range, each meter's diode range with a current of its own."""
+    found: dict[str, float] = {}
+    if not tests:
+        return found
+    meter = tests[0][1].meter
+    if meter.name == "diode":
+        share = random.Random(f"{bench.seed}, test current").uniform(1.0 - CURRENT_OFF, 1.0 + CURRENT_OFF)
+        meter = replace(meter, test_current=share * meter.test_current)
     pairs = [
         (_net_of(bench, gadget, name, test.red), _net_of(bench, gadget, "", test.black))
         for name, test in tests

@@ -10,9 +10,11 @@ from lidoff.evidence import AcrossPart, InPart, NetVoltage
 from lidoff.insight import (
     Believed,
     DeadTest,
+    Family,
     NextReading,
     NextReadings,
     SlipRanking,
+    families_of,
     look_again,
     odds_words,
     outcomes_words,
@@ -82,17 +84,23 @@ def proposal_json(one: Proposal) -> dict[str, object]:
     }
 
 
-def slip_proposal(one: Believed, ranking: SlipRanking) -> Proposal:
-    """Explanation in words."""
-    alike = f" No reading can tell it from: {'; '.join(one.alike[:4])}." if one.alike else ""
+def slip_proposal(family: Family, ranking: SlipRanking) -> Proposal:
+    """Explanations that say one thing, in words."""
+    one = family.first
+    if len(family.members) > 1:
+        ways = "; ".join(f"{slip_title(member)} ({odds_words(member.probability)})" for member in family.told)
+        left = len(family.members) - len(family.told)
+        alike = f" In order: {ways}{f'; {left} more' if left > 0 else ''}."
+    else:
+        alike = f" No reading can tell it from: {'; '.join(one.alike[:4])}." if one.alike else ""
     look = look_again(one)
     return Proposal(
-        title=_sentence(slip_title(one)),
+        title=_sentence(family.title if len(family.members) > 1 else slip_title(one)),
         why=slip_why(one, ranking),
         more=(f"{_sentence(look)}." if look else "") + alike,
-        probability=one.probability,
-        parts=one.parts,
-        nets=one.nets,
+        probability=family.probability,
+        parts=tuple(dict.fromkeys(name for member in family.told for name in member.parts)),
+        nets=tuple(dict.fromkeys(name for member in family.told for name in member.nets)),
         readings=one.readings,
     )
 
@@ -131,7 +139,8 @@ def _nets(target: object, circuit: Circuit) -> tuple[str, ...]:
 
 def slip_summary(ranking: SlipRanking, told: Sequence[Believed]) -> tuple[str, ...]:
     """What came out about slips, in a few sentences."""
-    first = told[0]
+    family = families_of(ranking.scene.circuit, told)[0]
+    first = family.first
     found = [
         f"{ranking.looked_at} single slips, and the likeliest pairs, held against {ranking.readings} readings and beeps."
     ]
@@ -143,7 +152,8 @@ def slip_summary(ranking: SlipRanking, told: Sequence[Believed]) -> tuple[str, .
     elif first.kind == "unlisted":
         found.append("No slip on the list explains these readings; look at what the circuit leaves out.")
     else:
-        found.append(f"Likeliest: {slip_title(first)} ({odds_words(first.probability)}).")
+        title = family.title if len(family.members) > 1 else slip_title(first)
+        found.append(f"Likeliest: {title} ({odds_words(family.probability)}).")
     silent = [one for one in told if not one.is_seen and one.kind != "none"]
     if silent:
         share = odds_words(sum(one.probability for one in silent))

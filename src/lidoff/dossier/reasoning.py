@@ -29,6 +29,7 @@ from lidoff.insight import (
     SlipRanking,
     Wanted,
     Watched,
+    families_of,
     is_driven,
     rank_readings,
     rank_slips,
@@ -116,7 +117,9 @@ def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
     _tell(progress, "done", 1.0)
     return Reasoned(
         summary=slip_summary(bench.ranking, told),
-        slips=tuple(slip_proposal(one, bench.ranking) for one in seen[:MOST_SLIPS]),
+        slips=tuple(
+            slip_proposal(one, bench.ranking) for one in families_of(bench.circuit, seen)[:MOST_SLIPS]
+        ),
         readings=tuple(reading_proposal(one, bench.circuit) for one in tests.readings[:MOST_TESTS]),
         cautions=reading_cautions([one.candidate for one in tests.readings[:MOST_TESTS]]),
         ranking=bench.ranking,

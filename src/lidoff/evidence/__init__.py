@@ -71,15 +71,13 @@ from lidoff.evidence.verdict import (
 )
 
 __all__ = [
-    "OVER_RANGE",
-    "is_over_range",
-    "told_reading",
     "AGREES_TO",
     "BORNE_OUT_FROM",
     "CAUTIONS",
     "LARGEST_LOG",
     "MEASURES",
     "NOT_BORNE_OUT_TO",
+    "OVER_RANGE",
     "RESPONDS",
     "SENSES",
     "SEVERITIES",
@@ -140,6 +138,7 @@ __all__ = [
     "compare",
     "curve_of",
     "integrate",
+    "is_over_range",
     "judge",
     "mean_over",
     "measure",
@@ -150,6 +149,7 @@ __all__ = [
     "running_stretches",
     "summary_of",
     "time_words",
+    "told_reading",
     "usual_measure",
     "verdict_from",
 ]

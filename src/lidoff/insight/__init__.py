@@ -21,6 +21,7 @@ from lidoff.insight.economy import (
     stock_of,
     survey_of,
 )
+from lidoff.insight.families import Family, families_of
 from lidoff.insight.fitted import fitted_value
 from lidoff.insight.flows import Flow, flows_of, loop_of
 from lidoff.insight.guess import Guess, GuessKind, PinGuess, Unnamed, all_guesses, told_guess, unnamed_parts
@@ -58,9 +59,9 @@ __all__ = [
     "DeadTest",
     "Economy",
     "EconomyKind",
+    "Family",
     "Flow",
     "Foreseen",
-    "foreseen_without_power",
     "Guess",
     "GuessKind",
     "Knowledge",
@@ -97,8 +98,10 @@ __all__ = [
     "contrast",
     "contrast_with_block",
     "economies_of",
+    "families_of",
     "fitted_value",
     "flows_of",
+    "foreseen_without_power",
     "groups_of",
     "is_driven",
     "is_mains",

@@ -20,7 +20,7 @@ from lidoff.evidence import (
 )
 from lidoff.quantities import parse_quantity
 
-__all__ = ["RANGES", "DeadTest", "PoweredTarget", "Watched", "unplugged", "watched_of"]
+__all__ = ["MOST_DECADES", "RANGES", "DeadTest", "PoweredTarget", "Watched", "unplugged", "watched_of"]
 
 PoweredTarget = NetVoltage | AcrossPart | IntoPin | InPart
 RANGES: Mapping[str, MeterRange] = {one.name: one for one in (OHM_RANGE, DIODE_RANGE, CONTINUITY)}
@@ -59,6 +59,14 @@ class DeadTest:
         """The range."""
         plain, times = RANGES[self.range_name], 10.0**self.decades
         return replace(plain, test_current=plain.test_current / times, highest=plain.highest * times)
+
+    def showing(self, value: float) -> DeadTest:
+        """The same test, a resistance on the smallest range that shows a value."""
+        if self.range_name != "resistance":
+            return self
+        full = OHM_RANGE.highest
+        decades = next((k for k in range(MOST_DECADES) if value <= full * 10.0**k), MOST_DECADES)
+        return replace(self, decades=decades)
 
     def __str__(self) -> str:
         return f"{self.range_name} from {self.red} to {self.black}"
@@ -153,11 +161,7 @@ def watched_of(
 def _dead_test(circuit: Circuit, target: WithoutPower, value: float) -> DeadTest:
     """Test of a reading without power, on the smallest range that holds what was shown."""
     test = DeadTest(red=target.red, black=target.black or circuit.ground, range_name=target.range_name)
-    if target.range_name != "resistance":
-        return test
-    full = test.meter.highest
-    decades = next((k for k in range(MOST_DECADES) if value <= full * 10.0**k), MOST_DECADES)
-    return replace(test, decades=decades)
+    return test.showing(value)
 
 
 def unplugged(circuit: Circuit, situation: Situation | None = None) -> Situation:

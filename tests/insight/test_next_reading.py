@@ -68,6 +68,23 @@ def test_what_was_read_is_not_proposed_again() -> None:
     assert (NetVoltage(net="top"), "on") in names
 
 
+def test_a_resistance_is_asked_on_the_range_that_shows_it_and_not_again_once_read() -> None:
+    whole = circuit(
+        supply("V1", "rail", 9.0, ohms=0.5),
+        tolerant("R1", "rail", "top", 47e3),
+        led("LED1", "top", "gnd", forward_drop=2.0),
+    )
+    ohms = [
+        one.watched.target
+        for one in candidates_of(whole, [ON], [])
+        if isinstance(one.watched.target, DeadTest) and one.watched.target.range_name == "resistance"
+    ]
+    over_r1 = next(one for one in ohms if {one.red, one.black} == {"rail", "top"})
+    assert over_r1.decades == 1
+    taken = Watched(name="r", target=over_r1.showing(47e3), situation="", value=47e3, deviation=100.0)
+    assert over_r1 not in [one.watched.target for one in candidates_of(whole, [ON], [taken])]
+
+
 def test_a_wanted_current_is_narrowed_by_reading_it() -> None:
     whole = lamp()
     ranking = rank_slips(whole, [ON], read_on(whole))

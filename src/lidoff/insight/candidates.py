@@ -6,7 +6,7 @@ Efforts are our choice, no source; they stand for the minutes that a practised h
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 
 from lidoff.circuit import Circuit, Situation, kind_of, situation_table
@@ -168,7 +168,10 @@ def candidates_of(
     tuple of Candidate
         Powered ones first, in the order of the situations.
     """
-    seen = {(one.target, one.situation) for one in taken}
+    seen = {
+        (replace(one.target, decades=0) if isinstance(one.target, DeadTest) else one.target, one.situation)
+        for one in taken
+    }
     used = {one.situation for one in taken}
     found: list[Candidate] = []
     for situation in situations:
@@ -202,7 +205,8 @@ def candidates_of(
         if (test, "") in seen:
             continue
         effort = EFFORTS[test.range_name]
-        watched = Watched(name=str(test), target=test, situation="", value=1.0, deviation=0.0)
+        ranged = test.showing(_nominal(circuit, test))
+        watched = Watched(name=str(test), target=ranged, situation="", value=1.0, deviation=0.0)
         found.append(
             Candidate(
                 sort=test.range_name, watched=watched, minutes=effort.minutes, risk=effort.risk, live=False
@@ -275,6 +279,17 @@ def _dead_tests(circuit: Circuit, explanations: Sequence[Believed]) -> list[Dead
             DeadTest(red=red, black=black, range_name="continuity") for red, black in _pad_pairs(circuit, one)
         )
     return list(dict.fromkeys(found))
+
+
+def _nominal(circuit: Circuit, test: DeadTest) -> float:
+    """Least resistance written on a part between the two nets, by which the meter's range is chosen; 0 without any."""
+    between = [
+        value
+        for part in circuit.parts
+        if set(part.pins.values()) == {test.red, test.black}
+        and isinstance(value := part.values.get("resistance"), (int, float))
+    ]
+    return float(min(between, default=0.0))
 
 
 def _pad_pairs(circuit: Circuit, one: Believed) -> list[tuple[str, str]]:

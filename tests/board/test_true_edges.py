@@ -89,6 +89,28 @@ def test_a_ring_of_laminate_does_not_widen_a_land() -> None:
     assert abs(bias(settled, distance)) < 0.25
 
 
+def test_drilled_lands_come_out_as_wide_as_others() -> None:
+    distance, left = outside_of_discs(14.2), np.arange(SHAPE[1]) < 165
+    hole = np.array([60.0, 50, 40])
+    drilled = blurred_step(np.where(left, distance + 6.0, 99.0), hole - METAL, np.zeros(3))
+    picture = (blurred_step(distance, METAL, MASK) + drilled).astype(np.float32)
+    metal = settled_edges(classes_of(distance < 0.0, BARE), picture, SCALE)[..., CLASSES.index(BARE)] > 0.5
+    gained = (metal.astype(float) - (distance < 0.0)) * (distance > -3.0)
+    rim = float((np.abs(distance) < 1.0).sum()) / 4.0
+    # Were the hole's colour taken for the metal's, they would differ by more than half a pixel.
+    assert abs(float(gained[:, left].sum() - gained[:, ~left].sum())) < 0.3 * rim
+
+
+def test_noise_wavers_less_along_an_edge() -> None:
+    distance = outside_of_discs(18.3)
+    noise = np.random.default_rng(5).normal(0.0, 12.0, (*SHAPE, 3))
+    picture = (blurred_step(distance, COPPER, MASK) + noise).astype(np.float32)
+    copper = settled_edges(classes_of(distance < 0.0, COVERED), picture, SCALE)[..., CLASSES.index(COVERED)]
+    wrong = (copper > 0.5) != (distance < 0.0)
+    # Each pixel for itself is wrong in three quarters of those beside the rim.
+    assert float(wrong.sum()) < 0.5 * float((np.abs(distance) < 1.0).sum()) / 2
+
+
 def test_a_picture_without_steps_moves_nothing_out_of_reach() -> None:
     distance = outside_of_discs(18.3)
     flat = np.full((*SHAPE, 3), 80.0, np.float32)

@@ -20,6 +20,7 @@ from lidoff.board.classes import (
     CLASSES,
     COVERED,
     CUT,
+    HOLE,
     LEGEND,
     Stroke,
     painted,
@@ -215,9 +216,9 @@ def with_parts(prepared: PreparedSide, parts: Sequence[PlacedPart]) -> PreparedS
 
 
 def _taught_by_parts(guess: FirstGuess, placed: NDArray[np.int8]) -> FirstGuess:
-    """Seeds under what placed parts tell; where a body covers mask that shows, the mask's own seeds stay."""
+    """Seeds under what placed parts tell; holes in lands stay holes, and mask that shows beneath a body keeps its own seeds."""
     labels = guess.labels.copy()
-    labels[placed == CLASSES.index(BARE)] = CLASSES.index(BARE)
+    labels[(placed == CLASSES.index(BARE)) & (labels != CLASSES.index(HOLE))] = CLASSES.index(BARE)
     shiny = np.isin(labels, [CLASSES.index(BARE), CLASSES.index(LEGEND)])
     labels[(placed == CLASSES.index(BODY)) & shiny] = CLASSES.index(BODY)
     return replace(guess, labels=labels)

@@ -11,6 +11,7 @@ __all__ = ["land_level", "ring_profile"]
 
 _LEAST = 250  # places along rims from which on a profile is believed
 _REACH = 5.0  # how far to either side of a rim the profile is looked at [pixels]
+_INWARDS = 3.5  # the same inwards, where a hole may lie behind a narrow ring of metal [details]
 _STEP = 0.25
 _WIDEST = 4.0  # widest ring looked for [pixels]
 _OPENING = 0.075  # how much wider than a land its opening in the mask is on each side [mm]; common practice, no source
@@ -21,7 +22,12 @@ Profile = NDArray[np.float64]
 
 
 def land_level(
-    even: NDArray[np.float32], share: NDArray[np.float32], band: NDArray[np.bool_], px_per_mm: float
+    even: NDArray[np.float32],
+    share: NDArray[np.float32],
+    band: NDArray[np.bool_],
+    px_per_mm: float,
+    *,
+    detail: float = 1.0,
 ) -> float:
     """Share of metal, between the levels of metal and mask, at which the rims of lands truly lie.
 
@@ -35,6 +41,8 @@ def land_level(
         True along free rims.
     px_per_mm : float
         Raster.
+    detail : float
+        Size of the photo's own pixels in pixels of this raster; one or more.
 
     Returns
     -------
@@ -44,7 +52,7 @@ def land_level(
     places, normals = rims(share, band)
     if len(places) < _LEAST:
         return 0.5
-    steps = np.arange(-_REACH, _REACH + _STEP / 2, _STEP)
+    steps = np.arange(-min(_INWARDS * detail, _REACH), _REACH + _STEP / 2, _STEP)
     colours = np.median(across(even, places, normals, steps), axis=0)
     fitted = ring_profile(steps, colours, px_per_mm)
     if fitted is None:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.classes import BARE, BODY, CLASSES, LEGEND
+from lidoff.board.classes import BARE, BODY, CLASSES, HOLE, LEGEND
 from lidoff.board.layout import Pad
 from lidoff.board.package import PlacedPart, all_packages
 from lidoff.board.rasters import pad_corners
@@ -91,13 +91,15 @@ def with_placed(
     Returns
     -------
     probability : ndarray of shape (H, W, 7)
-        Lands are bare copper; metal and print between lands are body; what looks like print along a land is its rim.
+        Lands are bare copper but for their holes; metal and print between lands are body; what looks like print along a land
+        is its rim.
     closed : ndarray of bool, shape (H, W)
         Body of a placed part that is seen as such.
     """
     settled = probability.copy()
     bare, body, legend = CLASSES.index(BARE), CLASSES.index(BODY), CLASSES.index(LEGEND)
-    lands = placed == bare
+    # A drilled land keeps its hole, whose dark would pass for the metal's colour.
+    lands = (placed == bare) & (probability[..., CLASSES.index(HOLE)] <= 0.5)
     settled[lands] = 0.0
     settled[lands, bare] = 1.0
     rims = placed == BESIDE_LAND

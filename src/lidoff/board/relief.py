@@ -9,7 +9,10 @@ from numpy.typing import NDArray
 
 from lidoff.board.rims import across, rims
 
-__all__ = ["Profiles", "edge_profiles", "relief_shift"]
+__all__ = ["SHIFT_ANGLES", "Profiles", "edge_profiles", "relief_shift"]
+
+SHIFT_ANGLES = 64
+"""Directions for which a shift is told."""
 
 _DIRECTIONS = 16
 _LEAST = 40  # places of one direction that make a profile
@@ -18,6 +21,7 @@ _FITTED = 3.0  # how far of it is fitted: farther off lies the next edge of a th
 _STEP = 0.5
 _BESIDE = 2.5  # where the lift of both sides gives the first guess [pixels]
 _FIT = 0.1  # largest scatter of fitted profiles, as share of the step
+_HARMONIC_WISH = 0.3  # weight of the wish that a bump goes with the cosine alone
 _GRID = np.linspace(-5.0, 5.0, 201)  # where the crossing of a modelled profile is looked for [pixels]
 
 Profile = NDArray[np.float64]
@@ -108,54 +112,75 @@ def relief_shift(profiles: Profiles | None) -> Profile:
 
     Returns
     -------
-    ndarray of shape (2,)
-        Shift along x and y of edges that face that way [pixels]; zero where the profiles do not follow the model.
+    ndarray of shape (`SHIFT_ANGLES`,)
+        Shift outwards of edges that face each of so many even steps of direction, from x towards y [pixels]; zero where the
+        profiles do not follow the model.
 
     Notes
     -----
-    Mask climbs over the edge of copper. There it is lighter where it faces the lamp and darker behind, by a factor common to
-    all colours and in proportion to the cosine between the edge's direction and the lamp's. So a profile is a blurred step
-    plus, about the true edge, a bump along the colour itself, and the bump moves the place where the colour is midway. The
-    hue, which the bump leaves alone, and the lift beyond either level, which no step makes, tell the two apart.
+    Mask climbs over the edge of copper. There light is stronger where the mask faces the lamp and weaker behind, by a factor
+    common to all colours. So a profile is a blurred step times one plus, about the true edge, a bump, and the bump moves the
+    place where the colour is midway. The hue, which the bump leaves alone, and the lift beyond either level, which no step
+    makes, tell the two apart. The bump goes with the cosine between the edge's direction and the lamp's, but for a third
+    harmonic: steep walls are lit no more the more they face the lamp.
     """
     from scipy.optimize import least_squares
     from scipy.special import ndtr
 
     if profiles is None:
-        return np.zeros(2)
+        return np.zeros(SHIFT_ANGLES)
     use = np.abs(profiles.steps) <= _FITTED
     weights = np.sqrt(profiles.counts / profiles.counts.sum())
-    towards = np.stack([np.cos(profiles.facing), np.sin(profiles.facing)], axis=1)
-    seen = profiles.colours[:, use]
-    own = float(profiles.middle @ profiles.step)
-    if abs(own) < 1e-3:
-        return np.zeros(2)
-
-    def crossing(bump: float, blur: float, width: float) -> float:
-        share = ndtr(-_GRID / blur) + bump * own * np.exp(-((_GRID / width) ** 2) / 2)
-        falls = np.flatnonzero((share[:-1] >= 0.5) & (share[1:] < 0.5))
-        if len(falls) == 0:
-            return 0.0
-        places = _GRID[falls] + (share[falls] - 0.5) / (share[falls] - share[falls + 1]) * (
-            _GRID[1] - _GRID[0]
-        )
-        return float(places[np.argmin(np.abs(places))])
+    turns = _harmonics(profiles.facing)
+    seen, low = profiles.colours[:, use], profiles.middle - profiles.step / 2
+    own = float(low @ profiles.step)
+    if abs(own + 0.5) < 1e-3:
+        return np.zeros(SHIFT_ANGLES)
 
     def rest(values: Profile) -> Profile:
-        bumps, (blur, width) = towards @ values[:2], values[2:]
-        moved = np.array([crossing(float(bump), blur, width) for bump in bumps])
-        at = profiles.steps[use][None, :] + moved[:, None]
-        model = ndtr(-at / blur)[..., None] * profiles.step
-        model = model + (bumps[:, None] * np.exp(-((at / width) ** 2) / 2))[..., None] * profiles.middle
-        return np.asarray(((model - seen) * weights[:, None, None]).ravel())
+        bumps, (blur, width) = turns @ values[:4], values[4:]
+        at = profiles.steps[use][None, :] + _crossings(bumps, blur, width, own)[:, None]
+        core = ndtr(-at / blur)[..., None] * profiles.step
+        lit = (bumps[:, None] * np.exp(-((at / width) ** 2) / 2))[..., None]
+        model = core + lit * (low + core)
+        wishes = _HARMONIC_WISH * (own + 0.5) * values[2:4]
+        return np.concatenate([((model - seen) * weights[:, None, None]).ravel(), wishes])
 
     beside = np.isclose(np.abs(profiles.steps), _BESIDE)
     lift = (profiles.colours[:, beside] @ profiles.step).sum(axis=1) - 1.0
-    start, *_ = np.linalg.lstsq(towards * weights[:, None], lift / own / 1.2 * weights, rcond=None)
-    low, high = np.array([-2.0, -2.0, 0.4, 0.5]), np.array([2.0, 2.0, 3.0, 4.0])
-    starts = [np.clip(np.array([*start, 1.1, width]), low, high) for width in (1.2, 2.0)]
-    best = min((least_squares(rest, one, bounds=(low, high)) for one in starts), key=lambda one: one.cost)
+    start, *_ = np.linalg.lstsq(
+        turns[:, :2] * weights[:, None], lift / (own + 0.5) / 1.2 * weights, rcond=None
+    )
+    bound = np.array([2.0, 2.0, 1.0, 1.0])
+    low_bound, high_bound = np.array([*-bound, 0.4, 0.5]), np.array([*bound, 3.0, 4.0])
+    starts = [
+        np.clip(np.array([*start, 0.0, 0.0, 1.1, width]), low_bound, high_bound) for width in (1.2, 2.0)
+    ]
+    best = min(
+        (least_squares(rest, one, bounds=(low_bound, high_bound)) for one in starts), key=lambda one: one.cost
+    )
     if np.sqrt(2.0 * best.cost / int(use.sum())) > _FIT:
-        return np.zeros(2)
-    blur, width = best.x[2:]
-    return np.array([crossing(float(bump), float(blur), float(width)) for bump in best.x[:2]])
+        return np.zeros(SHIFT_ANGLES)
+    blur, width = best.x[4:]
+    around = np.arange(SHIFT_ANGLES) * (2 * np.pi / SHIFT_ANGLES)
+    return _crossings(_harmonics(around) @ best.x[:4], float(blur), float(width), own)
+
+
+def _harmonics(facing: Profile) -> Profile:
+    """First and third harmonic of each direction: what turns its sign where an edge faces the other way."""
+    return np.stack([np.cos(facing), np.sin(facing), np.cos(3 * facing), np.sin(3 * facing)], axis=1)
+
+
+def _crossings(bumps: Profile, blur: float, width: float, own: float) -> Profile:
+    """Where profiles with bumps are midway; `own` is the laminate's level along the step."""
+    from scipy.special import ndtr
+
+    core = ndtr(-_GRID / blur)
+    share = core + bumps[:, None] * (np.exp(-((_GRID / width) ** 2) / 2) * (own + core))
+    above = share >= 0.5
+    falls = above[:, :-1] & ~above[:, 1:]
+    slope = np.where(falls, share[:, :-1] - share[:, 1:], 1.0)
+    places = _GRID[:-1] + (share[:, :-1] - 0.5) / slope * (_GRID[1] - _GRID[0])
+    nearest = np.argmin(np.where(falls, np.abs(places), np.inf), axis=1)
+    found = places[np.arange(len(bumps)), nearest]
+    return np.asarray(np.where(falls.any(axis=1), found, 0.0))

@@ -28,6 +28,12 @@ _LAND_NEAR = 0.3  # the same for metal, which shines differently from land to la
 _WIDE = 3.0  # the same where nothing is near [mm]
 _BAND = 3.0  # how far from its edge as classed the true one is looked for [details]
 _COARSE = 1.5  # pixels of the raster to one of the photo, from which on gaps may be blurred away
+_ALONG, _ALONG_STEPS = 1.0, 3  # standard deviation and reach of the mean along an edge [pixels]
+_FACING = 1.5  # blur from which the direction of an edge is read [pixels]
+_SAME_METAL, _OTHER_METAL = (
+    0.3,
+    0.45,
+)  # off the usual metal by so much of its step from laminate: metal, no metal
 _CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts as free
 
 Plane = NDArray[np.float32]
@@ -74,18 +80,20 @@ def settled_edges(
         # A photo of full resolution shows every gap that a board house etches.
         gaps = thin_gaps(share, detail=detail) if detail >= _COARSE else gaps
         shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
-        share = _moved(share, shift) if np.any(shift) else share
-        share = np.clip(share, 0.0, 1.0)
+        share = _moved(share, seen, shift) if np.any(shift) else share
+        inner = np.where(sides.mask_band, np.clip(share, 0.0, 1.0), sides.covered + sides.bare)
+        share = np.clip(_along_edges(share, inner), 0.0, 1.0)
         here = sides.mask_band & free
         both = probability[here, covered] + probability[here, laminate]
         settled[here, covered] = both * share[here]
         settled[here, laminate] = both * (1.0 - share[here])
     if sides.land_band.any():
-        high = _levels(even, sides.bare_core, px_per_mm, _LAND_NEAR)
+        high = _levels(even, _usual_metal(even, sides), px_per_mm, _LAND_NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         seen = np.where(sides.land_band, share, sides.bare)
-        level = land_level(even, seen, sides.land_band, px_per_mm) if _is_masked(even, sides) else 0.5
+        masked = _is_masked(even, sides)
+        level = land_level(even, seen, sides.land_band, px_per_mm, detail=detail) if masked else 0.5
         share = np.clip(share - (level - 0.5), 0.0, 1.0)
         here = sides.land_band & free
         every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
@@ -108,6 +116,7 @@ class _Sides:
     covered_core: Plane
     laminate_core: Plane
     bare_core: Plane
+    bare_rim: NDArray[np.bool_]
     bare: Plane
     covered: Plane
 
@@ -149,6 +158,7 @@ def _sides(probability: Plane, detail: float) -> _Sides:
         covered_core=core(in_covered, free),
         laminate_core=core(in_laminate, free),
         bare_core=core(in_bare, 1.0),
+        bare_rim=(in_bare > 1.5 * detail) & (in_bare < 1.5 * detail + 2.0),
         bare=bare.astype(np.float32),
         covered=covered.astype(np.float32),
     )
@@ -161,6 +171,19 @@ def _is_masked(even: Plane, sides: _Sides) -> bool:
         np.sum(even * one[..., None], axis=(0, 1)) / max(float(one.sum()), 1e-6) for one in weights
     )
     return bool(np.linalg.norm(bare - covered) > 0.4 * np.linalg.norm(bare - laminate))
+
+
+def _usual_metal(even: Plane, sides: _Sides) -> Plane:
+    """Weights of metal without what has another colour than rims have: a hole in a land would darken the land's level."""
+    metal = even[sides.bare_rim]
+    if len(metal) == 0:
+        return sides.bare_core
+    usual = np.median(metal, axis=0)
+    weight = sides.laminate_core[..., None]
+    laminate = np.sum(even * weight, axis=(0, 1)) / max(float(weight.sum()), 1e-6)
+    off = np.linalg.norm(even - usual, axis=2) / max(float(np.linalg.norm(usual - laminate)), 1e-3)
+    kept = np.clip((_OTHER_METAL - off) / (_OTHER_METAL - _SAME_METAL), 0.0, 1.0)
+    return np.asarray(sides.bare_core * kept, np.float32)
 
 
 def _levels(even: Plane, weight: Plane, scale: float, near: float) -> Plane:
@@ -190,13 +213,42 @@ def _share(even: Plane, high: Plane, low: Plane, along: Plane) -> Plane:
     return np.asarray(np.clip(place, -1.0, 2.0), np.float32)
 
 
-def _moved(picture: Plane, shift: NDArray[np.float64]) -> Plane:
-    """The picture's values from places shifted by (x, y) pixels."""
+def _outwards(share: Plane) -> tuple[Plane, Plane]:
+    """Direction in which a share falls, along x and along y, of length one near edges."""
     import cv2
 
-    matrix = np.array([[1.0, 0.0, shift[0]], [0.0, 1.0, shift[1]]])
-    size = (picture.shape[1], picture.shape[0])
-    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    smooth = cv2.GaussianBlur(np.clip(share, 0.0, 1.0), (0, 0), _FACING)
+    x, y = (-cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((1, 0), (0, 1)))
+    length = np.maximum(np.hypot(x, y), 1e-6)
+    return np.asarray(x / length, np.float32), np.asarray(y / length, np.float32)
+
+
+def _taken(picture: Plane, by_x: Plane, by_y: Plane) -> Plane:
+    """The picture's values from places that far off [pixels]."""
+    import cv2
+
+    rows, columns = np.indices(picture.shape, dtype=np.float32)
     return np.asarray(
-        cv2.warpAffine(picture, matrix, size, flags=flags, borderMode=cv2.BORDER_REPLICATE), np.float32
+        cv2.remap(picture, columns + by_x, rows + by_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE),
+        np.float32,
     )
+
+
+def _moved(share: Plane, seen: Plane, shift: NDArray[np.float64]) -> Plane:
+    """The share with every edge moved back by the shift of its own direction."""
+    x, y = _outwards(seen)
+    turn = np.arctan2(y, x) / (2 * np.pi) * len(shift)
+    by = np.asarray(shift, np.float32)[np.round(turn).astype(np.int32) % len(shift)]
+    return _taken(share, by * x, by * y)
+
+
+def _along_edges(share: Plane, seen: Plane) -> Plane:
+    """The share averaged along edges, not across: noise wavers along an edge that was etched straight."""
+    x, y = _outwards(seen)
+    total, weights = share.copy(), 1.0
+    for step in range(1, _ALONG_STEPS + 1):
+        weight = float(np.exp(-((step / _ALONG) ** 2) / 2))
+        for sign in (-step, step):
+            total += weight * _taken(share, -sign * y, sign * x)
+        weights += 2.0 * weight
+    return np.asarray(total / weights, np.float32)

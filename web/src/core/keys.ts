@@ -20,6 +20,7 @@ export const SHORTCUTS: readonly Shortcut[] = [
   { keys: "L", does: "let the part go to where the drawing puts it", where: "drawing" },
   { keys: "S", does: "show the other side of the board", where: "photo" },
   { keys: "T", does: "see through the board by halves", where: "photo" },
+  { keys: "C", does: "show what everything is taken for, while you say what is there", where: "photo" },
   { keys: "arrows", does: "move the cross; with Shift in small steps", where: "photo" },
   { keys: "Enter", does: "set a point at the cross", where: "photo" },
   { keys: "Backspace", does: "take the last point away", where: "photo" },

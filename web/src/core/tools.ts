@@ -110,7 +110,10 @@ export function pointed(tool: ToolName, points: readonly Point[], at: Point, gri
 /** A stroke from a line drawn by hand or by points; nothing without a point. */
 export function strokeEdit(line: readonly Point[], grip: Grip): Edit | null {
   if (!line.length) return null;
-  const points_mm = simplified(line, Math.max(0.02, grip.width_mm / 12));
+  const points_mm = simplified(line, Math.max(0.02, grip.width_mm / 12)).map(([x, y]): Point => [
+    toMicrometre(x),
+    toMicrometre(y),
+  ]);
   return {
     kind: "stroke",
     board: grip.board,
@@ -120,6 +123,8 @@ export function strokeEdit(line: readonly Point[], grip: Grip): Edit | null {
     width_mm: grip.width_mm,
   };
 }
+
+const toMicrometre = (length_mm: number): number => Math.round(length_mm * 1000) / 1000;
 
 export function outlineEdit(corners: readonly Point[], grip: Grip): Edit | null {
   return corners.length < 3 ? null : { kind: "outline", board: grip.board, outline_mm: corners };

@@ -2,6 +2,7 @@ import { readBoard, readPhoto, Refused } from "../api/client";
 import type { BoardTold, Edit, PhotoTold, Point, Side, SideTold } from "../api/types";
 import { Places } from "../core/hits";
 import { isTable, list, rows, text } from "../core/paths";
+import type { Window } from "../core/classes";
 import type { Grip, ToolName } from "../core/tools";
 import { dossier } from "./dossier.svelte";
 import { insight } from "./insight.svelte";
@@ -18,6 +19,10 @@ class Tracing {
   shows = $state({ copper: true, parts: true, strokes: true });
   tool = $state<ToolName>("look");
   points = $state.raw<readonly Point[]>([]);
+  /** What the hand draws in one go, as far as it has come. */
+  line = $state.raw<readonly Point[]>([]);
+  /** What is in view [mm], once the picture rests. */
+  seen = $state.raw<Window | null>(null);
   says = $state("covered copper");
   width_mm = $state(0.4);
   reference = $state("");
@@ -42,6 +47,10 @@ class Tracing {
   readonly mirrored = $derived(this.side === "back" && this.turned && this.tool !== "fit");
   /** The photo that shows the side, whether it is laid on the board yet or not. */
   readonly photo = $derived(this.here?.photo || photoFor(this.name, this.side));
+  /** The stroke that is being put down, in one go or by points. */
+  readonly drawing: readonly Point[] = $derived(
+    this.tool !== "paint" ? [] : this.line.length ? this.line : this.points,
+  );
   readonly size_mm: Point | null = $derived(this.told?.size_mm ?? null);
   readonly grip: Grip = $derived({
     board: this.name,

@@ -26,17 +26,20 @@ export interface Looks {
 }
 
 /** Styles of everything over a photo, in the page's colours. Photos are neither light nor dark, so lines over them have a rim. */
-export function looksOf(place: HTMLElement, mirrored = false): Looks {
+export function looksOf(place: HTMLElement, mirrored = false, hollow = false): Looks {
   const colour = (token: string, share = 1): string => colourOf(place, token, share);
   const rim = "rgba(255, 253, 248, 0.9)";
   const shade = "rgba(18, 20, 22, 0.75)";
   const accent = colour("--accent");
   // Words over a photo keep step with those of the page, which grow on very large screens.
   const font = `600 ${Math.round(parseFloat(getComputedStyle(place).fontSize) * 0.87)}px "Open Sans", sans-serif`;
-  const copper = new Style({
-    fill: new Fill({ color: colour("--copper", 0.45) }),
-    stroke: new Stroke({ color: colour("--copper"), width: 1 }),
-  });
+  // Above tints of their own, found pieces of copper are outlined alone.
+  const copper = hollow
+    ? new Style({ stroke: new Stroke({ color: rim, width: 1.2 }) })
+    : new Style({
+        fill: new Fill({ color: colour("--copper", 0.45) }),
+        stroke: new Stroke({ color: colour("--copper"), width: 1 }),
+      });
   const beneath = new Style({
     stroke: new Stroke({ color: colour("--copper"), width: 1, lineDash: [4, 3] }),
   });

@@ -16,12 +16,15 @@ import VectorLayer from "ol/layer/Vector";
 import Projection from "ol/proj/Projection";
 import TileImage from "ol/source/TileImage";
 import VectorSource from "ol/source/Vector";
+import { getRenderPixel } from "ol/render";
+import type RenderEvent from "ol/render/Event";
 import TileGrid from "ol/tilegrid/TileGrid";
 import type { BoardTold, Point, Side, SideTold, TilePicture } from "../api/types";
 import { otherSide } from "../core/hits";
 import type { Lit } from "../core/selection";
 import type { Sketch } from "../core/tools";
 import { looksOf, type Look, type Looks } from "./looks";
+import { type ClassPicture, tinted } from "./tints";
 
 const TILE_PX = 256;
 
@@ -39,6 +42,8 @@ export interface Hooks {
   pointed(at: Point): void;
   drawn(line: readonly Point[]): void;
   sketching(line: readonly Point[]): void;
+  /** The picture rests: left, top, right and lower edge of what is in view. */
+  rested(view: readonly [number, number, number, number]): void;
 }
 
 /** A map whose picture may be shown as in a mirror: events are taken from the mirrored place. */
@@ -69,6 +74,9 @@ export class PhotoSurface {
   #cross: Point | null = null;
   #addresses = "";
   #fitted = "";
+  #classes: ClassPicture | null = null;
+  #tints: HTMLCanvasElement | null = null;
+  #fresh = false;
 
   constructor(
     target: HTMLElement,
@@ -105,6 +113,11 @@ export class PhotoSurface {
         this.#hand(),
       ],
       layers: [this.#pictures.main, this.#pictures.through, ...Object.values(this.#layers)],
+    });
+    this.#pictures.main.on("postrender", (event) => this.#drawTints(event));
+    this.#map.on("moveend", () => {
+      const [left = 0, bottom = 0, right = 0, top = 0] = this.#map.getView().calculateExtent();
+      this.hooks.rested([left, -top, right, -bottom]);
     });
     this.#map.on("click", (event) => this.hooks.pointed(inPlane(event.coordinate)));
     this.#map.on("pointermove", (event) => event.dragging || this.hooks.moved(inPlane(event.coordinate)));
@@ -206,13 +219,42 @@ export class PhotoSurface {
   mirror(on: boolean): void {
     this.#map.mirrored = on;
     this.#target.style.transform = on ? "scaleX(-1)" : "";
-    this.#looks = looksOf(this.#target, on);
+    this.#looks = looksOf(this.#target, on, this.#classes !== null);
     for (const layer of Object.values(this.#layers)) layer.changed();
   }
 
   /** Fresh colours, after the ground was changed. */
   repaint(): void {
     this.mirror(this.#map.mirrored);
+    this.#tints = this.#classes && tinted(this.#target, this.#classes);
+    this.#map.render();
+  }
+
+  /** Lays what the pixels are taken for over the photo, below all that was traced; copper is then outlined alone. */
+  tint(classes: ClassPicture | null): void {
+    if (classes === this.#classes) return;
+    const copperChanges = (classes === null) !== (this.#classes === null);
+    this.#classes = classes;
+    this.#tints = classes && tinted(this.#target, classes);
+    this.#fresh = classes !== null;
+    if (copperChanges) this.mirror(this.#map.mirrored);
+    this.#map.render();
+  }
+
+  #drawTints(event: RenderEvent): void {
+    const context = event.context;
+    if (!this.#tints || !this.#classes || !(context instanceof CanvasRenderingContext2D)) return;
+    const { corner, px_per_mm, numbers } = this.#classes;
+    const across = (at: Point): number[] =>
+      getRenderPixel(event, this.#map.getPixelFromCoordinate(inMap(at)));
+    const [left = 0, top = 0] = across(corner);
+    const [right = 0, lower = 0] = across([
+      corner[0] + numbers.width / px_per_mm,
+      corner[1] + numbers.height / px_per_mm,
+    ]);
+    context.drawImage(this.#tints, left, top, right - left, lower - top);
+    if (this.#fresh) performance.mark("lidoff.classes");
+    this.#fresh = false;
   }
 
   visible(looks: Readonly<Partial<Record<Look, boolean>>>): void {

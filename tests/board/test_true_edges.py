@@ -89,6 +89,17 @@ def test_a_ring_of_laminate_does_not_widen_a_land() -> None:
     assert abs(bias(settled, distance)) < 0.25
 
 
+def test_tracks_thinner_than_the_blur_come_out_no_wider() -> None:
+    column = np.indices(SHAPE)[1] + 0.0
+    distance = np.abs((column + 12.2) % 40.0 - 20.0) - 2.5  # tracks of 5 pixels
+    blur = 2.0
+    share = (ndtr((2.5 - distance - 2.5) / blur) - ndtr((-2.5 - distance - 2.5) / blur))[..., None]
+    picture = (MASK + share * (COPPER - MASK)).astype(np.float32)
+    settled = settled_edges(classes_of(distance < 0.6, COVERED), picture, SCALE, detail=2.5)
+    # Half of what a track shows would make it a pixel wider.
+    assert abs(area(settled) / float((distance < 0.0).sum()) - 1.0) < 0.1
+
+
 def test_drilled_lands_come_out_as_wide_as_others() -> None:
     distance, left = outside_of_discs(14.2), np.arange(SHAPE[1]) < 165
     hole = np.array([60.0, 50, 40])

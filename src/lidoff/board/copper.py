@@ -31,9 +31,9 @@ from lidoff.board.guess import FirstGuess, first_guess
 from lidoff.board.holes import RoundSpot
 from lidoff.board.package import PlacedPart
 from lidoff.board.pixel_model import classify, learn
-from lidoff.board.placed import placed_classes, with_placed
+from lidoff.board.placed import placed_classes, print_beside_lands, with_placed
 from lidoff.board.rectify import Rectified
-from lidoff.board.true_edges import settled_edges
+from lidoff.board.true_edges import COARSE, settled_edges
 
 __all__ = [
     "Copper",
@@ -212,7 +212,13 @@ def with_parts(prepared: PreparedSide, parts: Sequence[PlacedPart]) -> PreparedS
     """
     shape = (prepared.picture.shape[0], prepared.picture.shape[1])
     placed = placed_classes(parts, prepared.side, shape, prepared.px_per_mm)
-    return replace(prepared, guess=_taught_by_parts(prepared.guess, placed), placed=placed)
+    guess = _taught_by_parts(prepared.guess, placed)
+    if prepared.detail >= COARSE:
+        labels = guess.labels.copy()
+        even = even_light(prepared.picture, guess.light)
+        labels[print_beside_lands(labels, even, placed)] = CLASSES.index(LEGEND)
+        guess = replace(guess, labels=labels)
+    return replace(prepared, guess=guess, placed=placed)
 
 
 def _taught_by_parts(guess: FirstGuess, placed: NDArray[np.int8]) -> FirstGuess:

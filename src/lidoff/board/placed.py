@@ -11,12 +11,12 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.classes import BARE, BODY, CLASSES, HOLE, LEGEND
+from lidoff.board.classes import BARE, BODY, CLASSES, HOLE, LAMINATE, LEGEND
 from lidoff.board.layout import Pad
 from lidoff.board.package import PlacedPart, all_packages
 from lidoff.board.rasters import pad_corners
 
-__all__ = ["BESIDE_LAND", "NOT_PLACED", "placed_classes", "with_placed"]
+__all__ = ["BESIDE_LAND", "NOT_PLACED", "placed_classes", "print_beside_lands", "with_placed"]
 
 NOT_PLACED, BESIDE_LAND = -1, -2
 SHRUNK_MM = 0.12
@@ -59,6 +59,54 @@ def placed_classes(
         for pad in lands:
             if min(pad.size) + 2.0 * grow > 0.0:
                 _fill(found, pad, grow, px_per_mm, value)
+    return found
+
+
+_AS_BRIGHT = 0.97
+"""Brightness of metal outside placed lands, as share of theirs above laminate, below which it is print."""
+
+
+def print_beside_lands(
+    labels: NDArray[np.int8], even: NDArray[np.float32], placed: NDArray[np.int8]
+) -> NDArray[np.bool_]:
+    """Seeds of bare copper that are print: outside placed lands, and nowhere as bright as those.
+
+    A coarse photo blurs a letter into a spot like a small land, but mask shows through its gaps and pales it.
+
+    Parameters
+    ----------
+    labels : ndarray of int8, shape (H, W)
+        Seeds by index into `CLASSES`.
+    even : ndarray of shape (H, W, 3)
+        Picture in even light.
+    placed : ndarray of int8, shape (H, W)
+        From `placed_classes`.
+
+    Returns
+    -------
+    ndarray of bool, shape (H, W)
+        Nowhere true where no land was placed.
+    """
+    import cv2
+
+    bare = CLASSES.index(BARE)
+    lands, laminate = placed == bare, labels == CLASSES.index(LAMINATE)
+    near = cv2.dilate(np.isin(placed, (bare, BESIDE_LAND)).astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+    loose = (labels == bare) & ~near
+    if not (lands.any() and laminate.any() and loose.any()):
+        return np.zeros(labels.shape, bool)
+    low = np.median(even[laminate], axis=0)
+    step = np.median(even[lands], axis=0) - low
+    share = (even - low) @ step / max(float(step @ step), 1e-6)
+    _, spots = cv2.connectedComponents(loose.astype(np.uint8), connectivity=8)
+    found = np.zeros(labels.shape, bool)
+    order = np.argsort(spots[loose], kind="stable")
+    numbers, starts = np.unique(spots[loose][order], return_index=True)
+    parts = np.split(share[loose][order], starts[1:])
+    pale = [
+        number for number, part in zip(numbers, parts, strict=True) if np.percentile(part, 75) < _AS_BRIGHT
+    ]
+    found[loose] = np.isin(spots[loose], pale)
     return found
 
 

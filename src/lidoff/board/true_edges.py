@@ -21,13 +21,18 @@ from lidoff.board.land_rims import land_level
 from lidoff.board.relief import edge_profiles, relief_shift
 from lidoff.board.thin_gaps import thin_gaps
 
-__all__ = ["settled_edges"]
+__all__ = ["COARSE", "settled_edges"]
+
+COARSE = 1.5
+"""Pixels of the raster to one of the photo, from which on gaps, thin tracks and print may be blurred away."""
 
 _NEAR = 0.5  # standard deviation of the surroundings that tell a level [mm]
 _LAND_NEAR = 0.3  # the same for metal, which shines differently from land to land [mm]
 _WIDE = 3.0  # the same where nothing is near [mm]
 _BAND = 3.0  # how far from its edge as classed the true one is looked for [details]
-_COARSE = 1.5  # pixels of the raster to one of the photo, from which on gaps may be blurred away
+_PHOTO_BLUR = 0.8  # blur of a sharp photo: half a pixel from the lens, the rest from its own and the raster's pixels [details]
+_ROUNDS = 4  # edges and levels in turn; each halves what is left
+_FAR = 0.02  # weight of what is far against what is near
 _ALONG, _ALONG_STEPS = 1.0, 3  # standard deviation and reach of the mean along an edge [pixels]
 _FACING = 1.5  # blur from which the direction of an edge is read [pixels]
 _SAME_METAL, _OTHER_METAL = (
@@ -76,9 +81,12 @@ def settled_edges(
         high = _levels(even, sides.covered_core, px_per_mm, _NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
+        if detail >= COARSE:
+            high, low = _blurred_levels(even, share, sides, px_per_mm, detail)
+            share = _share(even, high, low, high - low)
         seen = np.where(sides.mask_band, share, sides.covered)
         # A photo of full resolution shows every gap that a board house etches.
-        gaps = thin_gaps(share, detail=detail) if detail >= _COARSE else gaps
+        gaps = thin_gaps(share, detail=detail) if detail >= COARSE else gaps
         shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
         share = _moved(share, seen, shift) if np.any(shift) else share
         inner = np.where(sides.mask_band, np.clip(share, 0.0, 1.0), sides.covered + sides.bare)
@@ -193,6 +201,35 @@ def _levels(even: Plane, weight: Plane, scale: float, near: float) -> Plane:
     wide, close = _spread(weighted, _WIDE * scale), _spread(weighted, near * scale)
     far = (wide[..., :3] + 1e-4 * every) / (wide[..., 3:] + 1e-4)
     return np.asarray((close[..., :3] + 0.01 * far) / (close[..., 3:] + 0.01), np.float32)
+
+
+def _blurred_levels(
+    even: Plane, share: Plane, sides: _Sides, px_per_mm: float, detail: float
+) -> tuple[Plane, Plane]:
+    """Levels of copper and laminate where tracks and gaps are so thin that blur keeps them from reaching either.
+
+    A thin track's lightest pixels lie below copper's level, and half of that is too wide a track. So the edges found so far
+    are blurred as the photo was, and the colours near by are fitted to them by least squares; that moves the edges, and so on.
+    """
+    import cv2
+
+    blur = _PHOTO_BLUR * detail
+    known = sides.mask_free | (sides.covered_core + sides.laminate_core > 0.05)
+    weight = known[..., None].astype(np.float32)
+    for _ in range(_ROUNDS):
+        inner = np.clip(0.5 + (share - 0.5) * (np.sqrt(2.0 * np.pi) * blur), 0.0, 1.0)
+        copper = np.where(sides.mask_band, inner, sides.covered + sides.bare).astype(np.float32)
+        soft = cv2.GaussianBlur(copper, (0, 0), blur)[..., None]
+        counted = weight * np.concatenate([np.ones_like(soft), soft, soft**2], axis=2)
+        sums, plain, lit = (
+            _spread(part, _NEAR * px_per_mm) + _FAR * _spread(part, _WIDE * px_per_mm)
+            for part in (counted, weight * even, weight * soft * even)
+        )
+        count, first, second = (sums[..., number, None] for number in range(3))
+        step = (count * lit - first * plain) / np.maximum(count * second - first**2, 1e-6)
+        low = (plain - first * step) / np.maximum(count, 1e-6)
+        share = _share(even, low + step, low, step)
+    return np.asarray(low + step, np.float32), np.asarray(low, np.float32)
 
 
 def _spread(picture: Plane, sigma: float) -> Plane:

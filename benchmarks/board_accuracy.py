@@ -362,7 +362,8 @@ def corrected_by_analyst(
 ) -> tuple[Copper, int]:
     """Copper of a side after the simulated analyst's strokes, and how many there were.
 
-    Up to a third of the strokes teach, as long as each makes copper truer; the others part and join nets.
+    Up to a third of the strokes teach, as long as each makes copper truer; the others part and join nets. Nets come first:
+    where teaching would leave too few strokes for them, the last ones that teach are not painted.
     """
     side = prepared.side
     visible = ~case.hidden[side]
@@ -371,21 +372,24 @@ def corrected_by_analyst(
     ]
     anchors += [Anchor(at=hole.at, net=hole.net) for hole in case.holes if hole.plated and hole.net]
     lands = prepared.placed == CLASSES.index(BARE)
-    strokes: list[Stroke] = []
+    taught: list[Stroke] = []
+    stages = [copper]
     for _ in range(max(1, allowed // 3)):
         before = agreement(copper.mask, truth, visible)
         stroke = next_stroke(copper, truth, lands, late=False) if before < 0.97 else None
         if stroke is None:
             break
-        tried = copper_of_prepared(prepared, [*strokes, stroke])
+        tried = copper_of_prepared(prepared, [*taught, stroke])
         if agreement(tried.mask, truth, visible) < before:
             break  # a person takes back what makes it worse
         copper = tried
-        strokes.append(stroke)
-    parting, _ = net_strokes(copper, truth, anchors, limit=allowed - len(strokes))
-    if parting:
-        strokes += parting
-        copper = copper_of_prepared(prepared, strokes)
+        taught.append(stroke)
+        stages.append(copper)
+    every = [net_strokes(stage, truth, anchors, limit=4 * allowed)[0] for stage in stages]
+    lacking = [max(0, len(parting) - (allowed - count)) for count, parting in enumerate(every)]
+    count = max(range(len(stages)), key=lambda number: (-lacking[number], number))
+    strokes = taught[:count] + every[count][: allowed - count]
+    copper = copper_of_prepared(prepared, strokes) if every[count] else stages[count]
     return copper, len(strokes)
 
 

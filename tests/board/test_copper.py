@@ -27,7 +27,7 @@ from lidoff.board import (
     way_along,
     with_strokes,
 )
-from lidoff.board.beneath import seen_through
+from lidoff.board.beneath import seen_through, without_slits
 from lidoff.errors import ImpossibleValue, UnknownName
 from tests.board.build import copper_from, night_lamp_layout, photos
 
@@ -129,3 +129,30 @@ def test_copper_beside_print_stays_where_it_goes_on_in_the_open() -> None:
     carried = seen_through(copper, hidden, 20.0)
     assert carried[:, 13].min() > 0.5
     assert carried[:, 14:].max() < 0.5
+
+
+def test_a_track_that_crosses_a_printed_line_at_half_a_right_angle_goes_on() -> None:
+    row, column = np.indices((60, 60))
+    copper = (np.abs(row - column) < 5).astype(np.float32)
+    hidden = np.zeros((60, 60), np.float32)
+    hidden[:, 28:32] = 1.0
+    copper[hidden > 0] = 0.0
+    carried = seen_through(copper, hidden, 20.0)
+    assert carried[np.arange(26, 34), np.arange(26, 34)].min() > 0.5
+    assert carried[40:, 28:32].max() < 0.5
+
+
+def test_a_slit_of_one_pixel_closes_beside_print_alone() -> None:
+    copper = np.ones((20, 30), np.float32)
+    copper[:, [8, 20]] = 0.0
+    beside = np.zeros((20, 30), np.float32)
+    beside[:, :8] = 1.0
+    closed = without_slits(copper, beside, 20.0)
+    assert closed[:, 8].min() > 0.5
+    assert closed[:, 20].max() == 0.0
+
+
+def test_where_a_pixel_is_as_wide_as_a_gap_no_slit_closes() -> None:
+    copper = np.ones((20, 30), np.float32)
+    copper[:, 8] = 0.0
+    assert without_slits(copper, np.ones((20, 30), np.float32), 10.0)[:, 8].max() == 0.0

@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["seen_through"]
+__all__ = ["seen_through", "without_slits"]
 
 LONGEST_MM = 0.7
 """Longest way beneath something opaque over which copper is carried on [mm]: print is narrower, bodies are wider."""
 
 _AXES = ((1, 0), (0, 1), (1, 1), (1, -1))
+_NARROW = 1.5  # longest way against the shortest: a track may cross a printed line at half a right angle, no flatter
 _LOOKED_AT = 3  # visible pixels beyond the hidden ones whose copper is averaged
 
 
@@ -55,7 +56,7 @@ def seen_through(
         runs[number] = np.where(run <= longest, run, np.inf)
         shares[number] = np.minimum(ahead, behind)
     narrowest = runs.min(axis=0)
-    across = runs <= 1.3 * narrowest
+    across = runs <= _NARROW * narrowest
     across &= np.isfinite(runs)
     best = np.where(across, shares, 0.0).max(axis=0)
     share = np.clip(1.5 * spread[rows, columns], 0.0, 1.0)
@@ -65,6 +66,41 @@ def seen_through(
     rim = opaque & (hidden <= 0.3)
     beside = cv2.dilate(np.where(opaque, np.float32(0.0), copper), np.ones((3, 3), np.uint8))
     return np.where(rim, np.maximum(carried, np.minimum(copper, beside)), carried)
+
+
+NARROWEST_GAP_MM = 0.1
+"""Narrowest gap that board houses etch [mm]; common practice, no source."""
+
+_CLOSED = 0.6  # probability given to a slit
+
+
+def without_slits(
+    copper: NDArray[np.float32], beside: NDArray[np.float32], px_per_mm: float
+) -> NDArray[np.float32]:
+    """Copper with slits of one pixel closed along print, bodies and lands, whose blur looks like a seam of laminate.
+
+    Parameters
+    ----------
+    copper : ndarray of shape (H, W)
+        Probability of copper.
+    beside : ndarray of shape (H, W)
+        Probability of print, a body or bare copper.
+    px_per_mm : float
+        Raster; on a coarse one a pixel is as wide as a true gap, and nothing is closed.
+
+    Returns
+    -------
+    ndarray of shape (H, W)
+        The same but for slits.
+    """
+    import cv2
+
+    if 1.5 / px_per_mm > NARROWEST_GAP_MM:
+        return copper
+    made = np.pad(copper > 0.5, 1)
+    across = (made[1:-1, :-2] & made[1:-1, 2:]) | (made[:-2, 1:-1] & made[2:, 1:-1])
+    near = cv2.dilate((beside > 0.3).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+    return np.where(across & near, np.maximum(copper, np.float32(_CLOSED)), copper)
 
 
 def _first_seen(

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.beneath import seen_through
+from lidoff.board.beneath import seen_through, without_slits
 from lidoff.board.classes import (
     BARE,
     BODY,
@@ -329,6 +329,7 @@ def with_strokes(
     copper = probability[..., CLASSES.index(COVERED)] + probability[..., CLASSES.index(BARE)]
     hidden = probability[..., CLASSES.index(LEGEND)] + probability[..., CLASSES.index(BODY)]
     copper = seen_through(copper, hidden, px_per_mm)
+    copper = without_slits(copper, hidden + probability[..., CLASSES.index(BARE)], px_per_mm)
     if closed is not None:
         copper = np.where(closed, np.float32(0.0), copper)
     mask = copper > 0.5

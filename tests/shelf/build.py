@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import time
+from collections.abc import Callable
 from pathlib import Path
+
+from lidoff.errors import DossierError
 
 LAMP = """
 [device]
@@ -61,3 +66,20 @@ def shelf_of(folder: Path, texts: dict[str, str]) -> Path:
         place.mkdir(parents=True)
         (place / "dossier.toml").write_text(text, encoding="utf-8")
     return folder
+
+
+def square(text: str) -> int:
+    """Square of a number, or trouble."""
+    if text == "dead":
+        os._exit(3)
+    if text == "odd":
+        raise DossierError("cannot be read", where=text)
+    return int(text) ** 2
+
+
+def eventually(is_so: Callable[[], bool]) -> bool:
+    """Whether something comes to be so while one is ready to wait."""
+    ends = time.monotonic() + 60.0
+    while not is_so() and time.monotonic() < ends:
+        time.sleep(0.05)
+    return is_so()

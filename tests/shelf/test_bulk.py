@@ -7,28 +7,15 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable, Iterator
-from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from lidoff.errors import DossierError
-from lidoff.shelf import INDEX_NAME, Done, analysed_entry, bulk, each, open_index, update
+from lidoff.shelf import Done, bulk, each
 from lidoff.shelf.bulk import attempt
-from lidoff.shelf.reporting import written_report
 from lidoff.shelf.worker import LEAST_MEMORY, share_of_memory
-from tests.shelf.build import lamp_text, shelf_of
-
-
-def square(text: str) -> int:
-    """Square of a number, or trouble."""
-    if text == "dead":
-        os._exit(3)
-    if text == "odd":
-        raise DossierError("cannot be read", where=text)
-    return int(text) ** 2
+from tests.shelf.build import eventually, square
 
 
 def test_results_come_with_what_they_are_about() -> None:
@@ -166,14 +153,6 @@ def test_processes_end_when_the_one_that_waits_for_them_is_killed(
     assert eventually(lambda: not any(map(is_alive, workers)))
 
 
-def eventually(is_so: Callable[[], bool]) -> bool:
-    """Whether something comes to be so while one is ready to wait."""
-    ends = time.monotonic() + 60.0
-    while not is_so() and time.monotonic() < ends:
-        time.sleep(0.05)
-    return is_so()
-
-
 def test_a_result_that_cannot_be_sent_is_a_problem_of_its_task() -> None:
     found = {done.about: done for done in each(unsendable, ["lambda", "x"], processes=2)}
 
@@ -191,75 +170,3 @@ def test_called_off_the_rest_is_left() -> None:
 
     assert isinstance(next(work), Done)
     work.close()  # type: ignore[attr-defined]
-
-
-def test_a_scheduler_that_is_not_there_is_told() -> None:
-    pytest.importorskip("distributed")
-    with pytest.raises(DossierError, match="scheduler cannot be reached"):
-        list(each(square, ["2"], scheduler="tcp://127.0.0.1:9"))
-
-
-@pytest.fixture(scope="module")
-def cluster() -> Iterator[str]:
-    """Address of a scheduler with two workers, each a process of its own."""
-    distributed = pytest.importorskip("distributed")
-    dask = pytest.importorskip("dask")
-    with (
-        dask.config.set(
-            {"distributed.scheduler.allowed-failures": 0}
-        ),  # a task that kills its worker is not tried again
-        distributed.LocalCluster(
-            n_workers=2, threads_per_worker=1, processes=True, dashboard_address=":0"
-        ) as started,
-    ):
-        yield started.scheduler_address
-
-
-def test_a_cluster_gives_the_same_entries(tmp_path: Path, cluster: str) -> None:
-    shelf = shelf_of(
-        tmp_path,
-        {f"lamp-{k}": lamp_text(ohms=f"{100 + 10 * k} Ω") for k in range(6)} | {"broken": "[device"},
-    )
-    with open_index(shelf / INDEX_NAME) as index:
-        updated = update(index, shelf, scheduler=cluster)
-        entries = {folder: index.entry(folder) for folder in index.stamps()}
-
-    assert updated.dossiers == 6
-    assert set(updated.problems) == {"broken"}
-    alone = partial(analysed_entry, str(shelf))
-    for k in range(6):
-        kept, made = entries[f"lamp-{k}"], alone(f"lamp-{k}")[1]
-        assert kept is not None
-        assert (kept.parts, kept.numbers, kept.claims, kept.labels) == (
-            made.parts, made.numbers, made.claims, made.labels,
-        )  # fmt: skip
-
-
-def test_a_cluster_writes_the_same_reports(tmp_path: Path, cluster: str) -> None:
-    shelf = shelf_of(tmp_path, {"one": lamp_text(), "two": lamp_text(title="Lamp two (invented)")})
-    work = partial(written_report, str(shelf))
-    alone = {folder: Path(work(folder)).read_bytes() for folder in ("one", "two")}
-
-    found = {done.about: done for done in each(work, ["one", "two", "gone"], scheduler=cluster)}
-
-    assert {"one", "two"} == {about for about, done in found.items() if done.result}
-    assert "there is no such file or folder" in found["gone"].problem
-    assert alone == {folder: Path(found[folder].result or "").read_bytes() for folder in alone}
-
-
-def test_a_cluster_loses_no_task_to_one_that_kills_its_workers(cluster: str) -> None:
-    tasks = ["2", "dead", *(str(k) for k in range(10, 20))]
-
-    found = {done.about: done for done in each(square, tasks, scheduler=cluster)}
-
-    assert sorted(tasks) == sorted(found)
-    assert "its worker failed" in found["dead"].problem
-    assert all(done.result == int(about) ** 2 for about, done in found.items() if about != "dead")
-
-
-def test_work_over_a_cluster_can_be_called_off(cluster: str) -> None:
-    work = each(square, [str(k) for k in range(1000)], scheduler=cluster)
-    next(work)
-    work.close()  # type: ignore[attr-defined]
-
-    assert {"9": 81} == {done.about: done.result for done in each(square, ["9"], scheduler=cluster)}

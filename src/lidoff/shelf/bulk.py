@@ -6,10 +6,11 @@ from collections.abc import Callable, Generator, Iterable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
+from functools import partial
 from itertools import chain, islice
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
-from lidoff.errors import DossierError, LidoffError
+from lidoff.errors import LidoffError
 
 __all__ = ["Done", "each"]
 
@@ -71,10 +72,13 @@ def each(
     Raises
     ------
     DossierError
-        The scheduler cannot be reached, or Dask is not installed.
+        The scheduler cannot be reached or is gone, it has no worker for a while, or Dask is not installed.
     """
     if scheduler:
-        yield from _over_dask(work, about, scheduler)
+        from lidoff.shelf.over_dask import results_of_cluster
+
+        for one, trouble, done in results_of_cluster(partial(attempt, work), about, scheduler):
+            yield Done(about=one, problem=trouble) if done is None else done
     elif processes <= 1:
         for one in about:
             yield attempt(work, one)
@@ -153,60 +157,3 @@ def _by_one_set(
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
     return lost
-
-
-def _over_dask(work: Callable[[str], Result], about: Iterable[str], address: str) -> Iterator[Done[Result]]:
-    try:
-        from distributed import Client
-    except ImportError:
-        raise DossierError(
-            "Dask is not installed", where=address, remedy="install lidoff with its extra: lidoff[cluster]"
-        ) from None
-    try:
-        client = Client(address, timeout="10s", set_as_default=False)
-    except (OSError, ValueError, TimeoutError) as error:
-        raise DossierError(
-            f"the scheduler cannot be reached ({error})",
-            where=address,
-            remedy="start one with `dask scheduler` and workers with `dask worker`, each with lidoff installed",
-        ) from None
-    try:
-        ahead = AHEAD * max(len(client.scheduler_info()["workers"]), 1)
-        lost: list[str] = []
-        for one, trouble, done in _on_cluster(client, work, iter(about), ahead):
-            if trouble is None:
-                yield done
-            else:
-                lost.append(one)
-        # A worker that dies takes what lay at it along, so each is tried by itself to tell what the trouble is with.
-        for one in lost:
-            for _, trouble, done in _on_cluster(client, work, iter((one,)), 1):
-                yield done if trouble is None else Done(about=one, problem=f"its worker failed ({trouble})")
-    finally:
-        client.close()
-
-
-def _on_cluster(
-    client: Any, work: Callable[[str], Result], some: Iterator[str], ahead: int
-) -> Iterator[tuple[str, BaseException | None, Any]]:
-    """Each of some tasks with what kept it from being done, or what it gave."""
-    from distributed import as_completed
-
-    running: dict[str, str] = {}
-
-    def hand_out(count: int) -> list[Any]:
-        futures = []
-        for one in islice(some, count):
-            future = client.submit(attempt, work, one, pure=False)
-            running[future.key] = one
-            futures.append(future)
-        return futures
-
-    batch = as_completed(hand_out(ahead), loop=client.loop)
-    for future in batch:
-        one = running.pop(future.key)
-        for following in hand_out(1):
-            batch.add(following)
-        trouble = None if future.status == "finished" else future.exception()
-        yield one, trouble, future.result() if trouble is None else None
-        future.release()

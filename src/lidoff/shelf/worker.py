@@ -17,7 +17,7 @@ from multiprocessing.connection import wait
 import cv2
 from threadpoolctl import threadpool_limits
 
-__all__ = ["LEAST_MEMORY", "begin", "context", "share_of_memory"]
+__all__ = ["LEAST_MEMORY", "begin", "context", "share_of_memory", "use_one_thread"]
 
 # What an analysis and a report use; elsewhere most of it waits until it is needed.
 for _name in (
@@ -79,13 +79,18 @@ def begin(memory: int) -> None:
     memory : int
         What it may take for its data [bytes]; zero for no bound. What needs more fails, and nothing else with it.
     """
-    threadpool_limits(1)  # as many processes as processors leave none for threads inside the linear algebra
-    cv2.setNumThreads(1)
+    use_one_thread()
     signal.signal(signal.SIGINT, signal.SIG_DFL)  # Ctrl-C ends it at once and without a word
     _bound_memory(memory)
     parent = multiprocessing.parent_process()
     if parent is not None:
         threading.Thread(target=_end_with, args=(parent.sentinel,), name="parent", daemon=True).start()
+
+
+def use_one_thread() -> None:
+    """Leave no threads to the linear algebra and to pictures: as many processes as processors have none to spare."""
+    threadpool_limits(1)
+    cv2.setNumThreads(1)
 
 
 def _bound_memory(memory: int) -> None:

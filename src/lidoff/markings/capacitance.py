@@ -47,12 +47,10 @@ class Capacitance:
     volts: float | None = None
 
 
-_DIGIT_CODE = re.compile(
-    r"(?P<code>\d{2,3})(?P<letter>[A-Z])?(?P<volts>\d{2,4}|\d{0,4}(?:\.\d)?k?V)?", re.ASCII
-)
-_LETTER_CODE = re.compile(
-    r"(?P<code>\d{0,4}[pnuµmPNU]\d{0,4})(?P<letter>[A-Z])?(?P<volts>\d{2,4}|\d{0,4}(?:\.\d)?k?V)?", re.ASCII
-)
+# Behind the code: the tolerance's letter, and the rated voltage.
+_BEHIND = r"(?P<letter>[A-Z])?(?P<volts>\d{2,4}|\d{0,4}(?:\.\d)?k?V)?"
+_DIGIT_CODE = re.compile(r"(?P<code>\d{2,3})" + _BEHIND, re.ASCII)
+_LETTER_CODE = re.compile(r"(?P<code>\d{0,4}[pnuµmPNU]\d{0,4})" + _BEHIND, re.ASCII)
 _PRINTED = re.compile(
     r"(?P<number>\d{0,6}[.,]?\d{0,4}) ?(?P<unit>p|n|u|µ|m|M|U|N|P|MM|µµ|uu)(?:FD?|fd?)", re.ASCII
 )
@@ -89,8 +87,8 @@ def from_digit_code(text: str) -> Capacitance | None:
     Picofarads; third digit 9 is × 0.1 and 8 is × 0.01 (IEC 60062, from memory). Two digits are plain picofarads and
     need a tolerance letter, since a bare number says nothing.
     """
-    match = _DIGIT_CODE.fullmatch(text)
-    if match is None or not _is_complete(match):
+    match = _complete(_DIGIT_CODE.fullmatch(text))
+    if match is None:
         return None
     code, letter = match["code"], match["letter"] or ""
     if len(code) == 2:
@@ -123,13 +121,13 @@ def from_letter_code(text: str) -> Capacitance | None:
     -----
     IEC 60062, from memory. Capitals P, N and U are taken for p, n and u.
     """
-    match = _LETTER_CODE.fullmatch(text)
-    if match is None or not _is_complete(match):
+    match = _complete(_LETTER_CODE.fullmatch(text))
+    if match is None:
         return None
     found = read_letters(match["code"])
     if found is None or (match["letter"] == "F" and "." not in found.number):
         return None  # the F of 100nF is the farad, that of 4n7F would be a tolerance
-    exponent = CAPACITANCE_LETTERS[found.letter.lower() if found.letter in "PNU" else found.letter]
+    exponent = _exponent(found.letter)
     return _capacitance(
         found.value(exponent), found.how(exponent, "F"), match["letter"] or "", match["volts"]
     )
@@ -156,19 +154,22 @@ def from_printed_value(text: str) -> Capacitance | None:
     if match is None or not match["number"].strip(".,"):
         return None
     unit = match["unit"]
-    exponent = _PRINTED_EXPONENT.get(unit)
-    if exponent is None:
-        exponent = CAPACITANCE_LETTERS[unit.lower() if unit in "PNU" else unit]
-    number = match["number"].replace(",", ".")
-    farads = decimal_value(number, exponent)
+    exponent = _PRINTED_EXPONENT[unit] if unit in _PRINTED_EXPONENT else _exponent(unit)
+    farads = decimal_value(match["number"].replace(",", "."), exponent)
     return Capacitance(farads=farads, limits=None, how=f"printed {text}") if farads else None
 
 
-def _is_complete(match: re.Match[str]) -> bool:
-    """Whether the letter is a tolerance, and a voltage stands behind a tolerance letter and has digits."""
-    if match["letter"] and match["letter"] not in TOLERANCE_LETTERS:
-        return False
-    return not match["volts"] or (bool(match["letter"]) and match["volts"][0].isdecimal())
+def _complete(match: re.Match[str] | None) -> re.Match[str] | None:
+    """The match, if its letter is a tolerance, and a voltage stands behind a tolerance letter and has digits."""
+    if match is None or (match["letter"] and match["letter"] not in TOLERANCE_LETTERS):
+        return None
+    volts = match["volts"]
+    return None if volts and not (match["letter"] and volts[0].isdecimal()) else match
+
+
+def _exponent(letter: str) -> int:
+    """Power of ten that a letter stands for; capitals P, N and U are taken for p, n and u."""
+    return CAPACITANCE_LETTERS[letter.lower() if letter in "PNU" else letter]
 
 
 def _capacitance(farads: float, how: str, letter: str, volts: str | None) -> Capacitance | None:
@@ -241,18 +242,8 @@ _CHANGE = {
 # EIA-198, class 1: mantissa and multiplier of the drift [1e-6/K], and its spread. The digit for a multiplier of +1 is
 # left out: the public table and memory disagree on it.
 _DRIFT = {
-    "C": 0.0,
-    "B": 0.3,
-    "L": 0.8,
-    "A": 0.9,
-    "M": 1.0,
-    "P": 1.5,
-    "R": 2.2,
-    "S": 3.3,
-    "T": 4.7,
-    "V": 5.6,
-    "U": 7.5,
-}
+    "C": 0.0, "B": 0.3, "L": 0.8, "A": 0.9, "M": 1.0, "P": 1.5, "R": 2.2, "S": 3.3, "T": 4.7, "V": 5.6, "U": 7.5,
+}  # fmt: skip
 _DRIFT_MULTIPLIER = {"0": -1, "1": -10, "2": -100, "3": -1000, "6": 10, "7": 100, "8": 1000}
 _DRIFT_SPREAD = {"G": 30, "H": 60, "J": 120, "K": 250, "L": 500, "M": 1000, "N": 2500}
 

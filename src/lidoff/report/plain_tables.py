@@ -38,10 +38,7 @@ def claims_csv(analysis: Analysis) -> str:
         probability = result.verdict.probability
         rows.append(
             (
-                *(
-                    told_words(text)
-                    for text in (claim.name, claim.says, claim.where, claim.kind, result.printed)
-                ),
+                *_words(claim.name, claim.says, claim.where, claim.kind, result.printed),
                 claim.read_as,
                 *_maybe(result.found),
                 *limits,
@@ -71,12 +68,11 @@ def hazards_csv(analysis: Analysis) -> str:
     )  # fmt: skip
     rows = [
         (
-            *(told_words(text) for text in (one.check, one.title, one.outcome, one.severity)),
+            *_words(one.check, one.title, one.outcome, one.severity),
             *_maybe(one.value),
             "" if one.limit is None else told_number(one.limit.value),
-            *(told_words(text) for text in (one.limit_says, one.source, one.what)),
-            *(told_words(" ".join(names)) for names in (one.parts, one.situations)),
-            *(told_words("; ".join(texts)) for texts in (one.assumed, one.not_checked)),
+            *_words(one.limit_says, one.source, one.what, " ".join(one.parts), " ".join(one.situations)),
+            *_words("; ".join(one.assumed), "; ".join(one.not_checked)),
         )
         for one in analysis.hazards
     ]
@@ -96,32 +92,12 @@ def findings_csv(analysis: Analysis) -> str:
         CSV after RFC 4180.
     """
     header = (
-        "finding",
-        "severity",
-        "title",
-        "what",
-        "evidence",
-        "remedy",
-        "source",
-        "parts",
-        "nets",
-        "readings",
-    )
+        "finding", "severity", "title", "what", "evidence", "remedy", "source", "parts", "nets", "readings",
+    )  # fmt: skip
     rows = [
-        tuple(
-            told_words(text)
-            for text in (
-                one.name,
-                one.severity,
-                one.title,
-                one.what,
-                one.evidence,
-                one.remedy,
-                one.source,
-                " ".join(one.parts),
-                " ".join(one.nets),
-                " ".join(one.readings),
-            )
+        _words(
+            *(one.name, one.severity, one.title, one.what, one.evidence, one.remedy, one.source),
+            *(" ".join(names) for names in (one.parts, one.nets, one.readings)),
         )
         for one in analysis.findings
     ]
@@ -141,23 +117,12 @@ def sums_csv(analysis: Analysis) -> str:
         CSV after RFC 4180.
     """
     header = (
-        "block",
-        "parts",
-        "what",
-        "situation",
-        "formula",
-        "numbers",
-        "result",
-        "plus_minus",
-        "unit",
-        "source",
-    )
+        "block", "parts", "what", "situation", "formula", "numbers", "result", "plus_minus", "unit", "source",
+    )  # fmt: skip
     rows = [
         (
-            *(told_words(text) for text in (block.kind, " ".join(block.parts), one.says, one.situation)),
-            *(told_words(text) for text in (one.formula, one.numbers)),
-            *told_numbers(one.result),
-            one.result.unit,
+            *_words(block.kind, " ".join(block.parts), one.says, one.situation, one.formula, one.numbers),
+            *_maybe(one.result),
             told_words(one.source),
         )
         for block in analysis.blocks
@@ -197,3 +162,7 @@ def netlist_text(analysis: Analysis) -> str:
 
 def _maybe(quantity: Quantity | None) -> tuple[str, str, str]:
     return ("", "", "") if quantity is None else (*told_numbers(quantity), quantity.unit)
+
+
+def _words(*texts: str) -> tuple[str, ...]:
+    return tuple(map(told_words, texts))

@@ -2,37 +2,20 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, Namespace
+from argparse import Namespace
 
-from lidoff.cli.command import Command, add_dossier
-from lidoff.cli.terminal import plain
+from lidoff.cli.command import Command
+from lidoff.cli.proposing import proposing_arguments, tell_proposals
 
 __all__ = ["COMMAND"]
 
 
-def arguments(parser: ArgumentParser) -> None:
-    """Add what the command takes."""
-    add_dossier(parser)
-    parser.add_argument("--json", action="store_true", help="print the result as JSON, for programs")
-
-
 def run(arguments: Namespace) -> None:
-    """Rank and print, for a person or for a program."""
-    from lidoff.cli.progress import progress_line
-    from lidoff.cli.reading import read_dossier
-    from lidoff.dossier import proposals_json, slips_of
+    """Rank and print."""
+    from lidoff.dossier import slips_of
+    from lidoff.report import slips_text
 
-    dossier = read_dossier(arguments.dossier)
-    with progress_line() as progress:
-        reasoned = slips_of(dossier, progress=progress)
-    if arguments.json:
-        import json
-
-        print(json.dumps(proposals_json(reasoned), indent=2, ensure_ascii=False, allow_nan=False))
-    else:
-        from lidoff.report import slips_text
-
-        print(plain(slips_text(reasoned)))
+    tell_proposals(arguments, slips_of, slips_text)
 
 
 COMMAND = Command(
@@ -44,6 +27,6 @@ COMMAND = Command(
         "probability, with the readings that would tell them apart. It changes no file."
     ),
     example="lidoff slips desk-fan",
-    arguments=arguments,
+    arguments=proposing_arguments,
     run=run,
 )

@@ -173,3 +173,80 @@ def test_two_pads_are_probed_by_mouse(night_light: Server, opened: Opens) -> Non
     expect(page.get_by_text("Probes on R6.1 and R6.2:")).to_be_visible()
     page.get_by_role("button", name="it stayed silent").click()
     expect(page.get_by_text("one probe done")).to_be_visible()
+
+
+def tints(page: Page) -> str:
+    """Shares of the view that the legend tells, class by class."""
+    group = page.get_by_role("group", name="What everything in view is taken for")
+    return " ".join(group.get_by_role("listitem").all_inner_texts())
+
+
+def pixels_of(page: Page, hand: Hand, at: tuple[float, float]) -> bytes:
+    """What is painted on the photo round a place [mm]."""
+    x, y = hand.pixel(*at)
+    return page.screenshot(clip={"x": x - 12, "y": y - 12, "width": 24, "height": 24})
+
+
+def test_a_stroke_shows_at_once_what_everything_is_taken_for(
+    night_light: Server, opened: Opens, pictures: Path
+) -> None:
+    page = at_boards(opened, night_light, "back")
+    plain = tints(page)
+    take(page, "say what is there")
+    legend = page.get_by_role("group", name="What everything in view is taken for").get_by_role("listitem")
+    expect(legend.first).to_be_visible(timeout=120_000)
+    assert ("", True) == (plain, "covered copper" in tints(page))
+    hand = Hand(page, "main", "back")
+    page.wait_for_timeout(600)
+    before, spot = tints(page), pixels_of(page, hand, (25.0, 4.0))
+    page.get_by_label("What is there", exact=True).select_option("body")
+    page.get_by_label("Width of the brush").fill("2 mm")
+    page.get_by_label("Width of the brush").press("Enter")
+    hand.draw((23.0, 4.0), (27.0, 4.0))
+    wait_for(lambda: tints(page) != before, "the stroke's new classes")
+    page.mouse.move(5, 5)
+    page.screenshot(path=pictures / "board-classes.png")
+    painted = tints(page)
+    assert spot != pixels_of(page, hand, (25.0, 4.0))
+    # Another page on the same dossier shows the same, and so does this one once the stroke is taken back.
+    other = at_boards(opened, night_light, "back")
+    take(other, "say what is there")
+    wait_for(lambda: tints(other) == painted, "the same classes on another page")
+    page.get_by_role("button", name="Take it back").click()
+    wait_for(lambda: tints(page) == before, "the classes before the stroke")
+    wait_for(lambda: tints(other) == before, "the classes before the stroke on the other page")
+    # By keyboard: C on the photo takes the tints away; another tool does so as well.
+    hand.photo.focus()
+    page.keyboard.press("c")
+    expect(legend.first).to_be_hidden()
+    expect(page.get_by_label("show at once what everything in view is taken for")).not_to_be_checked()
+    page.keyboard.press("c")
+    expect(legend.first).to_be_visible()
+    take(page, "look")
+    expect(legend.first).to_be_hidden()
+
+
+def test_a_pause_in_a_stroke_shows_what_it_makes_so_far(night_light: Server, opened: Opens) -> None:
+    page = at_boards(opened, night_light, "back")
+    take(page, "say what is there")
+    legend = page.get_by_role("group", name="What everything in view is taken for").get_by_role("listitem")
+    expect(legend.first).to_be_visible(timeout=120_000)
+    hand = Hand(page, "main", "back")
+    page.get_by_label("What is there", exact=True).select_option("body")
+    page.get_by_label("Width of the brush").fill("2 mm")
+    page.get_by_label("Width of the brush").press("Enter")
+    page.wait_for_timeout(600)
+    before, kept = tints(page), len(strokes_on_disk(night_light, "back"))
+    page.mouse.move(*hand.pixel(23.0, 4.0))
+    page.mouse.down()
+    page.mouse.move(*hand.pixel(27.0, 4.0), steps=5)
+    wait_for(lambda: tints(page) != before, "the classes of a stroke that is not ended")
+    assert kept == len(strokes_on_disk(night_light, "back"))
+    page.mouse.up()
+    wait_for(lambda: len(strokes_on_disk(night_light, "back")) == kept + 1, "the stroke")
+
+
+def test_a_side_without_copper_says_why_nothing_is_shown(night_light: Server, opened: Opens) -> None:
+    page = at_boards(opened, night_light, "front")
+    take(page, "say what is there")
+    expect(page.get_by_text("the front of main is said to carry no copper")).to_be_visible()

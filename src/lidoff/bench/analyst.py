@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from contextlib import suppress
 from ctypes import c_longlong
@@ -12,6 +13,9 @@ from lidoff.errors import LidoffError
 
 if TYPE_CHECKING:
     from lidoff.dossier import Analysis, Dossier
+
+_STEP_BACK = 5
+"""By how much this process steps back behind what a hand waits for: the drawing, and the classes of a stroke."""
 
 __all__ = ["analysis_of", "begin", "dossier_of", "full_analysis", "marks_of_logs"]
 
@@ -40,6 +44,8 @@ def begin(newest: c_longlong) -> None:
 
     # Ctrl-C goes to the whole group of processes; the server alone decides when this one ends.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    if hasattr(os, "nice"):
+        os.nice(_STEP_BACK)
     _Held.newest = newest
 
 

@@ -66,6 +66,7 @@ class Bench:
         self.jobs = Jobs(self.events, most=settings.most_jobs)
         self.beside = Beside()
         self.classing = Classing(folder)
+        self.live.goes_first = self.classing.is_asked
         self.pictures = Pictures(folder)
         self.phone = Phone(settings, self.events)
         self.recordings = Recordings(folder, self.events, settings.meters_through, self.look)

@@ -149,6 +149,10 @@ class Classing:
                 self._told.popitem(last=False)
         return _told(found, len(strokes))
 
+    def is_asked(self) -> bool:
+        """Whether a page waits for classes."""
+        return self._open > 0
+
     def close(self) -> None:
         """End the process."""
         with self._guard:

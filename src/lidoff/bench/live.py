@@ -33,6 +33,8 @@ T = TypeVar("T", "Quick", "Full")
 
 _PAUSE = 0.12
 """How long the full stage waits for a further edit [s]: a person who types does not set it off with each letter."""
+_LONGEST_HOLD = 1.0
+"""How long it lets the classes of a stroke go first [s]: a hand waits for those."""
 _AHEAD = 2
 """Most drawings that are made of each state before a page asks for them."""
 _log = logging.getLogger("lidoff.bench")
@@ -93,6 +95,8 @@ class Live:
         self._newest = multiprocessing.get_context("spawn").RawValue("q", 0)
         self._beside = Beside(analyst.begin, (self._newest,))
         self._threads: list[threading.Thread] = []
+        self.goes_first: Callable[[], bool] = _nothing_does
+        """Whether something that a hand waits for is worked on, which the full stage is not to hold up."""
         self.on_warm: Callable[[], None] | None = None
         """Called once, when the first state was gone through: all that is needed is loaded by then."""
 
@@ -272,6 +276,9 @@ class Live:
             with self._changed:
                 if self._changed.wait_for(partial(self._is_stale, last), _PAUSE):
                     continue
+            until = time.monotonic() + _LONGEST_HOLD
+            while self.goes_first() and time.monotonic() < until and not self._is_stale(last):
+                time.sleep(0.02)
             begun = time.perf_counter()
             self._events.tell("working", task="analysis", text="analysing", share=0.0)
             try:
@@ -316,3 +323,8 @@ class Live:
             stage=stage,
             milliseconds=round(took * 1e3),
         )
+
+
+def _nothing_does() -> bool:
+    """Nothing goes first."""
+    return False

@@ -66,6 +66,7 @@ def learn(
     rng: np.random.Generator,
     features: NDArray[np.float32] | None = None,
     trees: int = TREES,
+    seeds_per_class: int = _SEEDS_PER_CLASS,
 ) -> PixelModel:
     """Train the classifier from seeds and strokes.
 
@@ -85,6 +86,8 @@ def learn(
         Features of the whole picture, where at hand; None computes them in tiles.
     trees : int
         How many; `VIEW_TREES` answer a stroke in half the time and differ in a few pixels of a thousand.
+    seeds_per_class : int
+        Most pixels of the first guess that are learnt from.
 
     Returns
     -------
@@ -95,7 +98,7 @@ def learn(
     ----------
     .. [1] P. Geurts, D. Ernst, L. Wehenkel, *Extremely randomized trees*, Machine Learning 63 (2006).
     """
-    seed_index, seed_label = _drawn(guess.labels, _SEEDS_PER_CLASS, rng)
+    seed_index, seed_label = _drawn(guess.labels, seeds_per_class, rng)
     taught: NDArray[np.int8] = np.full(guess.labels.shape, -1, np.int8)
     shape = (picture.shape[0], picture.shape[1])
     for stroke in strokes:

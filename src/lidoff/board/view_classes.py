@@ -39,6 +39,8 @@ __all__ = ["ViewClasses", "classes_in_view", "learn_for_view", "prepare_for_view
 
 MOST_PIXELS = 2_500_000
 """Pixels of a side that is made ready for views: their features take some 270 MB."""
+SEEDS_PER_CLASS = 1000
+"""Pixels of the first guess that a view's classifier learns from: fewer than a tracing's, which halves the time."""
 MOST_CLASSED = 90_000
 """Pixels of a view that are classed; more of them are interpolated between."""
 MOST_SHOWN = 360_000
@@ -155,6 +157,7 @@ def learn_for_view(prepared: PreparedSide, strokes: Sequence[Stroke], *, seed: i
         rng=np.random.default_rng(seed),
         features=prepared.features,
         trees=VIEW_TREES,
+        seeds_per_class=SEEDS_PER_CLASS,
     )
 
 
@@ -192,39 +195,69 @@ def classes_in_view(
     ImpossibleValue
         Nothing of the frame lies in the view.
     """
-    import cv2
-
     rows, columns = _pixels_of(window, prepared)
     pixels = (rows.stop - rows.start) * (columns.stop - columns.start)
     sparse = max(1, int(np.ceil((pixels / most_classed) ** 0.5)))
     step = max(1, int(np.ceil((pixels / most_shown) ** 0.5)))
-    light = prepared.guess.light
-    probability = classify(
-        prepared.picture,
-        prepared.px_per_mm,
-        light,
-        model,
-        window=(rows, columns),
-        coarse=sparse,
-        features=prepared.features,
+    every = (slice(step // 2, None, step), slice(step // 2, None, step))
+    labels, placed, inside = (
+        prepared.guess.labels[rows, columns][every],
+        prepared.placed[rows, columns][every],
+        prepared.inside[rows, columns][every],
     )
-    even = even_light(prepared.picture[rows, columns], light[rows, columns]).mean(axis=2)
-    labels, placed = prepared.guess.labels[rows, columns], prepared.placed[rows, columns]
-    inside = prepared.inside[rows, columns]
-    if step > 1:
-        probability = np.ascontiguousarray(probability[step // 2 :: step, step // 2 :: step])
-        size = (probability.shape[1], probability.shape[0])
-        even = np.asarray(cv2.resize(even, size, interpolation=cv2.INTER_AREA), np.float32)
-        every = (slice(step // 2, None, step), slice(step // 2, None, step))
-        labels, placed, inside = labels[every], placed[every], inside[every]
+    probability = _probability(prepared, model, (rows, columns), sparse, labels.shape)
     scale = prepared.px_per_mm / step
-    probability = settled_fringes(probability, even, labels, scale, detail=max(1.0, prepared.detail / step))
+    probability = settled_fringes(
+        probability,
+        _lightness(prepared, (rows, columns), every, labels.shape),
+        labels,
+        scale,
+        detail=max(1.0, prepared.detail / step),
+    )
     probability, _ = with_placed(probability, placed)
     classes = np.argmax(probability, axis=2).astype(np.uint8)
     classes[~inside] = CLASSES.index(BACKGROUND)
     corner = (columns.start / prepared.px_per_mm, rows.start / prepared.px_per_mm)
     _obey(classes, strokes, corner, scale)
     return ViewClasses(classes=classes, corner=corner, px_per_mm=scale)
+
+
+def _probability(
+    prepared: PreparedSide,
+    model: PixelModel,
+    window: tuple[slice, slice],
+    sparse: int,
+    shape: tuple[int, ...],
+) -> NDArray[np.float32]:
+    """Class probabilities of a window, worked out at every so manieth pixel and told on a raster of that shape."""
+    import cv2
+
+    picture, light, features = prepared.picture, prepared.guess.light, prepared.features
+    if features is not None:
+        # Interpolating all of the window first costs more than the trees do.
+        picked = features[window][sparse // 2 :: sparse, sparse // 2 :: sparse]
+        found = classify(
+            picture[: picked.shape[0], : picked.shape[1]], prepared.px_per_mm, light, model, features=picked
+        )
+    else:
+        found = classify(picture, prepared.px_per_mm, light, model, window=window, coarse=sparse)
+    size = (shape[1], shape[0])
+    return np.asarray(cv2.resize(found, size, interpolation=cv2.INTER_LINEAR), np.float32)
+
+
+def _lightness(
+    prepared: PreparedSide,
+    window: tuple[slice, slice],
+    every: tuple[slice, slice],
+    shape: tuple[int, ...],
+) -> NDArray[np.float32]:
+    """Lightness of a window in even light, on a raster of that shape."""
+    import cv2
+
+    size = (shape[1], shape[0])
+    picture = cv2.resize(prepared.picture[window], size, interpolation=cv2.INTER_AREA)
+    even = even_light(np.asarray(picture, np.uint8), prepared.guess.light[window][every])
+    return np.asarray(cv2.transform(even, np.full((1, 3), 1.0 / 3.0)), np.float32)
 
 
 def _pixels_of(window: Window, prepared: PreparedSide) -> tuple[slice, slice]:

@@ -8,11 +8,9 @@ import pytest
 from lidoff.board import (
     FRONT,
     View,
-    find_outline,
     flat_field,
     glare_free,
     mosaic,
-    picture_of_outline,
     render_photos,
     save_picture,
 )
@@ -61,7 +59,7 @@ def test_close_ups_join_within_a_pixel() -> None:
 
 def test_each_picture_of_a_step_can_be_written(tmp_path: Path) -> None:
     photo = photos("green").front
-    path = save_picture(picture_of_outline(photo, find_outline(photo)), tmp_path / "steps" / f"{FRONT}.png")
+    path = save_picture(photo, tmp_path / "steps" / f"{FRONT}.png")
     assert path.read_bytes()[:4] == b"\x89PNG"
 
 

@@ -56,7 +56,7 @@ def test_no_reading_is_worth_more_than_what_is_open() -> None:
 
 def test_readings_are_ranked_by_what_they_tell_for_their_cost() -> None:
     found = asked(Variant(values={("R3", "resistance"): 470.0}), "rail", "base")
-    rates = [one.rate for one in found.readings]
+    rates = [one.bits / one.candidate.cost for one in found.readings]
     assert rates == sorted(rates, reverse=True)
 
 

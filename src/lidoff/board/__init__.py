@@ -86,7 +86,6 @@ from lidoff.board.pictures import (
     picture_of_copper,
     picture_of_distance,
     picture_of_nets,
-    picture_of_outline,
     save_picture,
 )
 from lidoff.board.pixel_model import VIEW_TREES, PixelModel, classify, learn
@@ -265,7 +264,6 @@ __all__ = [
     "picture_of_copper",
     "picture_of_distance",
     "picture_of_nets",
-    "picture_of_outline",
     "picture_of_parts",
     "pictures_of_tracing",
     "piece_polygons",

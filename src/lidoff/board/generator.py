@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -384,8 +384,3 @@ def _table(
     grain /= max(float(grain.std()), 1e-6)
     strength = 0.06 if name == "wood" else 0.02
     return np.asarray(np.asarray(colours[name], np.float32) * (1 + strength * grain)[..., None], np.float32)
-
-
-def moved_light(view: View, glare_at: tuple[float, float]) -> View:
-    """The same view with the lamp moved, so that the glare lies elsewhere."""
-    return replace(view, glare_at=glare_at)

@@ -16,7 +16,6 @@ from lidoff.board.distances import Distance
 from lidoff.board.holes import RoundSpot
 from lidoff.board.islands import Join, Pieces
 from lidoff.board.nets import Nets
-from lidoff.board.outline import Outline
 from lidoff.board.rectify import Rectified
 from lidoff.errors import OutputRefused
 
@@ -26,7 +25,6 @@ __all__ = [
     "picture_of_copper",
     "picture_of_distance",
     "picture_of_nets",
-    "picture_of_outline",
     "save_picture",
 ]
 
@@ -44,19 +42,6 @@ _CLASS_COLOURS = np.array(
 
 def _thickness(picture: Picture) -> int:
     return int(max(1, round(max(picture.shape[:2]) / 500)))
-
-
-def picture_of_outline(photo: Picture, outline: Outline) -> Picture:
-    """Photo with the found contour (teal) and the four main edges with their corners (amber)."""
-    import cv2
-
-    canvas = np.ascontiguousarray(photo.copy())
-    thick = _thickness(canvas)
-    cv2.polylines(canvas, [np.round(outline.polygon).astype(np.int32)], True, TEAL, thick)
-    cv2.polylines(canvas, [np.round(outline.corners).astype(np.int32)], True, AMBER, thick)
-    for x, y in outline.corners:
-        cv2.circle(canvas, (round(float(x)), round(float(y))), 6 * thick, AMBER, thick)
-    return canvas
 
 
 def picture_of_alignment(

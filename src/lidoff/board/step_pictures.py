@@ -19,7 +19,6 @@ from lidoff.board.pictures import (
     picture_of_classes,
     picture_of_copper,
     picture_of_nets,
-    picture_of_outline,
 )
 from lidoff.board.traced import Board
 from lidoff.board.tracing import SideSteps, Tracing
@@ -40,7 +39,7 @@ def pictures_of_tracing(tracing: Tracing) -> Mapping[str, NDArray[np.uint8]]:
     Returns
     -------
     mapping of str to ndarray of shape (H, W, 3)
-        Outline, flat side, classes, copper with doubtful necks, nets, and parts with holes, by side; then the alignment.
+        Flat side, classes, copper with doubtful necks, nets, and parts with holes, by side; then the alignment.
     """
     found: dict[str, NDArray[np.uint8]] = {}
     for side in SIDES:
@@ -67,11 +66,6 @@ def _of_side(tracing: Tracing, side: str, step: SideSteps) -> dict[str, NDArray[
             picture_of_parts(step.flat.picture, step.flat.px_per_mm, tracing.board, side)
         ),
     }
-
-
-def picture_of_outline_step(photo: NDArray[np.uint8], step: SideSteps) -> NDArray[np.uint8] | None:
-    """Photo with the outline that was found on it; None where the registration was given."""
-    return None if step.outline is None else _small(picture_of_outline(photo, step.outline))
 
 
 def picture_of_parts(

@@ -109,11 +109,6 @@ class Fit:
     undetermined: tuple[tuple[tuple[str, float], ...], ...]
     rounds: int
 
-    @property
-    def uncertainties(self) -> Array:
-        """Standard uncertainty of each value, shape (P,)."""
-        return np.asarray(np.sqrt(np.diag(self.covariance)), dtype=np.float64)
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Problem:

@@ -46,11 +46,6 @@ class FrequencyResponse:
         """Phase by which the output leads the input, unwrapped, shape (F,) [rad]."""
         return np.asarray(np.unwrap(np.angle(self.values)), dtype=np.float64)
 
-    @property
-    def decibels(self) -> Array:
-        """Twenty times the common logarithm of the magnitude, shape (F,)."""
-        return np.asarray(20.0 * np.log10(np.maximum(self.magnitude, 1e-300)), dtype=np.float64)
-
 
 def _around(circuit: Circuit, situation: Situation | None) -> tuple[Dynamics, System, Array, Array]:
     """Equations and their slope at the operating point: (dynamics, system, unknowns (1, N), dF/dx (N, N))."""

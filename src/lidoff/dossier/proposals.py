@@ -144,11 +144,10 @@ def slip_summary(ranking: SlipRanking, told: Sequence[Believed]) -> tuple[str, .
     found = [
         f"{ranking.looked_at} single slips, and the likeliest pairs, held against {ranking.readings} readings and beeps."
     ]
-    none = next((one.probability for one in ranking.explanations if one.kind == "none"), 0.0)
     if first.kind == "none" and first.probability > 0.5:
-        found.append(f"Most likely nothing is wrong: {odds_words(none)}.")
+        found.append(f"Most likely nothing is wrong: {odds_words(ranking.no_slip)}.")
     elif first.kind == "none":
-        found.append(f"That nothing is wrong is the likeliest, but only {odds_words(none)}.")
+        found.append(f"That nothing is wrong is the likeliest, but only {odds_words(ranking.no_slip)}.")
     elif first.kind == "unlisted":
         found.append("No slip on the list explains these readings; look at what the circuit leaves out.")
     else:

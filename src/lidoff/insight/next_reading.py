@@ -109,11 +109,6 @@ class NextReading:
     narrowed_to: float
     outcomes: tuple[Outcome, ...]
 
-    @property
-    def rate(self) -> float:
-        """Bits for a minute, risk counted."""
-        return self.bits / self.candidate.cost
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextReadings:

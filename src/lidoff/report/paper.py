@@ -18,8 +18,6 @@ PLACEHOLDER = "□"
 """Printed for a character that the shipped typefaces lack."""
 NOT_IN_TYPEFACE = "could not be displayed"
 
-Typeset = Callable[[str], bytes]
-
 
 def pdf_of(pages: ReportPages) -> bytes:
     """Report as PDF.

@@ -1,6 +1,7 @@
 """Whether the uncertainty told with a distance between two nets holds: found against true ones on invented boards.
 
-Run: ``python -m benchmarks.board_distances [--save]``. Boards are traced without a stroke; only nets that came out whole are
+Run: ``python -m benchmarks.board_distances [--only FINISH] [--save]``. Boards are traced without a stroke; only nets that came
+out whole are
 measured, since a wrong join is another mistake than a wrong edge.
 """
 
@@ -125,14 +126,21 @@ def main() -> None:
     parser.add_argument(
         "--save", action="store_true", help="keep the figures, from which the page is written"
     )
+    parser.add_argument("--only", choices=FINISHES, help="boards of one finish")
     asked = parser.parse_args()
-    rows = []
-    for finish in FINISHES:
-        rows.append(figures(finish))
-        print(json.dumps(rows[-1], ensure_ascii=False), flush=True)
-    if asked.save:
-        lines = ",\n ".join(json.dumps(row, ensure_ascii=False) for row in rows)
-        KEPT.write_text(f"[\n {lines}\n]\n", encoding="utf-8")
+    for finish in (asked.only,) if asked.only else FINISHES:
+        row = figures(finish)
+        print(json.dumps(row, ensure_ascii=False), flush=True)
+        if asked.save:
+            keep(row)
+
+
+def keep(row: dict[str, object]) -> None:
+    """Put a row in place of the older one of the same boards."""
+    old = json.loads(KEPT.read_text(encoding="utf-8")) if KEPT.exists() else []
+    by_name = {one["boards"]: one for one in [*old, row]}
+    lines = ",\n ".join(json.dumps(one, ensure_ascii=False) for one in by_name.values())
+    KEPT.write_text(f"[\n {lines}\n]\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

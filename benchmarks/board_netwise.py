@@ -93,6 +93,26 @@ def _pixel(anchor: Anchor, scale: float, islands: NDArray[np.integer]) -> tuple[
     return int(best[0]) + top, int(best[1]) + left
 
 
+def _on_found(
+    place: tuple[int, int],
+    number: int,
+    islands: NDArray[np.integer],
+    found: NDArray[np.integer],
+    scale: float,
+) -> tuple[int, int]:
+    """The place, or the nearest found copper of its island within a hole's radius: a hole's rim is no break."""
+    if found[place] > 0:
+        return place
+    reach = int(0.4 * scale) + 1
+    top, left = max(place[0] - reach, 0), max(place[1] - reach, 0)
+    window = (slice(top, place[0] + reach + 1), slice(left, place[1] + reach + 1))
+    near = np.argwhere((found[window] > 0) & (islands[window] == number))
+    if len(near) == 0:
+        return place
+    best = near[int(np.argmin(np.hypot(near[:, 0] + top - place[0], near[:, 1] + left - place[1])))]
+    return int(best[0]) + top, int(best[1]) + left
+
+
 def _cuts(
     mask: NDArray[np.bool_],
     truth: NDArray[np.bool_],
@@ -160,6 +180,7 @@ def _bridges(
         cost = np.where(
             inside, np.where(mask[window], 0.02, 1.0) * (1.0 + 4.0 / np.maximum(middle, 1.0)), 1e4
         )
+        own = [_on_found(place, number, islands, found, scale) for place in own]
         joined = {int(found[own[0]])}
         for place in own[1:]:
             if int(found[place]) in joined and found[place] > 0:

@@ -11,12 +11,19 @@ LONGEST_MM = 0.7
 """Longest way beneath something opaque over which copper is carried on [mm]: print is narrower, bodies are wider."""
 
 _AXES = ((1, 0), (0, 1), (1, 1), (1, -1))
-_NARROW = 1.5  # longest way against the shortest: a track may cross a printed line at half a right angle, no flatter
+_NARROW, _SLANTED = (
+    1.3,
+    1.5,
+)  # longest way against the shortest, and beneath print, which tracks cross at half a right angle
 _LOOKED_AT = 3  # visible pixels beyond the hidden ones whose copper is averaged
 
 
 def seen_through(
-    copper: NDArray[np.float32], hidden: NDArray[np.float32], px_per_mm: float
+    copper: NDArray[np.float32],
+    hidden: NDArray[np.float32],
+    px_per_mm: float,
+    *,
+    ink: NDArray[np.float32] | None = None,
 ) -> NDArray[np.float32]:
     """Copper with what is hidden carried on from both sides.
 
@@ -31,6 +38,8 @@ def seen_through(
         Probability that print or a body hides the pixel.
     px_per_mm : float
         Raster.
+    ink : ndarray of shape (H, W), optional
+        Probability of print, beneath which tracks go on at a slant as well; None for none.
 
     Returns
     -------
@@ -56,7 +65,12 @@ def seen_through(
         runs[number] = np.where(run <= longest, run, np.inf)
         shares[number] = np.minimum(ahead, behind)
     narrowest = runs.min(axis=0)
-    across = runs <= _NARROW * narrowest
+    inked = (
+        np.zeros(rows.size, bool)
+        if ink is None
+        else cv2.dilate(ink, np.ones((3, 3), np.uint8))[rows, columns] > 0.3
+    )
+    across = runs <= np.where(inked, _SLANTED, _NARROW) * narrowest
     across &= np.isfinite(runs)
     best = np.where(across, shares, 0.0).max(axis=0)
     share = np.clip(1.5 * spread[rows, columns], 0.0, 1.0)

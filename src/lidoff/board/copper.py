@@ -328,7 +328,7 @@ def with_strokes(
     classes = np.argmax(probability, axis=2).astype(np.uint8)
     copper = probability[..., CLASSES.index(COVERED)] + probability[..., CLASSES.index(BARE)]
     hidden = probability[..., CLASSES.index(LEGEND)] + probability[..., CLASSES.index(BODY)]
-    copper = seen_through(copper, hidden, px_per_mm)
+    copper = seen_through(copper, hidden, px_per_mm, ink=probability[..., CLASSES.index(LEGEND)])
     copper = without_slits(copper, hidden + probability[..., CLASSES.index(BARE)], px_per_mm)
     if closed is not None:
         copper = np.where(closed, np.float32(0.0), copper)

@@ -1,7 +1,7 @@
 """What makes a Dask worker fit for lidoff: ``dask worker ADDRESS --nthreads 1 --preload lidoff.shelf.dask_worker``.
 
 Dask imports the module before the worker begins. All that an analysis needs is then loaded before the first task, and three
-settings of Dask's own that cost an analysis a quarter more processor time are changed for this worker alone: it looks at the
+settings of Dask's own that cost an analysis a third more processor time are changed for this worker alone: it looks at the
 stack a hundred times a second for its profile; it gives memory back to the system at every turn, so that each array is paged
 in anew; and the thread of the tasks has a heap of its own.
 """

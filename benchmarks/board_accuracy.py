@@ -55,7 +55,6 @@ from lidoff.board import (
     picture_of_alignment,
     picture_of_copper,
     picture_of_nets,
-    picture_of_outline,
     pieces_of,
     prepare_side,
     random_layout,
@@ -337,7 +336,7 @@ def measured(case: Case, strokes_allowed: int, pictures: Path | None) -> dict[st
     row["strokes"] = used
     row["with strokes"] = _figures(case, coppers, truth)
     if pictures:
-        _save(case, pictures, flats, coppers, alignment, outlines)
+        _save(case, pictures, flats, coppers, alignment)
     return row
 
 
@@ -462,16 +461,12 @@ def _save(
     flats: Mapping[str, Rectified],
     coppers: Mapping[str, Copper],
     alignment: Alignment,
-    outlines: Mapping[str, Outline],
 ) -> None:
     name = case.name.replace(" ", "_").replace(",", "").replace("°", "")
     pieces = {side: pieces_of(coppers[side]) for side in SIDES}
     nets = nets_from_links(board_links(pieces, pads=case.pads, holes=case.holes))
     save_picture(picture_of_alignment(flats[FRONT], flats[BACK], alignment), folder / f"{name}_alignment.png")
     for side in SIDES:
-        save_picture(
-            picture_of_outline(case.photos[side], outlines[side]), folder / f"{name}_{side}_outline.png"
-        )
         copper = picture_of_copper(flats[side], coppers[side], doubtful_necks(pieces[side]))
         save_picture(copper, folder / f"{name}_{side}_copper.png")
         save_picture(picture_of_nets(flats[side], pieces[side], nets), folder / f"{name}_{side}_nets.png")

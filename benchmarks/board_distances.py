@@ -1,8 +1,7 @@
 """Whether the uncertainty told with a distance between two nets holds: found against true ones on invented boards.
 
 Run: ``python -m benchmarks.board_distances [--only FINISH] [--save]``. Boards are traced without a stroke; only nets that came
-out whole are
-measured, since a wrong join is another mistake than a wrong edge.
+out whole are measured, since a wrong join is another mistake than a wrong edge.
 """
 
 from __future__ import annotations

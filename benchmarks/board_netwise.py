@@ -100,15 +100,16 @@ def _on_found(
     found: NDArray[np.integer],
     scale: float,
 ) -> tuple[int, int]:
-    """The place, or the nearest found copper of its island within a hole's radius: a hole's rim is no break."""
+    """The place, or the nearest of the largest found copper of its island beside it: a hole's rim is no break."""
     if found[place] > 0:
         return place
     reach = int(0.4 * scale) + 1
     top, left = max(place[0] - reach, 0), max(place[1] - reach, 0)
     window = (slice(top, place[0] + reach + 1), slice(left, place[1] + reach + 1))
-    near = np.argwhere((found[window] > 0) & (islands[window] == number))
-    if len(near) == 0:
+    own = np.where(islands[window] == number, found[window], 0)
+    if not np.any(own):
         return place
+    near = np.argwhere(own == np.argmax(np.bincount(own[own > 0])))
     best = near[int(np.argmin(np.hypot(near[:, 0] + top - place[0], near[:, 1] + left - place[1])))]
     return int(best[0]) + top, int(best[1]) + left
 

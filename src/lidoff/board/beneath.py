@@ -11,10 +11,11 @@ LONGEST_MM = 0.7
 """Longest way beneath something opaque over which copper is carried on [mm]: print is narrower, bodies are wider."""
 
 _AXES = ((1, 0), (0, 1), (1, 1), (1, -1))
+_PERPENDICULAR = np.array([1, 0, 3, 2])  # number of the axis at a right angle to each
 _NARROW, _SLANTED = (
     1.3,
     1.5,
-)  # longest way against the shortest, and beneath print, which tracks cross at half a right angle
+)  # longest way against the shortest, and beneath printed lines, which tracks cross at a slant too
 _LOOKED_AT = 3  # visible pixels beyond the hidden ones whose copper is averaged
 
 
@@ -39,7 +40,7 @@ def seen_through(
     px_per_mm : float
         Raster.
     ink : ndarray of shape (H, W), optional
-        Probability of print, beneath which tracks go on at a slant as well; None for none.
+        Probability of print; beneath its lines tracks go on at a slant as well. None for none.
 
     Returns
     -------
@@ -65,12 +66,13 @@ def seen_through(
         runs[number] = np.where(run <= longest, run, np.inf)
         shares[number] = np.minimum(ahead, behind)
     narrowest = runs.min(axis=0)
-    inked = (
-        np.zeros(rows.size, bool)
-        if ink is None
-        else cv2.dilate(ink, np.ones((3, 3), np.uint8))[rows, columns] > 0.3
-    )
-    across = runs <= np.where(inked, _SLANTED, _NARROW) * narrowest
+    if ink is None:
+        slanted = np.zeros(rows.size, bool)
+    else:
+        # A printed line hides more along itself than anyone looks through; a letter does not.
+        along = runs[_PERPENDICULAR[np.argmin(runs, axis=0)], np.arange(rows.size)]
+        slanted = ~np.isfinite(along) & (cv2.dilate(ink, np.ones((3, 3), np.uint8))[rows, columns] > 0.3)
+    across = runs <= np.where(slanted, _SLANTED, _NARROW) * narrowest
     across &= np.isfinite(runs)
     best = np.where(across, shares, 0.0).max(axis=0)
     share = np.clip(1.5 * spread[rows, columns], 0.0, 1.0)

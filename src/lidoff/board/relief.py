@@ -162,7 +162,7 @@ def relief_shift(profiles: Profiles | None) -> Profile:
     if np.sqrt(2.0 * best.cost / int(use.sum())) > _FIT:
         return np.zeros(SHIFT_ANGLES)
     blur, width = best.x[4:]
-    around = np.arange(SHIFT_ANGLES) * (2 * np.pi / SHIFT_ANGLES)
+    around = np.arange(SHIFT_ANGLES, dtype=np.float64) * (2 * np.pi / SHIFT_ANGLES)
     return _crossings(_harmonics(around) @ best.x[:4], float(blur), float(width), own)
 
 

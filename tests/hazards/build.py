@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from lidoff.circuit import Circuit, Part, Situation, operating_point, predict_spread
+from lidoff.evidence import prose_with_titles
 from lidoff.hazards import Hazard, Subject, all_hazard_checks
 
 
@@ -24,4 +25,5 @@ def subject(*parts: Part, situations: Sequence[Situation] = ()) -> Subject:
 
 
 def answers(check: str, looked_at: Subject) -> tuple[Hazard, ...]:
-    return all_hazard_checks()[check].look(looked_at)
+    titles = {name: one.title for name, one in looked_at.situations.items()}
+    return tuple(prose_with_titles(one, titles) for one in all_hazard_checks()[check].look(looked_at))

@@ -37,6 +37,7 @@ from lidoff.evidence import (
     WithoutPower,
     compare,
     judge,
+    prose_with_titles,
 )
 from lidoff.hazards import Subject, Surface, fault_tints, hazard_findings, look_for_hazards
 from lidoff.insight import recognise, stock_of
@@ -110,8 +111,10 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     hazards, stresses = look_for_hazards(subject), subject.stresses
     tell("recognising the blocks", 0.95)
     blocks = recognise(circuit, solved.solution, comparisons=comparisons)
+    titles = {one.name: one.title for one in dossier.situations}
     findings = gravest_first(
-        (
+        prose_with_titles(one, titles)
+        for one in (
             *wiring_findings(wiring),
             *board_findings(dossier),
             *unmeasured,

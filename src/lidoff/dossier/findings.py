@@ -16,6 +16,7 @@ from lidoff.evidence import (
     Measured,
     NotBorneOut,
     Uncompared,
+    titled,
     told_reading,
 )
 from lidoff.quantities import Quantity, format_quantity
@@ -59,7 +60,7 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             found.append(
                 Finding(
                     name="situation not solved",
-                    title=f"No operating point: {result.name}",
+                    title=f"No operating point: {titled(result.name)}",
                     severity="fault",
                     what=result.what,
                     nets=result.nets,
@@ -76,9 +77,9 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             found.append(
                 Finding(
                     name="undetermined net",
-                    title=f"Nothing fixes {nets} in {result.name}",
+                    title=f"Nothing fixes {nets} in {titled(result.name)}",
                     severity="note",
-                    what=f"In {result.name} nothing connects {nets} to the rest, so "
+                    what=f"In {titled(result.name)} nothing connects {nets} to the rest, so "
                     f"{'their voltages are' if many else 'its voltage is'} not known.",
                     nets=result.undetermined,
                     situations=(result.name,),
@@ -108,9 +109,10 @@ def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
     return [
         Finding(
             name="situation without supply",
-            title=f"Nothing drives {result.name}",
+            title=f"Nothing drives the circuit in {titled(result.name)}",
             severity="note" if result.supplies else "caution",
-            what=f"In {result.name} {why}, so the solved voltages are zero. Charge that capacitors keep is not in them.",
+            what=f"In {titled(result.name)} {why}, so the solved voltages are zero. "
+            "Charge that capacitors keep is not in them.",
             parts=tuple(result.supplies),
             situations=(result.name,),
             remedy="fine for the unplugged device; else connect a supply or add one",
@@ -134,9 +136,10 @@ def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
     return [
         Finding(
             name="alternating supply",
-            title=f"Only one instant of {result.name}",
+            title=f"Only one instant of {titled(result.name)}",
             severity="caution",
-            what=f"In {result.name} {', '.join(timed)} changes with time. What is told here holds at the instant 0 s only: no "
+            what=f"In {titled(result.name)} {', '.join(timed)} changes with time. "
+            "What is told here holds at the instant 0 s only: no "
             "mean, no root mean square, nothing of what capacitors pass.",
             parts=tuple(timed),
             situations=(result.name,),
@@ -203,12 +206,12 @@ def _misfit(one: Comparison) -> Finding:
     reading = one.measured.reading
     causes = [f"{name} ({100 * share:.0f} %)" for name, share in list(one.causes.items())[:3]]
     unit = one.predicted.unit
-    where = f" in {reading.situation}" if reading.situation else ""
+    where = f" in {titled(reading.situation)}" if reading.situation else ""
     signs = one.over_range or one.measured.over_range
     difference = format_quantity(Quantity(one.difference, unit, one.uncertainty))
     return Finding(
         name="misfit" if one.fit == "misfit" else "strained reading",
-        title=f"{'Misfit' if one.fit == 'misfit' else 'Strained'}: {one.reading}",
+        title=f"{'Misfit' if one.fit == 'misfit' else 'Strained'}: {reading.target}{where}",
         severity="caution" if one.fit == "misfit" else "note",
         what=f"The {reading.target}{where} was read as {told_reading(one.measured)}; the circuit as recorded should "
         f"show {one.told}.",

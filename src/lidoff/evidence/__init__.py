@@ -58,6 +58,7 @@ from lidoff.evidence.reading import (
     measure,
     read_text,
 )
+from lidoff.evidence.situation_words import prose_with_titles, titled, with_titles
 from lidoff.evidence.taking import TAKES, Logged, LogTake, moment_in
 from lidoff.evidence.verdict import (
     BORNE_OUT_FROM,
@@ -144,12 +145,15 @@ __all__ = [
     "measure",
     "moment_in",
     "moment_of",
+    "prose_with_titles",
     "read_log",
     "read_text",
     "running_stretches",
     "summary_of",
     "time_words",
+    "titled",
     "told_reading",
     "usual_measure",
     "verdict_from",
+    "with_titles",
 ]

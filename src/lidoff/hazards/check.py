@@ -8,7 +8,7 @@ from functools import cache
 from typing import Literal
 
 from lidoff.catalogue import catalogue
-from lidoff.evidence import SEVERITIES, Finding, Severity
+from lidoff.evidence import SEVERITIES, Finding, Severity, prose_with_titles
 from lidoff.hazards.subject import Subject
 from lidoff.quantities import Quantity, format_quantity
 
@@ -140,8 +140,9 @@ def look_for_hazards(subject: Subject) -> tuple[Hazard, ...]:
     tuple of Hazard
         Each with what its check never covers.
     """
+    titles = {name: one.title for name, one in subject.situations.items()}
     found = [
-        replace(hazard, not_checked=(*hazard.not_checked, *check.not_checked))
+        prose_with_titles(replace(hazard, not_checked=(*hazard.not_checked, *check.not_checked)), titles)
         for check in all_hazard_checks().values()
         for hazard in check.look(subject)
     ]

@@ -6,6 +6,7 @@ from functools import partial
 
 from lidoff.circuit import Part, Solution, Waveforms
 from lidoff.circuit.kind import Array
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
 from lidoff.hazards.loads import Load, loads_of
@@ -66,7 +67,7 @@ def _drop(subject: Subject, part: Part) -> Hazard | None:
         outcome=outcome,
         severity="note",
         what=f"{part.reference} loses {format_quantity(worst.value)} of {format_quantity(near.value)} at "
-        f"{format_quantity(current.value)} ({worst.seen} in {worst.situation}); "
+        f"{format_quantity(current.value)} ({worst.seen} in {titled(worst.situation)}); "
         f"{format_quantity(Quantity(left, 'V'), digits=3)} are left at its far end, and "
         f"{format_quantity(Quantity(worst.value.value * current.value.value, 'W'), digits=2)} warm the cable.",
         value=worst.value,

@@ -20,6 +20,7 @@ from lidoff.circuit import (
 )
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least, at_most
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.loads import Load, loads_of
@@ -127,7 +128,8 @@ def _charged_primary(cell: _Cell) -> Iterator[Hazard]:
         yield _hazard(
             cell,
             f"{cell.part.reference} is charged, and not made for it",
-            f"{cell.part.reference} ({cell.chemistry}) takes {format_quantity(worst.value)} in {worst.situation}; such a cell "
+            f"{cell.part.reference} ({cell.chemistry}) takes {format_quantity(worst.value)} in "
+            f"{titled(worst.situation)}; such a cell "
             "may leak or burst when charged.",
             outcome="beyond the limit",
             severity="fault",
@@ -148,7 +150,7 @@ def _charge_voltage(subject: Subject, cell: _Cell) -> Iterator[Hazard]:
         found.append((told, "as told"))
     else:
         found += [
-            (cell.volts[load.situation].value, f"solved, {load.situation}")
+            (cell.volts[load.situation].value, f"solved, {titled(load.situation)}")
             for load in cell.charging
             if load.situation in cell.volts
         ]
@@ -231,7 +233,7 @@ def _charge_current(cell: _Cell) -> Iterator[Hazard]:
     if told is None and worst is None:
         return
     value = told if told is not None else worst.value  # type: ignore[union-attr]
-    where = "as told" if told is not None else f"{worst.seen} in {worst.situation}"  # type: ignore[union-attr]
+    where = "as told" if told is not None else f"{worst.seen} in {titled(worst.situation)}"  # type: ignore[union-attr]
     table = limit_table("lithium_cells").entries
     capacity = settings_of(cell.part)["capacity"]
     limit = Quantity(table["most_charge"] * capacity, "A")

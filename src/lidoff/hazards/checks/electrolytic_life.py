@@ -6,6 +6,7 @@ import numpy as np
 
 from lidoff.circuit import Part, Solution, Waveforms, figures, kind_of, settings_of
 from lidoff.circuit.kind import Array
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least
 from lidoff.hazards.heating import inside_air
 from lidoff.hazards.limits import limit_table
@@ -101,7 +102,7 @@ def _held(subject: Subject, part: Part) -> Hazard:
         if key not in part.values
     ]
     carried = (
-        f"carries {format_quantity(Quantity(ripple, 'A'), digits=2)} of ripple in {situation}, of a rating of "
+        f"carries {format_quantity(Quantity(ripple, 'A'), digits=2)} of ripple in {titled(situation)}, of a rating of "
         f"{format_quantity(Quantity(numbers['ripple_rating'], 'A'))}"
         if situation
         else "carries no ripple that was seen, as nothing changes with time"

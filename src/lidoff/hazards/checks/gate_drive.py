@@ -7,6 +7,7 @@ from functools import partial
 
 from lidoff.circuit import Part, Solution, Waveforms, kind_of, settings_of
 from lidoff.circuit.kind import Array
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least
 from lidoff.hazards.loads import Load, loads_of
 from lidoff.hazards.subject import Subject
@@ -64,7 +65,7 @@ def _held(part: Part, numbers: Mapping[str, float], drive: Load, current: Load, 
     outcome = at_least(drive.value, limit)
     headroom = drive.value.value - threshold
     what = (
-        f"{part.reference} passes {format_quantity(current.value)} in {drive.situation} with "
+        f"{part.reference} passes {format_quantity(current.value)} in {titled(drive.situation)} with "
         f"{format_quantity(drive.value)} between gate and source, and turns {format_quantity(heat.value)} into heat; its "
         f"resistance is told at {format_quantity(limit)}"
     )

@@ -9,6 +9,7 @@ import numpy as np
 
 from lidoff.circuit import figures
 from lidoff.errors import ImpossibleValue, LidoffError
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least
 from lidoff.hazards.joins import joined_to
 from lidoff.hazards.limits import limit_table, straight_between
@@ -294,14 +295,14 @@ def _working_voltage(subject: Subject, distance: Distance) -> tuple[Quantity, st
     for repeating in subject.repeating:
         if repeating.waveforms is None:
             raise ImpossibleValue(
-                f"no waveform was found for {repeating.situation.name}: {repeating.why}",
+                f"no waveform was found for {titled(repeating.situation.name)}: {repeating.why}",
                 remedy=f'add working_voltage = "…" to [distances.{distance.name}]',
             )
         waves = repeating.waveforms
         # Straight lines between the coarse steps would lose half a percent of a sine.
         instants = np.linspace(waves.times[0], waves.times[-1], INSTANTS)
         rms = figures(instants, waves.voltage_at(one, instants) - waves.voltage_at(other, instants)).rms
-        found.append((Quantity(rms, "V"), f"root mean square, solved, {repeating.situation.name}"))
+        found.append((Quantity(rms, "V"), f"root mean square, solved, {titled(repeating.situation.name)}"))
     if not found:
         raise ImpossibleValue(
             "no situation tells the voltage between the nets",

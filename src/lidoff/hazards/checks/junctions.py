@@ -8,6 +8,7 @@ from functools import partial
 
 from lidoff.circuit import Part, Solution, Waveforms
 from lidoff.circuit.kind import Array
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, Outcome, at_most
 from lidoff.hazards.heating import body_resistance, junction_limit, junction_temperature
 from lidoff.hazards.limits import limit_table
@@ -40,7 +41,7 @@ class _Hot:
         """Further situations in which it gets too hot, or near it, with how hot."""
         found = [(one, junction_temperature(one.value, self.resistance, self.air)) for one in self.others]
         return tuple(
-            f"{load.situation} ({format_quantity(hot)})"
+            f"{titled(load.situation)} ({format_quantity(hot)})"
             for load, hot in found
             if at_most(hot, self.limit) != "within the limit"
         )
@@ -104,7 +105,8 @@ def _told(group: list[_Hot]) -> Hazard:
     kept = worst.outcome == "within the limit"
     what = (
         f"{worst.part.reference} turns {format_quantity(worst.load.value)} into heat ({worst.load.seen} in "
-        f"{worst.load.situation}); through {_resistance(worst.resistance)} of its body ({worst.body}) its inside comes to "
+        f"{titled(worst.load.situation)}); through {_resistance(worst.resistance)} of its body "
+        f"({worst.body}) its inside comes to "
         f"{format_quantity(worst.junction)}"
     )
     if worst.junction.value > SHORT_EVENT:
@@ -149,7 +151,7 @@ def _unknown(unknown: list[tuple[Part, Load]]) -> Iterator[Hazard]:
         outcome="cannot tell",
         severity="note",
         what=f"The body of {listed(names)} is not in the table of thermal resistances; {part.reference} turns "
-        f"{format_quantity(load.value)} into heat in {load.situation}.",
+        f"{format_quantity(load.value)} into heat in {titled(load.situation)}.",
         source=limit_table("thermal_bodies").words,
         from_memory=True,
         parts=tuple(names),

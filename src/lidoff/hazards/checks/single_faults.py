@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from lidoff.evidence import Severity
+from lidoff.evidence import Severity, titled
 from lidoff.hazards.check import Hazard, HazardCheck
 from lidoff.hazards.fault_effect import FaultEffect
 from lidoff.hazards.limits import FROM_MEMORY
@@ -152,7 +152,7 @@ def _what(effect: FaultEffect) -> str:
     if len(effect.overloads) > 3:
         parts.append(f"{len(effect.overloads) - 3} more parts are over a rating")
     parts.append(listed(effect.fuses) if effect.fuses else "no fuse opens")
-    return f"With {effect.title} in {effect.situation}: {'; '.join(parts)}."
+    return f"With {effect.title} in {titled(effect.situation)}: {'; '.join(parts)}."
 
 
 def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultEffect]) -> Iterator[Hazard]:
@@ -174,17 +174,22 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
         severity="note",
         what=what,
         source=SOURCE,
-        assumed=(f"the worst of the situations looked at; none is worst in {listed(left)}",) if left else (),
+        assumed=(
+            f"the worst of the situations looked at; none is worst in {listed([titled(one) for one in left])}",
+        )
+        if left
+        else (),
         situations=looked,
     )
     blind = blind_situations(subject)
     if blind:
         yield Hazard(
             check="single faults",
-            title=f"faults in {listed(blind)}",
+            title=f"faults in {listed([titled(one) for one in blind])}",
             outcome="cannot tell",
             severity="caution",
-            what=f"In {listed(blind)} the mains feed the circuit through capacitors or windings. Faults are followed with the "
+            what=f"In {listed([titled(one) for one in blind])} the mains feed the circuit "
+            "through capacitors or windings. Faults are followed with the "
             "supply standing still at its crest, where these pass nothing, so what a failure does behind them is not seen.",
             source=SOURCE,
             situations=blind,

@@ -12,6 +12,7 @@ import numpy as np
 
 from lidoff.circuit import Circuit, Part, Situation, Solution, kind_of, settings_of, waveform
 from lidoff.errors import LidoffError
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
 from lidoff.hazards.subject import Subject, is_unpluggable, unplugged
@@ -95,10 +96,10 @@ def _untold(subject: Subject) -> Iterator[Hazard]:
         if repeating.waveforms is None:
             yield Hazard(
                 check="stored charge",
-                title=f"charge left after unplugging in {repeating.situation.name}",
+                title=f"charge left after unplugging in {titled(repeating.situation.name)}",
                 outcome="cannot tell",
                 severity="caution",
-                what=f"No waveform was found for {repeating.situation.name} ({repeating.why}), so the voltages at the "
+                what=f"No waveform was found for {titled(repeating.situation.name)} ({repeating.why}), so the voltages at the "
                 "moment of unplugging are not known.",
                 situations=(repeating.situation.name, *repeating.stands_for),
                 remedy="treat every capacitor as charged, and measure",
@@ -161,13 +162,13 @@ def _holds(held: _Held) -> str:
     if value < NOTHING:
         return (
             f"{held.part.reference} ({format_quantity(Quantity(held.capacitance, 'F'))}) holds next to nothing in "
-            f"{held.situation.name}"
+            f"{titled(held.situation.name)}"
         )
     energy = Quantity(0.5 * held.capacitance * value**2, "J")
     charge = Quantity(held.capacitance * value, "C")
     return (
         f"{held.part.reference} ({format_quantity(Quantity(held.capacitance, 'F'))}) holds up to "
-        f"{format_quantity(held.size)} in {held.situation.name}: {format_quantity(energy, digits=2)}, "
+        f"{format_quantity(held.size)} in {titled(held.situation.name)}: {format_quantity(energy, digits=2)}, "
         f"{format_quantity(charge, digits=2)}"
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import Literal
 
 from lidoff.circuit import kind_of, with_article
-from lidoff.evidence import Severity
+from lidoff.evidence import Severity, titled
 from lidoff.hazards.check import Hazard, HazardCheck, Outcome, at_most
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.stress import Stress
@@ -64,7 +64,7 @@ def _flagged(subject: Subject, group: Sequence[Stress]) -> Hazard:
     title = kind_of(subject.circuit.part(worst.reference)).title
     beyond = f"beyond usual derating of the {rating}"
     above = "over" if outcome == "beyond the limit" else "near or over"
-    where = f"{worst.seen} in {worst.situation}"
+    where = f"{worst.seen} in {titled(worst.situation)}"
     what = (
         f"{worst.reference} sees {format_quantity(worst.load)} ({where}), {100 * worst.share:.0f} % of its {rating} of "
         f"{format_quantity(worst.limit)}" + (f", {worst.basis}" if worst.basis else "")
@@ -117,10 +117,10 @@ def _untold(subject: Subject) -> Iterator[Hazard]:
         if repeating.waveforms is None:
             yield Hazard(
                 check="stress",
-                title=f"loads in {repeating.situation.name}",
+                title=f"loads in {titled(repeating.situation.name)}",
                 outcome="cannot tell",
                 severity="caution",
-                what=f"No waveform was found for {repeating.situation.name} ({repeating.why}), so the loads there "
+                what=f"No waveform was found for {titled(repeating.situation.name)} ({repeating.why}), so the loads there "
                 "are not known.",
                 situations=(repeating.situation.name, *repeating.stands_for),
                 remedy="look at a situation with a steady supply, or tell a start",
@@ -140,7 +140,8 @@ def _kept(kept: Sequence[Stress], flagged: int) -> Iterator[Hazard]:
         outcome="within the limit",
         severity="note",
         what=f"{len(kept)} loads were held against ratings, {told} of them told and {len(kept) - told} typical for kind or "
-        f"body; {others} is nearer than {nearest.reference}, with {format_quantity(nearest.load)} in {nearest.situation}, "
+        f"body; {others} is nearer than {nearest.reference}, with "
+        f"{format_quantity(nearest.load)} in {titled(nearest.situation)}, "
         f"{100 * nearest.share:.0f} % of its {rating}.",
         value=nearest.load,
         limit=nearest.usual_limit,

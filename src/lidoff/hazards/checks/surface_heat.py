@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.loads import Load
@@ -48,7 +49,7 @@ def _answer(subject: Subject, surface: Surface) -> Hazard:
     load = found.load
     through = f" and {listed(found.way)}" if found.way else ""
     what = (
-        f"{format_quantity(load.value)} of heat pass {_name(surface)} ({load.seen} in {load.situation}); through "
+        f"{format_quantity(load.value)} of heat pass {_name(surface)} ({load.seen} in {titled(load.situation)}); through "
         f"{surface.resistance}{through} to {format_quantity(found.room)} it comes to {format_quantity(found.temperature)}"
     )
     return _told(surface, found.temperature, what, load=load)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from lidoff.errors import LidoffError
+from lidoff.evidence import titled
 from lidoff.hazards.check import OUTCOMES, Hazard, HazardCheck, at_most
 from lidoff.hazards.joins import dangerous_nets
 from lidoff.hazards.limits import limit_table
@@ -104,7 +105,7 @@ def _alternating(subject: Subject, net: str, pole: str) -> Iterator[Hazard]:
             title=f"touch current from {net}",
             outcome="cannot tell",
             severity="caution",
-            what=f"No waveform was found for {worst.situation} with a person between {net} and {pole}: {error.what}.",
+            what=f"No waveform was found for {titled(worst.situation)} with a person between {net} and {pole}: {error.what}.",
             nets=(net,),
             situations=(worst.situation,),
             remedy="treat it as live, and measure",
@@ -126,7 +127,7 @@ def _low(net: str, other: str, sort: str, worst: Load) -> Hazard:
         outcome="within the limit",
         severity="caution",
         what=f"The net {net} stands at {format_quantity(worst.value)} against {other} at most ({worst.seen} in "
-        f"{worst.situation}).",
+        f"{titled(worst.situation)}).",
         value=worst.value,
         limit=_voltage(sort),
         limit_says=f"{'effective ' if sort == 'alternating' else 'steady '}voltage, ES1",
@@ -146,7 +147,7 @@ def _judged(sort: str, size: float, net: str, other: str, situation: str) -> Haz
     outcome = at_most(found, limit)
     grave = size > holds.value
     what = (
-        f"A person between {net} and {other} in {situation} takes {format_quantity(found)}"
+        f"A person between {net} and {other} in {titled(situation)} takes {format_quantity(found)}"
         + (" as the body feels it" if sort == "alternating" else "")
         + f"; from {format_quantity(limit)} it is felt, from {format_quantity(holds)} muscles may not let go"
     )

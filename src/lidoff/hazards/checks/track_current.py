@@ -6,6 +6,7 @@ from functools import partial
 
 from lidoff.circuit import Part, Solution, Waveforms, kind_of, settings_of
 from lidoff.circuit.kind import Array
+from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.loads import Load, highest_load
@@ -90,7 +91,7 @@ def _held(part: Part, load: Load) -> Hazard:
     outcome = at_most(rise, limit)
     what = (
         f"{part.reference} ({format_quantity(inputs[0])} wide, {format_quantity(inputs[1])} thick) carries "
-        f"{format_quantity(load.value)} ({load.seen} in {load.situation}) and warms by {format_quantity(rise)}"
+        f"{format_quantity(load.value)} ({load.seen} in {titled(load.situation)}) and warms by {format_quantity(rise)}"
     )
     if outcome != "within the limit":
         needed = track_width(load.value.value, limit.value, inputs[1].value)

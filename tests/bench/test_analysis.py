@@ -189,6 +189,8 @@ def test_waveforms_are_told_and_bounded(shared: Running) -> None:
         ({"text": "473", "as": "marking", "kind": "capacitor"}, "capacitor 47 nF"),
         ({"text": "473", "as": "marking", "kind": "resistor"}, "resistor 47 kΩ"),
         ({"text": "±(0.5 % + 3)", "as": "accuracy"}, "±(0.5 % + 3 counts)"),
+        ({"text": "OL", "as": "shown"}, "over range"),
+        ({"text": "over range", "as": "shown"}, "over range"),
     ],
 )
 def test_what_is_typed_is_understood_at_once(shared: Running, asked: dict[str, object], said: str) -> None:
@@ -200,6 +202,9 @@ def test_what_is_not_understood_says_why(shared: Running) -> None:
     told = shared.client.post("/api/understand", json={"text": "4k7 V", "as": "quantity", "unit": "Ω"}).json()
     assert told["understood"] is False
     assert told["problem"]["what"]
+    # A supply is never over its range: only a display is.
+    asked = {"text": "over range", "as": "quantity", "unit": "V"}
+    assert shared.client.post("/api/understand", json=asked).json()["understood"] is False
 
 
 def test_searches_run_as_jobs_that_can_be_cancelled(tmp_path: Path) -> None:

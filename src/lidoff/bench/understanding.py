@@ -24,6 +24,8 @@ def understood_of(asked: Understand) -> Understood:
     Understood
         With the problem where it is not.
     """
+    from lidoff.evidence import OVER_RANGE, is_over_range
+
     try:
         if asked.read_as == "accuracy":
             return _accuracy(asked.text, asked.unit)
@@ -31,6 +33,8 @@ def understood_of(asked: Understand) -> Understood:
             return _marking(asked.text, asked.kind)
         if asked.read_as == "value" and asked.kind:
             return _value(asked.text, asked.kind)
+        if asked.read_as == "shown" and is_over_range(asked.text):
+            return Understood(understood=True, said=OVER_RANGE)
         return _quantity(asked.text, asked.unit)
     except LidoffError as error:
         return Understood(understood=False, problem=trouble_of(error))

@@ -3258,7 +3258,7 @@ export interface components {
              * As
              * @enum {string}
              */
-            readonly as: "quantity" | "value" | "accuracy" | "marking";
+            readonly as: "quantity" | "value" | "accuracy" | "marking" | "shown";
             /**
              * Kind
              * @default

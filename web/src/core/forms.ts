@@ -24,6 +24,8 @@ const LABELS: Readonly<Record<string, string>> = {
   against: "Against the net",
   current: "Current through",
   power: "Power of",
+  resistance: "Resistance, power off, from the net",
+  diode: "Diode range, power off, red probe on the net",
   quantity: "Something else measured",
   measures: "Measured as",
   range: "Range used, full scale",

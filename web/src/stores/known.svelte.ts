@@ -4,6 +4,8 @@ import { insight } from "./insight.svelte";
 
 type Choice = { readonly value: string; readonly title: string };
 
+const NETS = new Set(["voltage", "against", "net", "ground", "resistance", "diode"]);
+
 /** Names that the dossier knows, offered where one is to be told. */
 class Known {
   situations: readonly Choice[] = $derived(named("situations"));
@@ -21,7 +23,7 @@ class Known {
   }
 
   suggestions(field: string): readonly string[] {
-    if (field === "voltage" || field === "against" || field === "net" || field === "ground") return this.nets;
+    if (NETS.has(field)) return this.nets;
     if (field === "across" || field === "current" || field === "power") return this.parts;
     return [];
   }

@@ -238,3 +238,15 @@ def test_sides_kept_ready_are_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
         sum(class_worker._bytes_of(one.bare) for one in class_worker._Held.sides.values())
         <= class_worker.MOST_BYTES
     )
+
+
+def test_the_full_analysis_lets_classes_go_first_but_not_for_ever(tmp_path: Path) -> None:
+    with running(tmp_path / "lamp") as server:
+        server.client.get("/api/analysis?stage=full&wait=60000").raise_for_status()
+        assert not server.bench.classing.is_asked()
+        server.bench.live.goes_first = lambda: True
+        begun = time.monotonic()
+        server.edit({"kind": "set", "path": ["device", "title"], "value": "Lamp"}).raise_for_status()
+        told = server.client.get("/api/analysis?stage=full&wait=60000").raise_for_status().json()
+        assert 1 == told["revision"]
+        assert time.monotonic() - begun >= 1.0

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from benchmarks.accuracy_board import KEPT
 from benchmarks.board_analyst import agreement, clicked_parts, next_stroke
-from benchmarks.board_netwise import Anchor, net_strokes
+from benchmarks.board_netwise import Anchor, net_strokes, ring_of
 from benchmarks.gerber_truth import frame_of, raster, read_drills, read_layer
 from lidoff.board import (
     BACK,
@@ -66,6 +66,9 @@ from lidoff.board import (
 )
 from lidoff.board.rasters import side_rasters
 from lidoff.errors import LidoffError
+
+LOOKS = 3
+"""How often the simulated analyst looks again at nets after painting."""
 
 
 @dataclass
@@ -362,14 +365,17 @@ def corrected_by_analyst(
     """Copper of a side after the simulated analyst's strokes, and how many there were.
 
     Up to a third of the strokes teach, as long as each makes copper truer; the others part and join nets. Nets come first:
-    where teaching would leave too few strokes for them, the last ones that teach are not painted.
+    where teaching would leave too few strokes for them, the last ones that teach are not painted. What is still wrong then is
+    looked for again, as long as strokes are left.
     """
     side = prepared.side
     visible = ~case.hidden[side]
     anchors = [
         Anchor(at=pad.at, net=case.pins.get(pad.pin, pad.pin)) for pad in case.pads if pad.side == side
     ]
-    anchors += [Anchor(at=hole.at, net=hole.net) for hole in case.holes if hole.plated and hole.net]
+    anchors += [
+        Anchor(at=hole.at, net=hole.net, rim=ring_of(hole)) for hole in case.holes if hole.plated and hole.net
+    ]
     lands = prepared.placed == CLASSES.index(BARE)
     taught: list[Stroke] = []
     stages = [copper]
@@ -389,6 +395,13 @@ def corrected_by_analyst(
     count = max(range(len(stages)), key=lambda number: (-lacking[number], number))
     strokes = taught[:count] + every[count][: allowed - count]
     copper = copper_of_prepared(prepared, strokes) if every[count] else stages[count]
+    for _ in range(LOOKS):
+        left = allowed - len(strokes)
+        more = net_strokes(copper, truth, anchors, limit=left)[0] if left > 0 else []
+        if not more:
+            break
+        strokes = [*strokes, *more]
+        copper = copper_of_prepared(prepared, strokes)
     return copper, len(strokes)
 
 

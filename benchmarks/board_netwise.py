@@ -6,17 +6,19 @@ island that lies in several pieces is bridged along the shortest way inside it. 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.board_analyst import stroke_over
-from lidoff.board import BRIDGE, CUT, Copper, Layout, Stroke, painted
+from lidoff.board import BRIDGE, CUT, Copper, Hole, Layout, Stroke, painted
 
 EIGHT = np.ones((3, 3), bool)
 BRIDGE_MM = 0.2
+RING_MM = 0.15
+"""How wide the ring round a hole is in which `lidoff.board.board_links` looks for copper."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +27,13 @@ class Anchor:
 
     at: tuple[float, float]
     net: str
+    rim: float = 0.4
+    """How far from its middle copper counts as its own [mm]; of a hole what tracing takes as its ring."""
+
+
+def ring_of(hole: Hole) -> float:
+    """Radius within which a hole's copper is looked for [mm]."""
+    return hole.diameter / 2.0 + RING_MM
 
 
 def anchors_of(layout: Layout, side: str) -> list[Anchor]:
@@ -32,7 +41,11 @@ def anchors_of(layout: Layout, side: str) -> list[Anchor]:
     found = [
         Anchor(at=pad.at, net=pad.net) for pad in layout.pads if pad.side == side and pad.pin and pad.net
     ]
-    return found + [Anchor(at=hole.at, net=hole.net) for hole in layout.holes if hole.plated and hole.net]
+    return found + [
+        Anchor(at=hole.at, net=hole.net, rim=ring_of(hole))
+        for hole in layout.holes
+        if hole.plated and hole.net
+    ]
 
 
 def net_strokes(
@@ -71,7 +84,8 @@ def net_strokes(
             if len(strokes) < limit:
                 strokes.append(stroke)
                 mask &= ~painted(stroke, shape, copper.px_per_mm)
-    for stroke in _bridges(mask, truth, islands, [place for place, _ in places], copper.px_per_mm):
+    rims = {place: anchor.rim for (place, _), anchor in zip(places, anchors, strict=True)}
+    for stroke in _bridges(mask, truth, islands, rims, copper.px_per_mm):
         if len(strokes) < limit:
             strokes.append(stroke)
             mask |= painted(stroke, shape, copper.px_per_mm)
@@ -98,12 +112,11 @@ def _on_found(
     number: int,
     islands: NDArray[np.integer],
     found: NDArray[np.integer],
-    scale: float,
+    reach: int,
 ) -> tuple[int, int]:
     """The place, or the nearest of the largest found copper of its island beside it: a hole's rim is no break."""
     if found[place] > 0:
         return place
-    reach = int(0.4 * scale) + 1
     top, left = max(place[0] - reach, 0), max(place[1] - reach, 0)
     window = (slice(top, place[0] + reach + 1), slice(left, place[1] + reach + 1))
     own = np.where(islands[window] == number, found[window], 0)
@@ -159,7 +172,7 @@ def _bridges(
     mask: NDArray[np.bool_],
     truth: NDArray[np.bool_],
     islands: NDArray[np.integer],
-    places: Sequence[tuple[int, int]],
+    rims: Mapping[tuple[int, int], float],
     scale: float,
 ) -> Iterator[Stroke]:
     """One stroke for each two anchors of one island that found copper leaves apart."""
@@ -169,7 +182,7 @@ def _bridges(
     found, _ = ndimage.label(mask & truth, structure=EIGHT)
     windows = ndimage.find_objects(islands)
     by_island: dict[int, list[tuple[int, int]]] = {}
-    for place in places:
+    for place in rims:
         if islands[place] > 0:
             by_island.setdefault(int(islands[place]), []).append(place)
     for number, own in by_island.items():
@@ -181,7 +194,7 @@ def _bridges(
         cost = np.where(
             inside, np.where(mask[window], 0.02, 1.0) * (1.0 + 4.0 / np.maximum(middle, 1.0)), 1e4
         )
-        own = [_on_found(place, number, islands, found, scale) for place in own]
+        own = [_on_found(place, number, islands, found, int(rims[place] * scale) + 1) for place in own]
         joined = {int(found[own[0]])}
         for place in own[1:]:
             if int(found[place]) in joined and found[place] > 0:

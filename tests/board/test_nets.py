@@ -236,3 +236,22 @@ def test_a_beep_across_bare_board_is_told_without_a_place() -> None:
 
 def test_a_board_without_doubt_asks_for_nothing() -> None:
     assert () == next_steps(board_from_layout(night_lamp_layout(), "lamp"))
+
+
+def test_what_shines_in_a_drill_is_not_the_copper_of_its_hole() -> None:
+    mask = np.zeros((40, 40), bool)
+    mask[10:30, 10:30] = True
+    rows, columns = np.indices(mask.shape)
+    apart = np.hypot(rows - 19.5, columns - 19.5)
+    mask &= apart > 6.0  # a wide gap, so that the ring of the hole holds less copper than its inside
+    pieces = {FRONT: pieces_of(copper_from(mask | (apart < 4.0)))}
+    (link,) = board_links(pieces, holes=[Hole(at=(2.0, 2.0), diameter=1.0, plated=True)])
+    assert link.second == f"{FRONT}:{pieces[FRONT].labels[12, 12]}"
+
+
+def test_a_hole_filled_with_solder_is_linked_to_what_fills_it() -> None:
+    rows, columns = np.indices((40, 40))
+    filling = np.hypot(rows - 19.5, columns - 19.5) < 4.0
+    pieces = {FRONT: pieces_of(copper_from(filling))}
+    links = board_links(pieces, holes=[Hole(at=(2.0, 2.0), diameter=1.0, plated=True)])
+    assert [one.second for one in links] == [f"{FRONT}:{pieces[FRONT].labels[20, 20]}"]

@@ -249,8 +249,14 @@ def _hole_links(name: str, hole: Hole, pieces: Mapping[str, Pieces]) -> list[Lin
         own = pieces[side]
         ring = Pad(side=side, net="", at=hole.at, size=(hole.diameter + 0.3, hole.diameter + 0.3), round=True)
         window, inside = _window(pad_corners(ring), own)
-        found = own.labels[window][inside > 0]
-        found = found[found > 0]
+        labels = own.labels[window]
+        x, y = (np.array(hole.at) * own.px_per_mm - 0.5) - (window[1].start, window[0].start)
+        rows, columns = np.indices(labels.shape)
+        # What shines inside the drill is no copper, unless there is none round it, as in a hole filled with solder.
+        drilled = np.hypot(rows - y, columns - x) < 0.5 * hole.diameter * own.px_per_mm
+        found = labels[(inside > 0) & (labels > 0) & ~drilled]
+        if found.size == 0:
+            found = labels[(inside > 0) & (labels > 0)]
         if found.size == 0:
             continue
         counts = np.bincount(found)

@@ -119,6 +119,15 @@ def test_a_reading_on_the_diode_range_tells_a_diode_the_wrong_way_round() -> Non
     assert found.slips[0].title == "LED1 sits the other way round"
 
 
+def test_readings_to_take_name_situations_by_their_titles() -> None:
+    told = next_readings_of(dossier_from_text(DOSSIER))
+    titles = [one.title for one in told.readings]
+    assert any(title.endswith(", switched on") for title in titles)
+    assert not any(title.endswith(", on") for title in titles)
+    narrowed = " ".join(one.why for one in told.readings)
+    assert "the current of V1 in “switched on”" in narrowed
+
+
 def test_live_mains_is_left_out_where_a_dead_test_serves() -> None:
     mains = DOSSIER.replace('value = "9.0 V ± 1 %"', 'value = "325 V ± 1 %"')
     told = next_readings_of(dossier_from_text(mains))

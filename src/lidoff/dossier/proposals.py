@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lidoff.circuit import Circuit
@@ -105,8 +105,8 @@ def slip_proposal(family: Family, ranking: SlipRanking) -> Proposal:
     )
 
 
-def reading_proposal(one: NextReading, circuit: Circuit) -> Proposal:
-    """Reading to take in words."""
+def reading_proposal(one: NextReading, circuit: Circuit, titles: Mapping[str, str]) -> Proposal:
+    """Reading to take in words, situations by their titles."""
     told = []
     if one.about_slips > LEAST_BITS:
         told.append(f"{one.about_slips:.2f} bit about what is wrong")
@@ -114,7 +114,7 @@ def reading_proposal(one: NextReading, circuit: Circuit) -> Proposal:
         told.append(f"{one.narrows} to {100.0 * one.narrowed_to:.0f} % of its present uncertainty")
     target = one.candidate.watched.target
     return Proposal(
-        title=_sentence(reading_title(one.candidate)),
+        title=_sentence(reading_title(one.candidate, titles)),
         why=f"Expected to tell {', and narrow '.join(told)}, for about {one.candidate.minutes:g} min."
         if one.about_slips > LEAST_BITS
         else f"Expected to narrow {told[0]}, for about {one.candidate.minutes:g} min."

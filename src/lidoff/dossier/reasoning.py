@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from lidoff.circuit import Circuit, Situation, kind_of
@@ -84,6 +85,15 @@ class _Bench:
     instruments: tuple[Instrument, ...]
     ranking: SlipRanking
 
+    @property
+    def titles(self) -> Mapping[str, str]:
+        """Titles of the situations by name."""
+        return {one.name: one.title for one in self.situations if one.title}
+
+    def where(self, name: str) -> str:
+        """In which situation, in a sentence."""
+        return f"in “{self.titles[name]}”" if name in self.titles else f"in {name}"
+
 
 def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
     """Which slips of tracing or reading would explain a dossier's readings, and what would tell them apart.
@@ -120,7 +130,9 @@ def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
         slips=tuple(
             slip_proposal(one, bench.ranking) for one in families_of(bench.circuit, seen)[:MOST_SLIPS]
         ),
-        readings=tuple(reading_proposal(one, bench.circuit) for one in tests.readings[:MOST_TESTS]),
+        readings=tuple(
+            reading_proposal(one, bench.circuit, bench.titles) for one in tests.readings[:MOST_TESTS]
+        ),
         cautions=reading_cautions([one.candidate for one in tests.readings[:MOST_TESTS]]),
         ranking=bench.ranking,
         next_readings=tests,
@@ -154,7 +166,9 @@ def next_readings_of(dossier: Dossier, *, progress: Progress | None = None) -> R
     return Reasoned(
         summary=next_summary(bench.ranking, found),
         slips=(),
-        readings=tuple(reading_proposal(one, bench.circuit) for one in found.readings[:MOST_READINGS]),
+        readings=tuple(
+            reading_proposal(one, bench.circuit, bench.titles) for one in found.readings[:MOST_READINGS]
+        ),
         cautions=reading_cautions([one.candidate for one in found.readings[:MOST_READINGS]]),
         ranking=bench.ranking,
         next_readings=found,
@@ -237,7 +251,7 @@ def _wanted(dossier: Dossier, bench: _Bench) -> tuple[Wanted, ...]:
     driven = {one.name: one for one in bench.situations if is_driven(bench.circuit, one)}
     found: dict[tuple[PoweredTarget, str], str] = {
         (InPart(reference=part.reference, what="current"), name): (
-            f"the current of {part.reference} in {name}"
+            f"the current of {part.reference} {bench.where(name)}"
         )
         for name in driven
         for part in bench.circuit.parts
@@ -249,7 +263,7 @@ def _wanted(dossier: Dossier, bench: _Bench) -> tuple[Wanted, ...]:
             if isinstance(source, FromSolution) and source.situation in driven:
                 target = retarget(source.target, names)
                 if not isinstance(target, NamedQuantity | WithoutPower):
-                    found[target, source.situation] = f"the {target} in {source.situation}"
+                    found[target, source.situation] = f"the {target} {bench.where(source.situation)}"
     return tuple(
         Wanted(title=title, target=target, situation=name) for (target, name), title in found.items()
     )

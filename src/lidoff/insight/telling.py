@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from lidoff.circuit import Circuit
 from lidoff.evidence import AcrossPart, InPart, NetVoltage
@@ -115,10 +115,10 @@ def look_again(one: Believed) -> str:
     return "; ".join(told)
 
 
-def reading_title(candidate: Candidate) -> str:
-    """What to measure, in a few words."""
-    target = candidate.watched.target
-    where = f", {candidate.watched.situation}" if candidate.watched.situation else ", without power"
+def reading_title(candidate: Candidate, titles: Mapping[str, str] | None = None) -> str:
+    """What to measure, in a few words; situations by their titles, if these are given by name."""
+    target, name = candidate.watched.target, candidate.watched.situation
+    where = f", {(titles or {}).get(name) or name}" if name else ", without power"
     if isinstance(target, DeadTest):
         what = {
             "resistance": "resistance between {red} and {black}",

@@ -122,9 +122,8 @@ def aims(rows: Sequence[Row]) -> str:
 
 INVENTED = """## Invented boards
 
-8 parts, about 25 mm × 28 mm, tracks of 8 px unless said; `2 px` and `4 px` count pixels of the photo. The rows of the easy
-boards, bare phenolic, glare and tilt, and those of real boards, date from before each direction of edges had a shift of its
-own; those of 2 px and 12 px from before tracks went on at a slant beneath printed lines alone.
+8 parts, about 25 mm × 28 mm, tracks of 8 px unless said; `2 px` and `4 px` count pixels of the photo. The rows of real
+boards date from before each direction of edges had a shift of its own.
 """
 
 HOLDS = """

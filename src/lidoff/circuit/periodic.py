@@ -36,6 +36,7 @@ MOST_ROUNDS = 25
 WARM_UP = 1  # periods followed before the first round
 COARSER = 20.0  # how much less exact these and the first rounds may be
 MOST_WARM_UP = 200
+FAINT = 1e-6  # share of an unknown's size up to which its swing is rounding and no oscillation, or one yet to grow
 
 
 def common_period(system: System, table: IndexedTable) -> float:
@@ -190,9 +191,9 @@ def _free_running(
     for _ in range(MOST_WARM_UP):
         track = march(dynamics, state, (0.0, 4.0 * guess), (), longest_step=guess / points, scale=scale)
         scale = np.maximum(scale, np.abs(track.unknowns).max(axis=(0, 1)))
-        pick, level = _liveliest(dynamics, track)
+        pick, level, swing = _liveliest(dynamics, track)
         crossings = _rising_crossings(track, pick, level)
-        if len(crossings) >= 3:
+        if len(crossings) >= 3 and swing > FAINT * scale[pick]:
             spans = np.diff(crossings)
             length = float(spans[-1])
             state = _state_at(track, float(crossings[-1]))
@@ -200,7 +201,7 @@ def _free_running(
                 break
         else:
             state = track.unknowns[-1]
-            guess *= 2.0
+            guess *= 1.0 if len(crossings) >= 3 else 2.0
     else:
         raise NetsUnsettled(
             "the circuit does not keep oscillating",
@@ -239,14 +240,14 @@ def _speed(dynamics: Dynamics, state: Array, length: float) -> Array:
     return np.asarray(slope[0], dtype=np.float64)
 
 
-def _liveliest(dynamics: Dynamics, track: Track) -> tuple[int, float]:
-    """Stored unknown that swings most for its size, and the middle of its swing."""
+def _liveliest(dynamics: Dynamics, track: Track) -> tuple[int, float, float]:
+    """Stored unknown that swings most, the middle of its swing, and from end to end."""
     holds = np.abs(dynamics.storage[0]).max(axis=0) > 0.0
     late = track.unknowns[track.times > 0.3 * track.times[-1], 0]
     swing = late.max(axis=0) - late.min(axis=0)
     swing = np.where(holds & dynamics.system.is_voltage, swing, 0.0)
     pick = int(np.argmax(swing))
-    return pick, float((late[:, pick].max() + late[:, pick].min()) / 2.0)
+    return pick, float((late[:, pick].max() + late[:, pick].min()) / 2.0), float(swing[pick])
 
 
 def _rising_crossings(track: Track, pick: int, level: float) -> Array:

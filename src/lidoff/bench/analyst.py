@@ -40,10 +40,6 @@ def begin(newest: c_longlong) -> None:
     newest : shared number
         Generation of the newest state.
     """
-    import signal
-
-    # Ctrl-C goes to the whole group of processes; the server alone decides when this one ends.
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
     if hasattr(os, "nice"):
         os.nice(_STEP_BACK)
     _Held.newest = newest

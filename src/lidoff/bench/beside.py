@@ -5,13 +5,15 @@ from __future__ import annotations
 import importlib
 import multiprocessing
 import os
+import signal
 import sys
 import threading
+import warnings
 from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 
-__all__ = ["Beside", "end_with_the_server", "let_imports_end"]
+__all__ = ["Beside", "let_imports_end", "serve_the_server"]
 
 
 def let_imports_end() -> None:
@@ -23,8 +25,11 @@ def let_imports_end() -> None:
         importlib.import_module("cv2")
 
 
-def end_with_the_server() -> None:
-    """Let this process end as soon as the server does, however that ends; else it would wait for ever for a next question."""
+def serve_the_server() -> None:
+    """Settle a process beside the server: it ends as soon as the server does, however that ends, and not before.
+
+    Else it would wait for ever for a next question.
+    """
 
     def wait() -> None:
         parent = multiprocessing.parent_process()
@@ -32,11 +37,15 @@ def end_with_the_server() -> None:
             parent.join()
             os._exit(1)
 
+    # Ctrl-C goes to the whole group of processes; the server alone decides when this one ends.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=wait, name="wait for the server's end", daemon=True).start()
+    # One process is what a question is to take: a library that would rather have several says so each time.
+    warnings.filterwarnings("ignore", message="Loky-backed parallel loops")
 
 
 def _begin(begin: Callable[..., None] | None, arguments: tuple[object, ...]) -> None:
-    end_with_the_server()
+    serve_the_server()
     if begin is not None:
         begin(*arguments)
 

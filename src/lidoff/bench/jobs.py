@@ -12,7 +12,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, JsonValue
 
-from lidoff.bench.beside import end_with_the_server, let_imports_end
+from lidoff.bench.beside import let_imports_end, serve_the_server
 from lidoff.bench.events import Events
 from lidoff.bench.trouble import Trouble, trouble_of
 from lidoff.errors import EditRefused, LidoffError, UnknownName
@@ -208,13 +208,7 @@ class Jobs:
 
 def _inside(pipe: Connection, function: Callable[..., JsonValue], arguments: tuple[object, ...]) -> None:
     """Do the work in the process of a job."""
-    import signal
-    import warnings
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    end_with_the_server()
-    # One process is what a job is to take: a library that would rather have several says so each time.
-    warnings.filterwarnings("ignore", message="Loky-backed parallel loops")
+    serve_the_server()
 
     def tell(text: str, share: float) -> None:
         pipe.send(("progress", (text, share)))

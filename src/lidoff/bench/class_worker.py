@@ -56,12 +56,6 @@ def begin(newest: Sequence[int]) -> None:
     newest : shared numbers
         One for each place that the server gives to pages.
     """
-    import signal
-    import warnings
-
-    # Ctrl-C goes to the whole group of processes; the server alone decides when this one ends.
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    warnings.filterwarnings("ignore", message="Loky-backed parallel loops")
     _Held.newest = newest
 
 
@@ -127,11 +121,11 @@ def _ready(hand: SideInHand, folder: Path) -> _Ready:
 
 def _make_room() -> None:
     """Drop the sides that were in hand longest ago, so that a further one fits."""
-    from lidoff.board.features import FEATURE_COUNT
-    from lidoff.board.view_classes import MOST_PIXELS
+    from lidoff.board.view_classes import bytes_kept
 
-    coming = 5 * FEATURE_COUNT * MOST_PIXELS
-    while _Held.sides and coming + sum(_bytes_of(one.bare) for one in _Held.sides.values()) > MOST_BYTES:
+    while (
+        _Held.sides and bytes_kept() + sum(_bytes_of(one.bare) for one in _Held.sides.values()) > MOST_BYTES
+    ):
         _Held.sides.popitem(last=False)
 
 

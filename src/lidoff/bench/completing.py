@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from lidoff.bench.files import file_inside
 from lidoff.bench.findings import named_finding
-from lidoff.bench.plain_document import plain_document
+from lidoff.bench.plain_document import photos_named
 from lidoff.dossier.edits import Decide, Edit, Register, Several
 
 if TYPE_CHECKING:
@@ -50,8 +50,5 @@ def _photo_of(bench: Bench, board: str, side: str) -> str:
     for one in () if found is None else found.board.sides:
         if one.side == side and one.photo:
             return one.photo
-    rows = plain_document(bench.desk.documents).get("photos")
-    for row in rows if isinstance(rows, list) else ():
-        if isinstance(row, dict) and row.get("side") == side and row.get("board", "") in (board, ""):
-            return str(row.get("file", ""))
-    return ""
+    named = photos_named(bench.desk.documents)
+    return next((one.file for one in named if one.side == side and one.board in (board, "")), "")

@@ -35,7 +35,7 @@ from lidoff.board.rectify import rectify
 from lidoff.board.tracing import COARSEST, FINEST, outline_raster
 from lidoff.errors import ImpossibleValue
 
-__all__ = ["ViewClasses", "classes_in_view", "learn_for_view", "prepare_for_view"]
+__all__ = ["ViewClasses", "bytes_kept", "classes_in_view", "learn_for_view", "prepare_for_view"]
 
 MOST_PIXELS = 2_500_000
 """Pixels of a side that is made ready for views: their features take some 270 MB."""
@@ -66,6 +66,11 @@ class ViewClasses:
     classes: NDArray[np.uint8]
     corner: Place
     px_per_mm: float
+
+
+def bytes_kept(most_pixels: int = MOST_PIXELS) -> int:
+    """Memory that the features of a side may take, with some room [bytes]."""
+    return 5 * FEATURE_COUNT * most_pixels
 
 
 def prepare_for_view(
@@ -113,7 +118,7 @@ def prepare_for_view(
         board=inside & flat.seen,
         spots=find_round_spots(flat),
         px_per_mm=flat.px_per_mm,
-        keep_bytes=5 * FEATURE_COUNT * most_pixels,
+        keep_bytes=bytes_kept(most_pixels),
     )
 
 

@@ -9,11 +9,10 @@ from fastapi import APIRouter
 from lidoff.bench.bench import Bench
 from lidoff.bench.classing import ClassesAsked, ClassesTold, StrokeDrawn
 from lidoff.bench.files import file_inside
-from lidoff.bench.models import Name, Plain
-from lidoff.bench.plain_document import plain_document
+from lidoff.bench.models import Name
+from lidoff.bench.plain_document import photos_named
 from lidoff.dossier.board_files import board_file
 from lidoff.dossier.edits import Side
-from lidoff.dossier.entries import Photo
 from lidoff.errors import ImpossibleValue
 
 if TYPE_CHECKING:
@@ -34,7 +33,7 @@ def routes(bench: Bench) -> APIRouter:
         """
         from lidoff.dossier.side_in_hand import side_in_hand
 
-        hand = side_in_hand(_board(bench, board), side, _photos(plain_document(bench.desk.documents)))
+        hand = side_in_hand(_board(bench, board), side, photos_named(bench.desk.documents))
         for photo in hand.photos:
             file_inside(bench.folder, photo.file)
         strokes = (*hand.side.strokes, *map(_stroke, asked.strokes))
@@ -53,26 +52,6 @@ def _board(bench: Bench, name: str) -> Board:
             f"nothing was traced on {name} yet", remedy="show a photo of a side, then find its copper"
         )
     return board_from_text(documents[file], file)
-
-
-def _photos(document: Plain) -> list[Photo]:
-    """Photos as the dossier names them, be its other entries as they may."""
-    rows = document.get("photos")
-    words = [
-        {key: value for key, value in row.items() if isinstance(value, str)}
-        for row in (rows if isinstance(rows, list) else [])
-        if isinstance(row, dict)
-    ]
-    return [
-        Photo(
-            file=row["file"],
-            board=row.get("board", ""),
-            side=row.get("side", ""),
-            shows=row.get("shows", ""),
-        )
-        for row in words
-        if "file" in row
-    ]
 
 
 def _stroke(drawn: StrokeDrawn) -> Stroke:

@@ -77,7 +77,7 @@ def each(
     if scheduler:
         from lidoff.shelf.over_dask import results_of_cluster
 
-        for one, trouble, done in results_of_cluster(partial(attempt, work), about, scheduler):
+        for one, trouble, done in results_of_cluster(partial(attempt, work), about, scheduler, AHEAD):
             yield Done(about=one, problem=trouble) if done is None else done
     elif processes <= 1:
         for one in about:

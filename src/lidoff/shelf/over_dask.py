@@ -17,8 +17,6 @@ if TYPE_CHECKING:
 __all__ = ["results_of_cluster"]
 
 Result = TypeVar("Result")
-AHEAD = 4
-"""Tasks handed out for each worker, so that the next one is there when it is done."""
 PATIENCE = 60.0
 """How long a cluster may be without any worker before the work is given up [s]: a machine may start again."""
 LOOK = 5.0
@@ -28,7 +26,7 @@ NAMED = 8
 
 
 def results_of_cluster(
-    work: Callable[[str], Result], about: Iterable[str], address: str
+    work: Callable[[str], Result], about: Iterable[str], address: str, ahead: int
 ) -> Iterator[tuple[str, str, Result | None]]:
     """Do the same for many things on a cluster.
 
@@ -40,6 +38,8 @@ def results_of_cluster(
         What to do it for.
     address : str
         Of the scheduler.
+    ahead : int
+        Tasks handed out for each worker, so that the next one is there when it is done.
 
     Yields
     ------
@@ -57,7 +57,7 @@ def results_of_cluster(
     """
     client = _client(address)
     try:
-        ahead = AHEAD * max(len(client.nthreads()), 1)
+        ahead *= max(len(client.nthreads()), 1)
         lost: list[str] = []
         for one, trouble, result in _done(client, work, iter(about), ahead, address):
             if trouble is None:

@@ -6,6 +6,7 @@ moves beyond its slope when one wide parameter goes near its limit is taken as s
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy as np
 from lidoff.circuit.kind import Array
 from lidoff.insight.foretold import Told, tell
 from lidoff.insight.likelihood import shows_number
-from lidoff.insight.scene import Scene
+from lidoff.insight.scene import Bundle, Scene
 from lidoff.insight.torn import METER
 from lidoff.insight.variant import AS_TRACED, Variant
 
@@ -52,7 +53,8 @@ def with_bends(scene: Scene) -> Scene:
         if deviation > WIDE * abs(value) and value != 0.0:
             wide.append((deviation / abs(value), k, reference, name, value, deviation))
     wide = sorted(wide, reverse=True)[:MOST]
-    if not scene.watched:
+    diodes = [bundle for bundle in scene.bundles if bundle.tests and bundle.tests[0].range_name == "diode"]
+    if not (wide or diodes) or not scene.watched:
         return scene
     variants = []
     for _, _, reference, name, value, deviation in wide:
@@ -61,7 +63,7 @@ def with_bends(scene: Scene) -> Scene:
             variants.append(Variant(values={(reference, name): far if far * value > 0.0 else 0.05 * value}))
     plain = tell(scene, [AS_TRACED])
     told = tell(scene, variants, with_slopes=False) if variants else plain
-    currents = _by_test_current(scene, plain)
+    currents = _by_test_current(scene, diodes, plain)
     bends = np.zeros(len(scene.watched))
     for row, (_, k, _, _, value, deviation) in enumerate(wide):
         for line in (2 * row, 2 * row + 1):
@@ -77,21 +79,19 @@ def with_bends(scene: Scene) -> Scene:
     return replace(scene, watched=watched)
 
 
-def _by_test_current(scene: Scene, plain: Told) -> Array:
+def _by_test_current(scene: Scene, diodes: Sequence[Bundle], plain: Told) -> Array:
     """Standard uncertainty (R,) of what diode ranges show, by the current that the meter drives."""
-    found = np.zeros(len(scene.watched))
-    diodes = [
+    if not diodes:
+        return np.zeros(len(scene.watched))
+    more = [
         replace(
             bundle,
             table=bundle.table.with_entries(
                 {(METER, "test_current"): bundle.table[METER, "test_current"] * (1.0 + CURRENT_SPREAD)}
             ),
         )
-        for bundle in scene.bundles
-        if bundle.tests and bundle.tests[0].range_name == "diode"
+        for bundle in diodes
     ]
-    if not diodes:
-        return found
-    told = tell(replace(scene, bundles=tuple(diodes)), [AS_TRACED], with_slopes=False)
+    told = tell(replace(scene, bundles=tuple(more)), [AS_TRACED], with_slopes=False)
     known = told.settled[0] & plain.settled[0]
     return np.where(known, np.abs(told.values[0] - plain.values[0]), 0.0)

@@ -95,7 +95,7 @@ def slip_proposal(family: Family, ranking: SlipRanking) -> Proposal:
         alike = f" No reading can tell it from: {'; '.join(one.alike[:4])}." if one.alike else ""
     look = look_again(one)
     return Proposal(
-        title=_sentence(family.title if len(family.members) > 1 else slip_title(one)),
+        title=_sentence(_title(family)),
         why=slip_why(one, ranking),
         more=(f"{_sentence(look)}." if look else "") + alike,
         probability=family.probability,
@@ -151,8 +151,7 @@ def slip_summary(ranking: SlipRanking, told: Sequence[Believed]) -> tuple[str, .
     elif first.kind == "unlisted":
         found.append("No slip on the list explains these readings; look at what the circuit leaves out.")
     else:
-        title = family.title if len(family.members) > 1 else slip_title(first)
-        found.append(f"Likeliest: {title} ({odds_words(family.probability)}).")
+        found.append(f"Likeliest: {_title(family)} ({odds_words(family.probability)}).")
     silent = [one for one in told if not one.is_seen and one.kind != "none"]
     if silent:
         share = odds_words(sum(one.probability for one in silent))
@@ -183,6 +182,10 @@ def next_summary(ranking: SlipRanking, found: NextReadings) -> tuple[str, ...]:
     if not found.readings:
         told.append("No further reading would tell more than next to nothing.")
     return tuple(told)
+
+
+def _title(family: Family) -> str:
+    return family.title if len(family.members) > 1 else slip_title(family.first)
 
 
 def _sentence(text: str) -> str:

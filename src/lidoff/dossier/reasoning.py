@@ -22,7 +22,15 @@ from lidoff.dossier.proposals import (
 )
 from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of
 from lidoff.errors import ImpossibleValue
-from lidoff.evidence import FromSolution, InPart, Instrument, NamedQuantity, WithoutPower
+from lidoff.evidence import (
+    FromSolution,
+    InPart,
+    Instrument,
+    NamedQuantity,
+    WithoutPower,
+    titled,
+    with_titles,
+)
 from lidoff.insight import (
     DeadTest,
     NextReadings,
@@ -89,10 +97,6 @@ class _Bench:
     def titles(self) -> Mapping[str, str]:
         """Titles of the situations by name."""
         return {one.name: one.title for one in self.situations if one.title}
-
-    def where(self, name: str) -> str:
-        """In which situation, in a sentence."""
-        return f"in “{self.titles[name]}”" if name in self.titles else f"in {name}"
 
 
 def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
@@ -251,7 +255,7 @@ def _wanted(dossier: Dossier, bench: _Bench) -> tuple[Wanted, ...]:
     driven = {one.name: one for one in bench.situations if is_driven(bench.circuit, one)}
     found: dict[tuple[PoweredTarget, str], str] = {
         (InPart(reference=part.reference, what="current"), name): (
-            f"the current of {part.reference} {bench.where(name)}"
+            f"the current of {part.reference} in {titled(name)}"
         )
         for name in driven
         for part in bench.circuit.parts
@@ -263,7 +267,8 @@ def _wanted(dossier: Dossier, bench: _Bench) -> tuple[Wanted, ...]:
             if isinstance(source, FromSolution) and source.situation in driven:
                 target = retarget(source.target, names)
                 if not isinstance(target, NamedQuantity | WithoutPower):
-                    found[target, source.situation] = f"the {target} {bench.where(source.situation)}"
+                    found[target, source.situation] = f"the {target} in {titled(source.situation)}"
     return tuple(
-        Wanted(title=title, target=target, situation=name) for (target, name), title in found.items()
+        Wanted(title=with_titles(title, bench.titles), target=target, situation=name)
+        for (target, name), title in found.items()
     )

@@ -15,7 +15,16 @@ from lidoff.dossier.loading import FILE_NAME
 from lidoff.dossier.saving import write_whole
 from lidoff.errors import DossierError, OutputRefused
 
-__all__ = ["LARGEST_BOARD", "Look", "drop_unfinished", "look_at", "read_texts", "was_changed", "write_texts"]
+__all__ = [
+    "LARGEST_BOARD",
+    "Look",
+    "drop_unfinished",
+    "look_at",
+    "may_hold_text",
+    "read_texts",
+    "was_changed",
+    "write_texts",
+]
 
 LARGEST_BOARD = 200_000_000
 """Largest file of a board [bytes]."""
@@ -79,12 +88,7 @@ def read_texts(folder: Path) -> Documents:
     """
     found = {}
     for file, path in _files(folder):
-        if not path.resolve().is_relative_to(folder.resolve()):
-            raise DossierError(
-                f"{file} is a link that leads out of the dossier",
-                where=str(folder),
-                remedy="put the file itself into the folder",
-            )
+        _check_inside(folder, file)
         limit = _LARGEST_DOSSIER if file == FILE_NAME else LARGEST_BOARD
         if path.stat().st_size > limit:
             raise DossierError(
@@ -170,11 +174,14 @@ def write_texts(folder: Path, old: Documents, new: Documents) -> None:
 
     Raises
     ------
+    DossierError
+        A file lies outside the folder by way of a link.
     OutputRefused
         Something could not be written; each file is either as it was or as it is to be.
     """
     for file, text in new.items():
         if old.get(file) != text:
+            _check_inside(folder, file)
             write_whole(folder / file, text)
     for file in old.keys() - new.keys():
         try:
@@ -187,13 +194,41 @@ def write_texts(folder: Path, old: Documents, new: Documents) -> None:
             ) from None
 
 
+def may_hold_text(file: str) -> bool:
+    """Whether a file of this name is one of the texts of a dossier.
+
+    Parameters
+    ----------
+    file : str
+        Inside the folder, with ``/``.
+
+    Returns
+    -------
+    bool
+        For ``dossier.toml`` and files of boards alone.
+    """
+    return file == FILE_NAME or bool(board_name(file))
+
+
+def _check_inside(folder: Path, file: str) -> None:
+    """Refuse a file that a link leads out of the folder, whether or not there is something at its end."""
+    if not (folder / file).resolve().is_relative_to(folder.resolve()):
+        raise DossierError(
+            f"{file} is a link that leads out of the dossier",
+            where=str(folder),
+            remedy="put the file itself into the folder",
+        )
+
+
 def _files(folder: Path) -> list[tuple[str, Path]]:
     """Files that hold texts, with where they lie."""
     found = [(FILE_NAME, folder / FILE_NAME)]
     boards = folder / FOLDER
     with suppress(FileNotFoundError, NotADirectoryError), os.scandir(boards) as entries:
         names = sorted(entry.name for entry in entries)
-        found.extend((f"{FOLDER}/{name}", boards / name) for name in names if board_name(f"{FOLDER}/{name}"))
+        found.extend(
+            (f"{FOLDER}/{name}", boards / name) for name in names if may_hold_text(f"{FOLDER}/{name}")
+        )
     return [(file, path) for file, path in found if _is_file(path)]
 
 

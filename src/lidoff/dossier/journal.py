@@ -15,7 +15,16 @@ from pathlib import Path
 from typing import BinaryIO
 
 from lidoff.dossier.documents import Documents, Splice, mark_of, spliced
-from lidoff.dossier.journal_lines import Entry, Kind, checked, entry_of, line_of, lines_of, splices_of
+from lidoff.dossier.journal_lines import (
+    Entry,
+    Kind,
+    checked,
+    entry_of,
+    line_of,
+    lines_of,
+    splices_of,
+    texts_of,
+)
 from lidoff.dossier.saving import flush_folder
 from lidoff.errors import DossierError, OutputRefused
 
@@ -291,35 +300,53 @@ def _replayed(content: bytes, where: str) -> tuple[Replayed | None, int]:
     documents: Documents | None = None
     entries: list[Entry] = []
     passed: dict[str, set[str | None]] = {}
-    length = 0
+    done = undone = length = 0
     for at, line, last in lines_of(content):
         data = checked(line)
         if data is None:
             if last:
                 break
-            raise _damaged(where, content.count(b"\n", 0, at) + 1)
-        if data["kind"] == "base":
-            documents = dict(data["texts"])
-        elif data["kind"] == "saved":
-            passed = {}
-        elif documents is None or int(data["revision"]) != (entries[-1].revision if entries else 0) + 1:
-            raise _damaged(where, content.count(b"\n", 0, at) + 1)
-        else:
-            splices = splices_of(data)
-            before, documents = documents, spliced(documents, splices)
-            for one in splices:
-                passed.setdefault(one.file, {before.get(one.file)}).add(documents.get(one.file))
-            entries.append(entry_of(data, at, len(line)))
+            raise _damaged(where, content, at)
+        try:
+            if data["kind"] == "base":
+                documents = texts_of(data)
+            elif data["kind"] == "saved":
+                passed = {}
+            else:
+                entry, splices = entry_of(data, at, len(line)), splices_of(data)
+                if documents is None or entry.revision != (entries[-1].revision if entries else 0) + 1:
+                    raise _damaged(where, content, at)
+                done, undone = _counted(entry.kind, done, undone)
+                before, documents = documents, spliced(documents, splices)
+                for one in splices:
+                    passed.setdefault(one.file, {before.get(one.file)}).add(documents.get(one.file))
+                entries.append(entry)
+        except (KeyError, TypeError, ValueError) as error:
+            raise _damaged(where, content, at) from error
         length = at + len(line)
     if documents is None:
         return None, 0
     if entries and entries[-1].mark != mark_of(documents):
-        raise _damaged(where, content.count(b"\n", 0, length))
+        raise _damaged(where, content, entries[-1].at)
     told = {file: frozenset(texts) for file, texts in passed.items()}
     return Replayed(documents=documents, entries=tuple(entries), passed=told), length
 
 
-def _damaged(where: str, line: int) -> DossierError:
+def _counted(kind: Kind, done: int, undone: int) -> tuple[int, int]:
+    """Changes that stand and that were undone after one more; an undo or redo of nothing is a `ValueError`."""
+    if kind == "undo":
+        done, undone = done - 1, undone + 1
+    elif kind == "redo":
+        done, undone = done + 1, undone - 1
+    else:
+        done, undone = done + 1, 0
+    if done < 0 or undone < 0:
+        raise ValueError(f"there is nothing to {kind}")
+    return done, undone
+
+
+def _damaged(where: str, content: bytes, at: int) -> DossierError:
+    line = content.count(b"\n", 0, at) + 1
     return DossierError(
         "the journal is damaged before its end",
         where=f"{where}, line {line}",

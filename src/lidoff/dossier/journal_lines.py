@@ -6,13 +6,15 @@ import json
 import zlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
-from lidoff.dossier.documents import Splice
+from lidoff.dossier.documents import Documents, Splice
+from lidoff.dossier.folder_texts import may_hold_text
 
-__all__ = ["Entry", "Kind", "checked", "entry_of", "line_of", "lines_of", "splices_of"]
+__all__ = ["Entry", "Kind", "checked", "entry_of", "line_of", "lines_of", "splices_of", "texts_of"]
 
 Kind = Literal["edit", "undo", "redo", "outside"]
+_KINDS = frozenset(get_args(Kind))
 _CHECK = b',"check":"'
 
 
@@ -74,30 +76,128 @@ def checked(line: bytes) -> dict[str, Any] | None:
     body, mark, check = line.rpartition(_CHECK)
     if not mark or not line.endswith(b"\n") or check != b"%08x" % zlib.crc32(body) + b'"}\n':
         return None
-    data: dict[str, Any] = json.loads(line)
-    return data
+    try:
+        data = json.loads(line)
+    except (
+        ValueError,
+        RecursionError,
+    ):  # anybody can reckon a checksum; it tells damage, not where a line is from
+        return None
+    return data if isinstance(data, dict) else None
+
+
+def texts_of(data: Mapping[str, Any]) -> Documents:
+    """Texts of a journal's first line.
+
+    Parameters
+    ----------
+    data : mapping
+        Plain data of the line.
+
+    Returns
+    -------
+    mapping of str to str
+        By file.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        No journal of ours has such a line: something is missing, or a file is none that a dossier holds.
+    """
+    texts = data["texts"]
+    if not isinstance(texts, dict):
+        raise TypeError(f"{texts!r} are no texts by file")
+    return {_file(file): _text(text) for file, text in texts.items()}
 
 
 def splices_of(data: Mapping[str, Any]) -> tuple[Splice, ...]:
-    """Splices of a line."""
+    """Splices of a line.
+
+    Parameters
+    ----------
+    data : mapping
+        Plain data of the line.
+
+    Returns
+    -------
+    tuple of Splice
+        In order.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        As for `texts_of`.
+    """
     return tuple(
-        Splice(file=file, at=at, removed=removed, put=put, before=before, after=after)
+        Splice(
+            file=_file(file),
+            at=_count(at),
+            removed=_text(removed),
+            put=_text(put),
+            before=bool(before),
+            after=bool(after),
+        )
         for file, at, removed, put, before, after in data["splices"]
     )
 
 
 def entry_of(data: Mapping[str, Any], at: int, length: int) -> Entry:
-    """Change of a line that stands at a place of the file."""
+    """Change of a line that stands at a place of the file.
+
+    Parameters
+    ----------
+    data : mapping
+        Plain data of the line.
+    at, length : int
+        Where it stands.
+
+    Returns
+    -------
+    Entry
+        Without its splices.
+
+    Raises
+    ------
+    KeyError, TypeError, ValueError
+        As for `texts_of`.
+    """
+    if data["kind"] not in _KINDS:
+        raise ValueError(f"a change is of no known kind: {data['kind']!r}")
     return Entry(
-        revision=int(data["revision"]),
+        revision=_count(data["revision"]),
         kind=data["kind"],
-        title=str(data["title"]),
-        time=str(data["time"]),
-        id=str(data.get("id", "")),
-        page=str(data.get("page", "")),
-        of=int(data.get("of", 0)),
-        touches=tuple(tuple(path) for path in data.get("touches", ())),
-        mark=str(data.get("mark", "")),
+        title=_text(data["title"]),
+        time=_text(data["time"]),
+        id=_text(data.get("id", "")),
+        page=_text(data.get("page", "")),
+        of=_count(data.get("of", 0)),
+        touches=tuple(tuple(map(_step, path)) for path in data.get("touches", ())),
+        mark=_text(data.get("mark", "")),
         at=at,
         length=length,
     )
+
+
+def _file(value: object) -> str:
+    """Name of a file that a dossier may hold; any other would be written wherever it points to."""
+    file = _text(value)
+    if not may_hold_text(file):
+        raise ValueError(f"{file!r} is no file of a dossier")
+    return file
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise TypeError(f"{value!r} is no text")
+    value.encode()  # half a character, which JSON may name, could be written nowhere
+    return value
+
+
+def _count(value: object) -> int:
+    if not isinstance(value, int) or value < 0:
+        raise ValueError(f"{value!r} is no count")
+    return value
+
+
+def _step(value: object) -> str | int:
+    return value if isinstance(value, str) else _count(value)

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from lidoff.dossier import board_from_text, dossier_from_text
-from lidoff.errors import LidoffError
+from lidoff.errors import DossierError, LidoffError
 from lidoff.evidence import read_log
 from lidoff.markings import decode
 from lidoff.quantities import parse_accuracy, parse_quantity
@@ -30,7 +30,7 @@ ODD = st.sampled_from(
     [
         "", "\x00", "=", '"', "'", "\\", "\u202e", "\ufeff", "9" * 400, "1e999", "-0", "nan", "inf", "±", "∞", "µ", "{}", "[]",
         "\n", "<img src=x onerror=alert(1)>", "=cmd|'/c calc'!A1", '#import "x"', "../../etc/passwd", "😀", "ſ", "١٢٣",
-        "1,234.5.6", "0x10",
+        "1,234.5.6", "0x10", "9" * 5000,
     ]
 )  # fmt: skip
 
@@ -147,3 +147,13 @@ def test_deep_nesting_is_refused_and_not_followed(deep: int) -> None:
     reads(lambda: dossier_from_text("a = " + "[" * deep + "]" * deep))
     reads(lambda: dossier_from_text("[" + ".".join(["a"] * deep) + "]"))
     reads(lambda: board_from_text("[" * deep + "]" * deep, "main"))
+
+
+@pytest.mark.parametrize(
+    "number", ["9" * 5_000, "-" + "9" * 5_000, "0x" + "f" * 5_000, "9223372036854775808"]
+)
+def test_a_number_beyond_all_numbers_is_told_and_not_choked_on(number: str) -> None:
+    for text in (f"a = {number}", f"[device]\ntitle = {number}", f"notes = [[{number}]]"):
+        with pytest.raises(DossierError, match="64 bits"):
+            dossier_from_text(text)
+    reads(lambda: board_from_text(f'{{"name": {number}}}', "main"))

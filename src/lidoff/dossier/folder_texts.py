@@ -11,12 +11,12 @@ from types import MappingProxyType
 
 from lidoff.dossier.board_files import FOLDER, board_name
 from lidoff.dossier.documents import Documents
-from lidoff.dossier.loading import FILE_NAME
+from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE
 from lidoff.dossier.saving import write_whole
+from lidoff.dossier.traced import LARGEST_BOARD
 from lidoff.errors import DossierError, OutputRefused
 
 __all__ = [
-    "LARGEST_BOARD",
     "Look",
     "drop_unfinished",
     "look_at",
@@ -25,10 +25,6 @@ __all__ = [
     "was_changed",
     "write_texts",
 ]
-
-LARGEST_BOARD = 200_000_000
-"""Largest file of a board [bytes]."""
-_LARGEST_DOSSIER = 20_000_000
 
 Look = MappingProxyType[str, tuple[int, int, int]]
 """File → size, time of change and number on the disk: what tells cheaply that a file was written."""
@@ -89,7 +85,7 @@ def read_texts(folder: Path) -> Documents:
     found = {}
     for file, path in _files(folder):
         _check_inside(folder, file)
-        limit = _LARGEST_DOSSIER if file == FILE_NAME else LARGEST_BOARD
+        limit = LARGEST_FILE if file == FILE_NAME else LARGEST_BOARD
         if path.stat().st_size > limit:
             raise DossierError(
                 f"{file} has {path.stat().st_size / 1e6:.0f} MB, more than {limit / 1e6:.0f} MB",

@@ -94,7 +94,7 @@ def log_contents(folder: Path, text: str) -> Mapping[str, bytes]:
         if name not in text or not file.is_file():
             continue
         # A link that leads out of the folder is no log of this device.
-        if not file.resolve().is_relative_to(inside.resolve()):
+        if not file.resolve().is_relative_to(folder.resolve()):
             raise DossierError(
                 "the log is a link that leads out of the folder",
                 where=name,

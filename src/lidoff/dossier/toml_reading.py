@@ -13,6 +13,8 @@ __all__ = ["DEEPEST_KEY", "toml_data"]
 
 DEEPEST_KEY = 24
 """Most names that dots may join in one key; the dossier's own tables need five."""
+_LARGEST = 2**63 - 1
+"""Largest whole number of TOML 1.0; what is larger could not be written out again."""
 _DEEP_KEY = re.compile(
     r"(?<![\w-])(?:(?:[A-Za-z0-9_-]+|\"[^\"\n]*\"|'[^'\n]*')[ \t]*\.[ \t]*){" + str(DEEPEST_KEY) + "}"
 )
@@ -35,7 +37,7 @@ def toml_data(text: str, name: str) -> dict[str, Any]:
     Raises
     ------
     DossierError
-        It is no TOML, or nested deeper than any dossier is; names the line.
+        It is no TOML, nested deeper than any dossier is, or holds a whole number beyond 64 bits; names the line where it can.
 
     Examples
     --------
@@ -51,10 +53,28 @@ def toml_data(text: str, name: str) -> dict[str, Any]:
             remedy="check that this is the right file",
         )
     try:
-        return tomllib.loads(text)
+        data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise broken_text(str(error), text, name) from None
     except RecursionError:
         raise DossierError(
             "brackets are nested too deeply", where=name, remedy="check that this is the right file"
         ) from None
+    except ValueError:  # Python reads no whole number of more than some thousand digits
+        raise _too_large(name) from None
+    rest: list[object] = [data]
+    while rest:
+        value = rest.pop()
+        if isinstance(value, dict):
+            rest.extend(value.values())
+        elif isinstance(value, list):
+            rest.extend(value)
+        elif isinstance(value, int) and not -_LARGEST - 1 <= value <= _LARGEST:
+            raise _too_large(name)
+    return data
+
+
+def _too_large(name: str) -> DossierError:
+    return DossierError(
+        "a whole number has more than 64 bits", where=name, remedy="write it as a text, in double quotes"
+    )

@@ -85,12 +85,20 @@ def board_texts(folder: Path) -> Mapping[str, str]:
     Raises
     ------
     DossierError
-        A file cannot be read, or is too large.
+        A file cannot be read, is too large, or lies outside the folder by way of a link.
     """
     found = {}
     for file in sorted((folder / BOARDS_FOLDER).glob("*.json")):
         name = f"{BOARDS_FOLDER}/{file.name}"
         try:
+            if not file.is_file():
+                raise DossierError("this is no ordinary file", where=name, remedy="trace the board again")
+            if not file.resolve().is_relative_to(folder.resolve()):
+                raise DossierError(
+                    "the board is a link that leads out of the folder",
+                    where=name,
+                    remedy="put the file itself into the folder",
+                )
             if file.stat().st_size > LARGEST_BOARD:
                 raise DossierError(
                     f"the file has {file.stat().st_size / 1e6:.0f} MB, and a board at most {LARGEST_BOARD / 1e6:.0f} MB",
@@ -129,7 +137,7 @@ def board_from_text(text: str, name: str) -> TracedBoard:
     with located(name):
         try:
             data = json.loads(text)
-        except (json.JSONDecodeError, RecursionError) as error:
+        except (ValueError, RecursionError) as error:  # the first also where a number has thousands of digits
             raise DossierError(f"this is no JSON ({error})", remedy="trace the board again") from None
         board = board_from_dict(data)
         stem = PurePosixPath(name).stem

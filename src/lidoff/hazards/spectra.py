@@ -22,6 +22,10 @@ STEPS = 2001  # of a bell's wavelengths: closer than a hundredth of its width
 REACH = 4.0  # half widths on either side of the peak beyond which a bell is taken as dark
 FEWEST = 5
 """Rows of a file that make a spectrum."""
+SHORTEST, LONGEST = 1e-9, 1e-3
+"""Wavelengths that a spectrum may hold [m]: more than all that counts as optical radiation."""
+BRIGHTEST = 1e30
+"""Greatest density [W/m³]: far beyond any lamp's, and still far from where sums overflow."""
 _LENGTHS = {"nm": 1e-9, "µm": 1e-6, "um": 1e-6, "m": 1.0}
 _DENSITIES = {  # spelling without blanks and brackets → W/(m²·m)
     "w/m2/nm": 1e9,
@@ -166,7 +170,8 @@ def measured_spectrum(content: bytes) -> Spectrum:
     Raises
     ------
     ImpossibleValue
-        No heading tells the units, a row is not two numbers, wavelengths come twice, or there are too few rows.
+        No heading tells the units, a row is not two numbers, wavelengths come twice, numbers lie beyond what light has, or
+        there are too few rows.
 
     Examples
     --------
@@ -177,7 +182,12 @@ def measured_spectrum(content: bytes) -> Spectrum:
     text = content.decode("utf-8-sig", errors="replace").replace("μ", "µ")
     lines = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
     separator = next((one for one in ("\t", ";", ",") if lines and one in lines[0]), ",")
-    rows = list(csv.reader(lines, delimiter=separator))
+    try:
+        rows = list(csv.reader(lines, delimiter=separator))
+    except csv.Error as error:
+        raise ImpossibleValue(
+            f"the spectrum is no table ({error})", remedy="check that this is the right file"
+        ) from None
     heading = rows[0] if rows else []
     length = next((_LENGTHS[unit] for unit in _LENGTHS if _tells(heading[:1], unit)), None)
     density = next((_DENSITIES[unit] for cell in heading[1:2] if (unit := _density_in(cell))), None)
@@ -190,9 +200,16 @@ def measured_spectrum(content: bytes) -> Spectrum:
     if len(values) < FEWEST:
         raise ImpossibleValue(f"the spectrum has {len(values)} rows", remedy=f"give {FEWEST} at least")
     values = values[np.argsort(values[:, 0])]
-    if not (np.diff(values[:, 0]) > 0.0).all() or values[0, 0] <= 0.0:
+    if not (np.diff(values[:, 0]) > 0.0).all():
+        raise ImpossibleValue("wavelengths of the spectrum come twice", remedy="leave one row for each")
+    if values[0, 0] < SHORTEST / length or values[-1, 0] > LONGEST / length:
         raise ImpossibleValue(
-            "wavelengths of the spectrum come twice or are not above zero", remedy="leave one row for each"
+            f"wavelengths of the spectrum do not lie between {SHORTEST:g} m and {LONGEST:g} m",
+            remedy="check the unit in its heading",
+        )
+    if np.abs(values[:, 1]).max() > BRIGHTEST / density:
+        raise ImpossibleValue(
+            "the spectrum holds more than any lamp gives", remedy="check the unit in its heading"
         )
     return Spectrum(length * values[:, 0], density * values[:, 1])
 

@@ -35,6 +35,8 @@ QUESTIONS: Mapping[str, str] = MappingProxyType(
 INFINITE = Decimal("9.9e37")
 NO_NUMBER = Decimal("9.91e37")
 """Beyond the range, and no number: SCPI-99, volume 1, 7.2.1.4 and 7.2.1.5 (from memory)."""
+FINEST = -60
+"""Least power of ten that a digit may stand for: no meter sends it, and written out it could fill the memory."""
 LONGEST = 200
 """Characters of a question."""
 _OWN = re.compile(r"(?P<name>[^=\[\]]+?)\s*(?:\[(?P<unit>[^\]]*)\])?\s*=\s*(?P<question>.+)", re.DOTALL)
@@ -200,6 +202,13 @@ def _refuse_all_but_questions(question: str) -> None:
         )
 
 
+def _smallest_digit(number: Decimal) -> int:
+    """Power of ten that the last digit stands for."""
+    exponent = number.as_tuple().exponent
+    assert isinstance(exponent, int)  # what is no number was passed over before
+    return exponent
+
+
 def answer_of(text: str) -> Answer:
     """What an answer means.
 
@@ -225,8 +234,9 @@ def answer_of(text: str) -> Answer:
         number = Decimal(found[0])
     except InvalidOperation:
         return Answer(number=None, cell="")
-    if abs(number) == INFINITE:
+    size = number.copy_abs()  # abs() would round, and fail on some
+    if size == INFINITE:
         return Answer(number=None, cell="OL")
-    if abs(number) >= NO_NUMBER:
+    if size >= NO_NUMBER or _smallest_digit(number) < FINEST:
         return Answer(number=None, cell="")
     return Answer(number=number, cell=f"{number:f}")

@@ -92,7 +92,7 @@ def _read(file: Path) -> Mapping[str, str]:
         found = json.loads(file.read_text(encoding="utf-8"))
     except FileNotFoundError:
         return {}
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise DossierError(
             f"these texts cannot be read ({error})", where=where, remedy="mend the file, or move it away"
         ) from None

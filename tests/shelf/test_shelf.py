@@ -253,6 +253,23 @@ def test_accents_and_capitals_do_not_matter(tmp_path: Path) -> None:
     assert "Lámpara de PIE" in hit.places[0]
 
 
+@pytest.mark.parametrize(
+    "word", ["Straße", "STRASSE", "ﬁlter", "H₂O", "１２Ｖ", "x²", "100 µF", "İstanbul", "kΩ"]
+)
+def test_a_word_is_found_by_itself_in_whatever_form_it_was_typed(tmp_path: Path, word: str) -> None:
+    title = "Straße ﬁlter H₂O １２Ｖ x² 100 µF İstanbul 4 kΩ (invented)"
+    shelf = shelf_of(tmp_path, {"lamp": lamp_text(title=title)})
+    with open_index(shelf / INDEX_NAME) as index:
+        update(index, shelf)
+
+        assert folders(index, words=word) == ["lamp"]
+
+
+def test_words_without_a_letter_are_not_passed_over_beside_something_else(tmp_path: Path) -> None:
+    with open_index(tmp_path / INDEX_NAME) as index, pytest.raises(ImpossibleValue, match="no letter"):
+        find(index, Asked(words="+++", part="led"))
+
+
 def test_what_takes_long_is_begun_first(tmp_path: Path) -> None:
     shelf = shelf_of(
         tmp_path, {"b": lamp_text(), "a": lamp_text(), "small": "[device]", "large": lamp_text()}

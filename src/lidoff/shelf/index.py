@@ -9,11 +9,12 @@ from pathlib import Path
 
 from lidoff.errors import DossierError
 from lidoff.shelf.entry import ShelfBlock, ShelfClaim, ShelfEntry, ShelfNumber, ShelfPart
+from lidoff.shelf.folding import folded
 
 __all__ = ["INDEX_NAME", "Index", "open_index"]
 
 INDEX_NAME = "shelf.sqlite"
-FORMAT = "2"
+FORMAT = "3"
 TABLES = """
 CREATE TABLE IF NOT EXISTS told (name TEXT PRIMARY KEY, value TEXT NOT NULL);
 CREATE TABLE IF NOT EXISTS dossiers (
@@ -92,7 +93,8 @@ class Index:
             self._many("labels", ((label, number, count) for label, count in entry.labels.items()), 3)
             self._many("texts", ((number, place, text) for place, text in entry.texts.items()), 3)
             self.connection.execute(
-                "INSERT INTO words (rowid, text) VALUES (?, ?)", (number, "\n".join(entry.texts.values()))
+                "INSERT INTO words (rowid, text) VALUES (?, ?)",
+                (number, folded("\n".join(entry.texts.values()))),
             )
 
     def keep_problem(self, folder: str, stamp: str, problem: str) -> None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
 
 from lidoff.errors import ImpossibleValue
 from lidoff.quantities import Quantity
+from lidoff.shelf.folding import words_in
 from lidoff.shelf.index import Index
 
 __all__ = ["Asked", "ClaimRecord", "Hit", "claim_records", "find"]
@@ -114,10 +114,14 @@ def find(index: Index, asked: Asked, *, most: int = 50) -> tuple[Hit, ...]:
     Raises
     ------
     ImpossibleValue
-        Nothing is asked for.
+        Nothing is asked for, or the words hold no letter and no digit.
     """
     conditions, told = _conditions(asked)
-    query = _words(asked.words)
+    query = words_in(asked.words)
+    if asked.words.strip() and not query:
+        raise ImpossibleValue(
+            f"{asked.words.strip()!r} holds no letter and no digit to look for", remedy="give words"
+        )
     if not conditions and not query:
         raise ImpossibleValue("nothing is asked for", remedy="give words or something that it must have")
     ground = "d.problem = ''" + "".join(f" AND d.id IN ({condition})" for condition in conditions)
@@ -172,17 +176,6 @@ def _range(value: Quantity) -> tuple[float, float]:
     return value.value - half, value.value + half
 
 
-def _words(text: str) -> list[str]:
-    """Words of a text, folded; what is no letter and no digit is no operator either."""
-    return re.findall(r"\w+", _folded(text))
-
-
-def _folded(text: str) -> str:
-    """Text in small letters without accents."""
-    apart = unicodedata.normalize("NFKD", text.casefold())
-    return "".join(letter for letter in apart if not unicodedata.combining(letter))
-
-
 def _places(index: Index, number: int, asked: Asked, query: Sequence[str]) -> tuple[str, ...]:
     """Where in a dossier it was found."""
     found: list[str] = []
@@ -190,7 +183,7 @@ def _places(index: Index, number: int, asked: Asked, query: Sequence[str]) -> tu
     if query:
         told = ask("SELECT place, text FROM texts WHERE dossier = ? ORDER BY rowid", (number,)).fetchall()
         holds = [
-            (sum(any(own.startswith(word) for own in _words(text)) for word in query), place, text)
+            (sum(any(own.startswith(word) for own in words_in(text)) for word in query), place, text)
             for place, text in told
         ]
         best = sorted((one for one in holds if one[0]), key=lambda one: -one[0])
@@ -240,7 +233,7 @@ def _around(text: str, query: Sequence[str]) -> str:
         (
             k
             for k, word in enumerate(words)
-            if any(own.startswith(one) for own in _words(word) for one in query)
+            if any(own.startswith(one) for own in words_in(word) for one in query)
         ),
         0,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from argparse import ArgumentParser, Namespace
 from typing import TYPE_CHECKING
 
-from lidoff.cli.command import Command
+from lidoff.cli.command import Command, add_dossier
 from lidoff.cli.terminal import plain
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ NAMES = ("first.svg", "second.svg")
 
 def arguments(parser: ArgumentParser) -> None:
     """Add what the command takes."""
-    parser.add_argument("dossier", metavar="DIR", help="the dossier: a folder that holds dossier.toml")
+    add_dossier(parser)
     parser.add_argument("other", metavar="OTHER", nargs="?", help="another dossier, such as a later revision")
     parser.add_argument(
         "--textbook",

@@ -57,6 +57,8 @@ def run(arguments: Namespace) -> None:
         raise CommandUnclear("at least one process is needed", remedy="give --processes 1 or more")
     if arguments.output and not arguments.claims:
         raise CommandUnclear("-o draws how claims fared", remedy="add --claims")
+    if arguments.output and Path(arguments.output).suffix.lower() != ".svg":
+        raise CommandUnclear(f"{arguments.output} is no name of an SVG", remedy="let it end with .svg")
     shelf = Path(arguments.shelf)
     processes = arguments.processes or os.cpu_count() or 1
     asked = _asked(arguments)
@@ -116,13 +118,11 @@ def _answer(arguments: Namespace, index: Index, shelf: Path, asked: Asked | None
 
 
 def _place(dossier: str, shelf: Path) -> tuple[str, str]:
-    """Folder of a dossier below the shelf, or by itself where it lies elsewhere."""
+    """Folder of the shelf and that of a dossier below it; whole where it lies elsewhere, as none on the shelf is."""
     from pathlib import Path
 
     place, root = Path(dossier).resolve(), shelf.resolve()
-    if place.is_relative_to(root):
-        return str(root), place.relative_to(root).as_posix()
-    return str(place.parent), place.name
+    return str(root), place.relative_to(root).as_posix() if place.is_relative_to(root) else str(place)
 
 
 def _write_reports(arguments: Namespace, index: Index, shelf: Path, processes: int) -> None:

@@ -76,6 +76,7 @@ def test_a_drawing_is_taken_away_as_it_was_asked_for(full: Running) -> None:
         ("currents=true", "no numbers without a situation"),
         ("situation=noon", "no situation 'noon'"),
         ("light_up=R9", "neither a part nor a net 'R9'"),
+        ("situation=lit&loop_of=led_plus", "no part 'led_plus'"),
         ("theme=pink", "theme"),
         ("width=9", "width"),
     ],

@@ -125,3 +125,13 @@ def test_what_cannot_be_lit_up_is_told(
 ) -> None:
     assert 2 == main(["draw", str(lamp), *asked])
     assert told in capsys.readouterr().err
+
+
+def test_a_link_in_the_place_of_the_drawing_is_replaced_and_not_followed(lamp: Path, tmp_path: Path) -> None:
+    own = tmp_path / "own.txt"
+    own.write_text("mine", encoding="utf-8")
+    (lamp / "out").mkdir(exist_ok=True)
+    (lamp / "out" / "schematic.svg").symlink_to(own)
+    assert 0 == main(["draw", str(lamp)])
+    assert "mine" == own.read_text(encoding="utf-8")
+    assert "<svg" in (lamp / "out" / "schematic.svg").read_text(encoding="utf-8")

@@ -12,10 +12,9 @@ from pydantic import Field
 
 from lidoff.bench.analyst import analysis_of
 from lidoff.bench.models import Closed, Name
-from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
+from lidoff.errors import LidoffError, UnknownName
 
 if TYPE_CHECKING:
-    from lidoff.circuit import Circuit, Solution
     from lidoff.dossier import Analysis
     from lidoff.schematic import Drawing
 
@@ -205,66 +204,11 @@ def _put_png(analysis: Analysis, drawn: DrawAsked, file: Path) -> None:
 
 
 def _drawing(analysis: Analysis, drawn: DrawAsked) -> Drawing:
-    from lidoff.dossier import drawing_options, situations_of
-    from lidoff.insight import groups_of, recognise, tinted_groups
-    from lidoff.schematic import draw
+    from lidoff.dossier import DrawingWish, drawing_of
 
-    if not drawn.situation and (drawn.currents or drawn.voltage_colours or drawn.loop_of):
-        raise ImpossibleValue(
-            "there are no numbers without a situation", remedy="choose whose numbers to write in"
-        )
-    circuit, solution = analysis.circuit, None
-    if drawn.situation:
-        from lidoff.circuit import operating_point
-
-        known = {one.name: one for one in situations_of(analysis.dossier)}
-        if drawn.situation not in known:
-            raise UnknownName(
-                f"the dossier has no situation {drawn.situation!r}", name=drawn.situation, known=known
-            )
-        solution = operating_point(circuit, situations=[known[drawn.situation]])
-        if not solution.settled[0]:
-            raise solution.unsettled(0)
-    if drawn.misfit and (analysis.misfit is None or not analysis.misfit.readings):
-        raise ImpossibleValue("there is no reading of the circuit to tint it by", remedy="take some first")
-    strained = tinted_groups(analysis.misfit) if drawn.misfit and analysis.misfit is not None else ()
-    parts, nets = _lit(circuit, solution, drawn)
-    return draw(
-        circuit,
-        None if solution is None else solution.at(0),
-        groups=(*(groups_of(recognise(circuit, solution)) if drawn.blocks else ()), *strained),
-        options=drawing_options(
-            analysis.dossier,
-            currents=drawn.currents,
-            voltage_ramp=drawn.voltage_colours,
-            highlight_parts=parts,
-            highlight_nets=nets,
-            highlight_way=bool(drawn.loop_of),
-            keep_apart=tuple(group.parts[0] for group in strained),
-            abbreviate=False if drawn.every_part else None,
-            zigzag_resistors=True if drawn.zigzag else None,
-        ),
-    )
-
-
-def _lit(
-    circuit: Circuit, solution: Solution | None, drawn: DrawAsked
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Parts and nets to be lit up; none means that nothing is dimmed."""
-    from lidoff.insight import flows_of, loop_of
-
-    references = {part.reference for part in circuit.parts}
-    known = {*references, *circuit.nets}
-    for name in (*drawn.light_up, *([drawn.loop_of] if drawn.loop_of else ())):
-        if name not in known:
-            raise UnknownName(f"the circuit has neither a part nor a net {name!r}", name=name, known=known)
-    parts = [name for name in drawn.light_up if name in references]
-    nets = [name for name in drawn.light_up if name not in references]
-    if drawn.loop_of and solution is not None:
-        for flow in loop_of(flows_of(solution, 0), circuit.part(drawn.loop_of)):
-            parts.append(flow.reference)
-            nets.extend(net for net in (flow.start, flow.end) if net in circuit.nets)
-    return tuple(dict.fromkeys(parts)), tuple(dict.fromkeys(nets))
+    told = drawn.model_dump(exclude={"theme", "width", "light_up"})
+    wish = DrawingWish(**told, light_up=tuple(drawn.light_up))
+    return drawing_of(analysis.dossier, analysis.circuit, wish, lambda: analysis.misfit)
 
 
 def _log_makers(analysis: Analysis) -> Iterator[tuple[str, Maker]]:

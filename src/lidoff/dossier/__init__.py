@@ -16,6 +16,7 @@ from lidoff.dossier.analysis import (
 from lidoff.dossier.board_files import board_text
 from lidoff.dossier.board_work import TracedOnDisk, save_board, trace_dossier
 from lidoff.dossier.drawing import DrawingChoices, drawing_options
+from lidoff.dossier.drawn import DrawingWish, drawing_of
 from lidoff.dossier.entries import (
     Board,
     Decision,
@@ -58,6 +59,7 @@ __all__ = [
     "Disagreement",
     "Dossier",
     "DrawingChoices",
+    "DrawingWish",
     "Migrated",
     "OwnWords",
     "PartEntry",
@@ -84,6 +86,7 @@ __all__ = [
     "dossier_from_text",
     "dossier_schema",
     "dossier_text",
+    "drawing_of",
     "drawing_options",
     "load_dossier",
     "log_summaries",

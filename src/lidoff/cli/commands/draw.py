@@ -11,9 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from lidoff.circuit import Circuit, Solution
-    from lidoff.dossier import Dossier
-    from lidoff.schematic import Drawing, Group
+    from lidoff.schematic import Drawing
 
     Writer = Callable[[Drawing, Path, str | None], None]
 
@@ -32,6 +30,7 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--situation",
         metavar="NAME",
+        default="",
         help="write the voltages in, as solved for this situation of the dossier",
     )
     parser.add_argument(
@@ -43,6 +42,7 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--loop-of",
         metavar="PART",
+        default="",
         help="with --situation: light up the way that the current of a part takes, and dim the rest",
     )
     parser.add_argument(
@@ -63,9 +63,8 @@ def run(arguments: Namespace) -> None:
 
     from lidoff.cli.dossiers import make_folder, out_folder
     from lidoff.cli.reading import read_dossier
-    from lidoff.dossier import circuit_of, drawing_options
+    from lidoff.dossier import DrawingWish, analyse, circuit_of, drawing_of
     from lidoff.errors import CommandUnclear, DossierError
-    from lidoff.schematic import draw
 
     for wanted, option in (
         (arguments.currents, "--currents"),
@@ -84,82 +83,21 @@ def run(arguments: Namespace) -> None:
             where=arguments.dossier,
             remedy="type the parts into dossier.toml, each with its pins and their nets",
         )
-    solution = _solved(dossier, circuit, arguments.situation) if arguments.situation else None
-    parts, nets = _lit(circuit, solution, arguments)
-    strained = _strained(dossier) if arguments.misfit else ()
-    drawing = draw(
-        circuit,
-        solution.at(0) if solution else None,
-        groups=(*(_groups(circuit, solution) if arguments.blocks else ()), *strained),
-        options=drawing_options(
-            dossier,
-            currents=arguments.currents,
-            voltage_ramp=arguments.voltage_colours,
-            highlight_parts=parts,
-            highlight_nets=nets,
-            highlight_way=bool(arguments.loop_of),
-            keep_apart=tuple(group.parts[0] for group in strained),
-            abbreviate=False if arguments.every_part else None,
-            zigzag_resistors=True if arguments.zigzag else None,
-        ),
+    wish = DrawingWish(
+        situation=arguments.situation,
+        currents=arguments.currents,
+        voltage_colours=arguments.voltage_colours,
+        loop_of=arguments.loop_of,
+        light_up=tuple(arguments.light_up),
+        blocks=arguments.blocks,
+        misfit=arguments.misfit,
+        every_part=arguments.every_part,
+        zigzag=arguments.zigzag,
     )
+    drawing = drawing_of(dossier, circuit, wish, lambda: analyse(dossier).misfit)
     make_folder(file.parent)
     writer(drawing, file, arguments.theme)
     print(file)
-
-
-def _lit(
-    circuit: Circuit, solution: Solution | None, arguments: Namespace
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Parts and nets to be lit up; none means that nothing is dimmed."""
-    from lidoff.errors import CircuitFault, UnknownName
-
-    references = {part.reference for part in circuit.parts}
-    for name in (*arguments.light_up, *([arguments.loop_of] if arguments.loop_of else ())):
-        if name not in references and (name == arguments.loop_of or name not in circuit.nets):
-            raise UnknownName(
-                f"the circuit has no part {name!r}"
-                if name == arguments.loop_of
-                else f"the circuit has neither a part nor a net {name!r}",
-                name=name,
-                known=sorted(references)
-                if name == arguments.loop_of
-                else sorted({*references, *circuit.nets}),
-            )
-    parts = [name for name in arguments.light_up if name in references]
-    nets = [name for name in arguments.light_up if name not in references]
-    if arguments.loop_of and solution is not None:
-        from lidoff.insight import flows_of, loop_of
-
-        loop = loop_of(flows_of(solution, 0), circuit.part(arguments.loop_of))
-        if not loop:
-            raise CircuitFault(
-                f"{arguments.loop_of} carries no current in the situation {arguments.situation}",
-                remedy="choose another part or another situation",
-            )
-        parts.extend(flow.reference for flow in loop)
-        nets.extend(net for flow in loop for net in (flow.start, flow.end) if net in circuit.nets)
-    return tuple(dict.fromkeys(parts)), tuple(dict.fromkeys(nets))
-
-
-def _groups(circuit: Circuit, solution: Solution | None) -> tuple[Group, ...]:
-    from lidoff.insight import groups_of, recognise
-
-    return groups_of(recognise(circuit, solution))
-
-
-def _strained(dossier: Dossier) -> tuple[Group, ...]:
-    """Parts that the readings strain, each a tinted group."""
-    from lidoff.dossier import analyse
-    from lidoff.errors import ImpossibleValue
-    from lidoff.insight import tinted_groups
-
-    misfit = analyse(dossier).misfit
-    if misfit is None or not misfit.readings:
-        raise ImpossibleValue(
-            "there is no reading of the circuit to tint it by", remedy="take some, or leave --misfit away"
-        )
-    return tinted_groups(misfit)
 
 
 def _writer_for(file: Path) -> Writer:
@@ -179,9 +117,9 @@ def _writer_for(file: Path) -> Writer:
 
 
 def _write_svg(drawing: Drawing, file: Path, theme: str | None) -> None:
-    from lidoff.dossier import write_whole
+    from lidoff.report.writing import write_file
 
-    write_whole(file, drawing.to_svg(theme or "light"))
+    write_file(file, drawing.to_svg(theme or "light").encode())
 
 
 def _write_pdf(drawing: Drawing, file: Path, theme: str | None) -> None:
@@ -190,21 +128,6 @@ def _write_pdf(drawing: Drawing, file: Path, theme: str | None) -> None:
 
 def _write_png(drawing: Drawing, file: Path, theme: str | None) -> None:
     drawing.to_png(file, theme=theme or "light")
-
-
-def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
-    """Operating point of one situation, as the only sample."""
-    from lidoff.circuit import operating_point
-    from lidoff.dossier import situations_of
-    from lidoff.errors import UnknownName
-
-    situations = {situation.name: situation for situation in situations_of(dossier)}
-    if name not in situations:
-        raise UnknownName(f"the dossier has no situation {name!r}", name=name, known=situations)
-    solution = operating_point(circuit, situations=[situations[name]])
-    if not solution.settled[0]:
-        raise solution.unsettled(0)
-    return solution
 
 
 COMMAND = Command(

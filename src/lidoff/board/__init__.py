@@ -58,9 +58,6 @@ from lidoff.board.islands import (
     Join,
     Pieces,
     doubtful_necks,
-    island_polygons,
-    piece_polygons,
-    pieces_from_polygons,
     pieces_of,
 )
 from lidoff.board.layout import Body, Hole, Layout, Legend, Pad, Place, Pour, Track, check_layout, rectangle
@@ -90,6 +87,7 @@ from lidoff.board.pictures import (
 )
 from lidoff.board.pixel_model import VIEW_TREES, PixelModel, classify, learn
 from lidoff.board.plating import holes_of_spots, plating_of
+from lidoff.board.polygons import island_polygons, piece_polygons, pieces_from_polygons
 from lidoff.board.probes import Probe, ProbePlan, probe_plan
 from lidoff.board.rasters import copper_truth, pad_corners
 from lidoff.board.rectify import Rectified, rectify

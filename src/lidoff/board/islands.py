@@ -1,4 +1,4 @@
-"""Copper as pieces that surely hang together, the doubtful joins between them, and islands as polygons.
+"""Copper as pieces that surely hang together, and the doubtful joins between them; `polygons` tells their shapes.
 
 A piece is copper that stays whole when only the sure pixels count. Where two pieces touch through pixels that are less
 sure, there is a join with a probability: above one half it is taken for made, below for open, and near one half it is a
@@ -7,7 +7,6 @@ doubtful neck that the analyst is asked to check.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -25,9 +24,7 @@ __all__ = [
     "Join",
     "Pieces",
     "doubtful_necks",
-    "island_polygons",
-    "piece_polygons",
-    "pieces_from_polygons",
+    "inner_places",
     "pieces_of",
 ]
 
@@ -63,7 +60,27 @@ class Join:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Pieces:
-    """Pieces of one side: `labels` (H, W) holds their numbers from 1 and 0 for no copper; `joins` what lies between."""
+    """Pieces of one side.
+
+    Parameters
+    ----------
+    side : str
+        "front" or "back".
+    px_per_mm : float
+        Raster.
+    labels : ndarray of shape (H, W)
+        Numbers of the pieces from 1, and 0 for no copper.
+    count : int
+        Of pieces.
+    joins : tuple of Join
+        What lies between them.
+    areas : tuple of float
+        By number [mm²].
+    places : tuple of place
+        One well inside each [mm].
+    level : ndarray of shape (H, W), optional
+        Probability of copper, above one half where there is a piece: it tells edges to a fraction of a pixel.
+    """
 
     side: str
     px_per_mm: float
@@ -72,6 +89,7 @@ class Pieces:
     joins: tuple[Join, ...]
     areas: tuple[float, ...]
     places: tuple[Place, ...]
+    level: NDArray[np.float32] | None = None
 
     def at(self, place: Place) -> int:
         """Number of the piece at a place, 0 for none."""
@@ -146,7 +164,7 @@ def pieces_of(copper: Copper, *, smallest: float = 0.03) -> Pieces:
     labels = np.where(copper.mask, flooded, 0).astype(np.int32)
     total = int(seeds.max(initial=0))
     areas = np.bincount(labels.ravel(), minlength=total + 1)[1:] / scale**2
-    places = _inner_places(labels, total, scale)
+    places = inner_places(labels, total, scale)
     return Pieces(
         side=copper.side,
         px_per_mm=scale,
@@ -155,6 +173,7 @@ def pieces_of(copper: Copper, *, smallest: float = 0.03) -> Pieces:
         joins=joins,
         areas=tuple(float(value) for value in areas),
         places=places,
+        level=probability,
     )
 
 
@@ -196,8 +215,23 @@ def _joins(copper: Copper, flooded: NDArray[np.int32], probability: NDArray[np.f
     )
 
 
-def _inner_places(labels: NDArray[np.int32], count: int, scale: float) -> tuple[Place, ...]:
-    """A place well inside each piece, for a label or a probe."""
+def inner_places(labels: NDArray[np.int32], count: int, scale: float) -> tuple[Place, ...]:
+    """Tell a place well inside each piece, for a label or a probe.
+
+    Parameters
+    ----------
+    labels : ndarray of shape (H, W)
+        Numbers of the pieces.
+    count : int
+        Of pieces.
+    scale : float
+        Raster [pixels/mm].
+
+    Returns
+    -------
+    tuple of place
+        By number [mm].
+    """
     import cv2
     from scipy import ndimage
 
@@ -225,175 +259,3 @@ def doubtful_necks(pieces: Pieces, *, margin: float = 0.25) -> tuple[Join, ...]:
     """
     doubtful = [join for join in pieces.joins if abs(join.probability - 0.5) < margin and not join.stated]
     return tuple(sorted(doubtful, key=lambda join: (abs(join.probability - 0.5), join.first, join.second)))
-
-
-def island_polygons(pieces: Pieces, *, smallest: float = 0.03) -> tuple[Island, ...]:
-    """Islands of a side as polygons, simplified within half a pixel.
-
-    Parameters
-    ----------
-    pieces : Pieces
-        Of the side.
-    smallest : float
-        Islands of less area are specks and left out [mm²].
-
-    Returns
-    -------
-    tuple of Island
-        Numbered from 1 by falling area.
-    """
-    found = [
-        item
-        for item in _traced(pieces.labels > 0, pieces.labels, pieces.px_per_mm)
-        if item[0].area >= smallest
-    ]
-    found.sort(key=lambda item: (-item[0].area, item[0].bounds))
-    return tuple(
-        _island(pieces.side, number + 1, polygon, touched) for number, (polygon, touched) in enumerate(found)
-    )
-
-
-def piece_polygons(pieces: Pieces) -> tuple[Island, ...]:
-    """Every piece as polygons, under its own number; a piece in several parts appears once for each.
-
-    Parameters
-    ----------
-    pieces : Pieces
-        Of the side.
-
-    Returns
-    -------
-    tuple of Island
-        By number. `pieces_from_polygons` makes pieces of them again.
-    """
-    from scipy import ndimage
-
-    found = []
-    for number, window in enumerate(ndimage.find_objects(pieces.labels), start=1):
-        if window is None:
-            continue
-        own = pieces.labels[window] == number
-        offset = (window[1].start / pieces.px_per_mm, window[0].start / pieces.px_per_mm)
-        for polygon, _ in _traced(own, own.astype(np.int32), pieces.px_per_mm, offset):
-            found.append(_island(pieces.side, number, polygon, (number,)))
-    return tuple(found)
-
-
-def pieces_from_polygons(
-    side: str,
-    polygons: Sequence[Island],
-    joins: Sequence[Join],
-    *,
-    px_per_mm: float,
-    size: tuple[float, float],
-) -> Pieces:
-    """Pieces as drawn from stored polygons.
-
-    Parameters
-    ----------
-    side : str
-        "front" or "back".
-    polygons : sequence of Island
-        Each under the number of its piece.
-    joins : sequence of Join
-        Between the pieces.
-    px_per_mm : float
-        Raster.
-    size : tuple of float
-        Width and height of the board frame [mm].
-
-    Returns
-    -------
-    Pieces
-        Of the same numbers.
-    """
-    import cv2
-
-    shape = (max(round(size[1] * px_per_mm), 1), max(round(size[0] * px_per_mm), 1))
-    labels = np.zeros(shape, np.int32)
-    for item in sorted(polygons, key=lambda island: -island.area):
-        # Openings are drawn as such, so that a piece within another's opening is not painted over.
-        low = np.floor(np.min(item.shell, axis=0) * px_per_mm).astype(int) - 1
-        high = np.ceil(np.max(item.shell, axis=0) * px_per_mm).astype(int) + 2
-        # The polygon filler takes in every pixel that the rim touches: drawn finer and averaged, that hardly matters.
-        fine = 4 if int(np.prod(high - low)) < 4_000_000 else 2
-        canvas = np.zeros(((high[1] - low[1]) * fine, (high[0] - low[0]) * fine), np.uint8)
-        rings = [
-            np.round(((np.array(ring) * px_per_mm - low) * fine - 0.5) * 16).astype(np.int32)
-            for ring in (item.shell, *item.openings)
-        ]
-        cv2.fillPoly(canvas, rings, [1], cv2.LINE_8, 4)
-        blocks = canvas.reshape(high[1] - low[1], fine, high[0] - low[0], fine)
-        inside = blocks.mean(axis=(1, 3), dtype=np.float32) > 0.5
-        top, left = max(low[1], 0), max(low[0], 0)
-        part = inside[top - low[1] : shape[0] - low[1], left - low[0] : shape[1] - low[0]]
-        view = labels[top : top + part.shape[0], left : left + part.shape[1]]
-        view[part] = item.number
-    count = max((item.number for item in polygons), default=0)
-    areas = np.bincount(labels.ravel(), minlength=count + 1)[1:] / px_per_mm**2
-    return Pieces(
-        side=side,
-        px_per_mm=px_per_mm,
-        labels=labels,
-        count=count,
-        joins=tuple(joins),
-        areas=tuple(float(value) for value in areas),
-        places=_inner_places(labels, count, px_per_mm),
-    )
-
-
-def _island(side: str, number: int, polygon: Polygon, touched: tuple[int, ...]) -> Island:
-    return Island(
-        side=side,
-        number=number,
-        shell=_places(polygon.exterior.coords),
-        openings=tuple(_places(ring.coords) for ring in polygon.interiors),
-        area=float(polygon.area),
-        pieces=touched,
-    )
-
-
-def _traced(
-    mask: NDArray[np.bool_], labels: NDArray[np.int32], scale: float, offset: tuple[float, float] = (0.0, 0.0)
-) -> list[tuple[Polygon, tuple[int, ...]]]:
-    """Polygons of a mask, simplified within half a pixel, with the labels along their rim."""
-    import cv2
-    from shapely.affinity import translate
-    from shapely.geometry import Polygon
-
-    # On a doubled raster the traced pixel centres lie a quarter pixel inside the copper's edge; half of the tolerance is left.
-    doubled = np.repeat(np.repeat(mask.astype(np.uint8), 2, axis=0), 2, axis=1)
-    contours, tree = cv2.findContours(np.pad(doubled, 2), cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
-    found: list[tuple[Polygon, tuple[int, ...]]] = []
-    for index, contour in enumerate(contours):
-        if tree[0][index][3] >= 0 or len(contour) < 4:
-            continue
-        openings = []
-        child = int(tree[0][index][2])
-        while child >= 0:
-            if len(contours[child]) >= 4:
-                openings.append(_millimetres(contours[child], scale))
-            child = int(tree[0][child][0])
-        polygon = Polygon(_millimetres(contour, scale), openings)
-        polygon = polygon.buffer(0.25 / scale, join_style="mitre").simplify(0.25 / scale)
-        if not polygon.is_valid:
-            polygon = polygon.buffer(0)
-        inside = contour[:, 0, :] // 2 - 1
-        touched = np.unique(
-            labels[
-                np.clip(inside[:, 1], 0, labels.shape[0] - 1), np.clip(inside[:, 0], 0, labels.shape[1] - 1)
-            ]
-        )
-        numbers = tuple(int(value) for value in touched if value > 0)
-        parts = getattr(polygon, "geoms", (polygon,))
-        found.extend((translate(part, *offset), numbers) for part in parts if not part.is_empty)
-    return found
-
-
-def _millimetres(contour: NDArray[np.int32], scale: float) -> NDArray[np.float64]:
-    return (contour[:, 0, :].astype(float) - 2 + 0.5) / (2 * scale)
-
-
-def _places(coordinates: object) -> tuple[Place, ...]:
-    points = np.asarray(coordinates, dtype=float)[:-1]
-    return tuple((float(x), float(y)) for x, y in points)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from lidoff.board.frame import BACK
 from lidoff.board.layout import Body, Layout, Pad, Place
 
-__all__ = ["Coverage", "SideRasters", "copper_truth", "pad_corners", "side_rasters"]
+__all__ = ["Coverage", "SideRasters", "copper_coverage", "copper_truth", "pad_corners", "side_rasters"]
 
 Coverage = NDArray[np.float32]
 
@@ -165,10 +165,15 @@ def _drawn_copper(canvas: _Canvas, layout: Layout, side: str) -> NDArray[np.uint
     return copper
 
 
+def copper_coverage(layout: Layout, side: str, px_per_mm: float) -> Coverage:
+    """How far copper covers each pixel of a side, 0…1, at a raster of `px_per_mm`; shape (H, W)."""
+    canvas = _Canvas(layout, px_per_mm)
+    return canvas.averaged(_drawn_copper(canvas, layout, side))
+
+
 def copper_truth(layout: Layout, side: str, px_per_mm: float) -> NDArray[np.bool_]:
     """Where copper truly is on a side, at a raster of `px_per_mm`; shape (H, W)."""
-    canvas = _Canvas(layout, px_per_mm)
-    return np.asarray(canvas.averaged(_drawn_copper(canvas, layout, side)) >= 0.5)
+    return np.asarray(copper_coverage(layout, side, px_per_mm) >= 0.5)
 
 
 def side_rasters(layout: Layout, side: str, px_per_mm: float, *, populated: bool = True) -> SideRasters:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 import numpy as np
@@ -11,11 +11,12 @@ import numpy as np
 from lidoff.board.beeps import Beep
 from lidoff.board.classes import Stroke
 from lidoff.board.frame import SIDES, Registration
-from lidoff.board.islands import Island, Join, Pieces, piece_polygons, pieces_from_polygons
+from lidoff.board.islands import Island, Join, Pieces
 from lidoff.board.layout import Hole, Layout, Place
 from lidoff.board.nets import Link, Nets, Wire, board_links, nets_from_links
 from lidoff.board.package import PlacedPart
-from lidoff.board.rasters import copper_truth
+from lidoff.board.polygons import piece_polygons, pieces_from_polygons
+from lidoff.board.rasters import copper_coverage
 
 __all__ = [
     "Board",
@@ -227,7 +228,8 @@ def board_from_layout(layout: Layout, name: str, *, px_per_mm: float = 20.0) -> 
 
     sides = []
     for side in SIDES:
-        mask = copper_truth(layout, side, px_per_mm)
+        coverage = copper_coverage(layout, side, px_per_mm)
+        mask = coverage >= 0.5
         if not np.any(mask):
             continue
         copper = Copper(
@@ -238,7 +240,9 @@ def board_from_layout(layout: Layout, name: str, *, px_per_mm: float = 20.0) -> 
             classes=np.where(mask, 0, 2).astype(np.uint8),
             fixed=np.zeros(mask.shape, bool),
         )
-        sides.append(traced_side(pieces_of(copper)))
+        # Pieces hang together as the pixels do; how far a pixel is covered tells where in it the edge runs.
+        level = np.where(mask, np.maximum(coverage, 0.501), np.minimum(coverage, 0.499)).astype(np.float32)
+        sides.append(traced_side(replace(pieces_of(copper), level=level)))
     parts = []
     for body in layout.bodies:
         pads = tuple(pad for pad in layout.pads if pad.pin.rpartition(".")[0] == body.reference)

@@ -89,6 +89,12 @@ def test_a_taken_port_is_told_or_the_next_one_used() -> None:
         other.close()
 
 
+@pytest.mark.parametrize("port", [-1, 65_536])
+def test_a_number_that_no_port_has_is_told(port: int) -> None:
+    with pytest.raises(OutputRefused, match=f"port {port}"):
+        open_socket("127.0.0.1", port, fixed=True)
+
+
 def test_pages_that_were_not_built_are_told_with_the_command(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from lidoff.dossier import analyse, load_dossier
-from lidoff.errors import DossierError, ImpossibleValue
+from lidoff.errors import DossierError, ImpossibleValue, UnknownName
 from lidoff.quantities import parse_quantity
 from lidoff.shelf import (
     INDEX_NAME,
@@ -268,6 +268,24 @@ def test_a_word_is_found_by_itself_in_whatever_form_it_was_typed(tmp_path: Path,
 def test_words_without_a_letter_are_not_passed_over_beside_something_else(tmp_path: Path) -> None:
     with open_index(tmp_path / INDEX_NAME) as index, pytest.raises(ImpossibleValue, match="no letter"):
         find(index, Asked(words="+++", part="led"))
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ({"part": "resitor"}, "no kind of part 'resitor'; did you mean 'resistor'"),
+        ({"block": "no_such"}, "no kind of block 'no_such'"),
+        ({"claim": "run_tim"}, "did you mean 'run_time'"),
+        ({"verdict": "borne"}, "no verdict 'borne'"),
+    ],
+)
+def test_a_kind_that_there_is_not_is_told_and_not_taken_for_an_empty_shelf(
+    tmp_path: Path, asked: dict[str, str], words: str
+) -> None:
+    with open_index(tmp_path / INDEX_NAME) as index:
+        with pytest.raises(UnknownName, match=words):
+            folders(index, **asked)
+        assert folders(index, part="zener", claim="run_time", verdict="cannot tell") == []
 
 
 def test_what_takes_long_is_begun_first(tmp_path: Path) -> None:

@@ -73,9 +73,9 @@ def open_socket(host: str, port: int, *, fixed: bool) -> socket.socket:
         taken.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             taken.bind((host, number))
-        except OSError as error:
+        except (OSError, OverflowError) as error:  # the latter for a number that no port has
             taken.close()
-            reason = error.strerror or str(error)
+            reason = getattr(error, "strerror", None) or str(error)
         else:
             return taken
     raise OutputRefused(

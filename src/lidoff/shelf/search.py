@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
 
-from lidoff.errors import ImpossibleValue
+from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.quantities import Quantity
 from lidoff.shelf.folding import words_in
 from lidoff.shelf.index import Index
@@ -115,6 +115,8 @@ def find(index: Index, asked: Asked, *, most: int = 50) -> tuple[Hit, ...]:
     ------
     ImpossibleValue
         Nothing is asked for, or the words hold no letter and no digit.
+    UnknownName
+        Nothing is found, and there is no such kind or verdict at all.
     """
     conditions, told = _conditions(asked)
     query = words_in(asked.words)
@@ -136,9 +138,29 @@ def find(index: Index, asked: Asked, *, most: int = 50) -> tuple[Hit, ...]:
             f"SELECT d.id, d.folder, d.title FROM dossiers d WHERE {ground} ORDER BY d.folder LIMIT ?",
             (*told, most),
         ).fetchall()
+    if not rows:
+        _check_names(index, asked)
     return tuple(
         Hit(folder=row[1], title=row[2], places=_places(index, row[0], asked, query)) for row in rows
     )
+
+
+def _check_names(index: Index, asked: Asked) -> None:
+    """Refuse a kind or verdict that neither lidoff nor the shelf has: a slip of the pen is no answer about dossiers."""
+    from lidoff.circuit import all_kinds
+    from lidoff.evidence import BorneOut, CannotTell, NotBorneOut, Noted, all_claim_kinds
+    from lidoff.insight import all_blocks
+
+    verdicts = [verdict.words for verdict in (BorneOut, NotBorneOut, CannotTell, Noted)]
+    for what, name, own, (table, column) in (
+        ("kind of part", asked.part, all_kinds(), ("parts", "kind")),
+        ("kind of block", asked.block, all_blocks(), ("blocks", "kind")),
+        ("kind of claim", asked.claim, all_claim_kinds(), ("claims", "kind")),
+        ("verdict", asked.verdict, verdicts, ("claims", "verdict")),
+    ):
+        known = {*own, *index.words_of(table, column)}
+        if name and name not in known:
+            raise UnknownName(f"there is no {what} {name!r}", name=name, known=sorted(known))
 
 
 def _conditions(asked: Asked) -> tuple[list[str], list[object]]:

@@ -122,7 +122,6 @@ _RECTANGLE = (
     line((0, 1.1), (0, 2)),
 )
 _LIGHT_IN = (*arrow((-1.75, -1.15), (-0.95, -0.55), 0.42), *arrow((-1.85, -0.55), (-1.05, 0.05), 0.42))
-_PLUS_SIGN = (line((0.75, -1.05), (1.25, -1.05)), line((1.0, -1.3), (1.0, -0.8)))
 
 BOX = Outline(name="box")
 RESISTOR = Outline(

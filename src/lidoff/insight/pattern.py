@@ -22,7 +22,6 @@ __all__ = [
     "DRIVEN",
     "GROUND",
     "NOT_RAIL",
-    "PRIVATE",
     "RAIL",
     "SENSED",
     "SUPPLY",
@@ -62,11 +61,6 @@ def RAIL(view: View, net: str) -> bool:
 def NOT_RAIL(view: View, net: str) -> bool:
     """Whether the net is neither supply nor ground."""
     return net not in view.rails
-
-
-def PRIVATE(view: View, net: str) -> bool:
-    """Whether the net joins two pins and nothing else."""
-    return view.degree(net) == 2 and net not in view.rails
 
 
 def DRIVEN(view: View, net: str) -> bool:

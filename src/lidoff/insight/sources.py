@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-__all__ = ["OHM", "PRACTICE", "art", "erickson", "sedra"]
+__all__ = ["OHM", "PRACTICE", "art", "erickson"]
 
 OHM = "Ohm's law and Kirchhoff's laws"
 PRACTICE = "common practice, no source"
@@ -11,11 +11,6 @@ PRACTICE = "common practice, no source"
 def art(chapter: int) -> str:
     """Horowitz and Hill, by chapter."""
     return f"P. Horowitz, W. Hill, The Art of Electronics, 3rd ed., 2015, chapter {chapter} (chapter from memory)"
-
-
-def sedra(chapter: int) -> str:
-    """Sedra and Smith, by chapter."""
-    return f"A. S. Sedra, K. C. Smith, Microelectronic Circuits, 7th ed., 2014, chapter {chapter} (chapter from memory)"
 
 
 def erickson(chapter: int) -> str:

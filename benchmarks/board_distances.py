@@ -27,6 +27,7 @@ from lidoff.board import (
     clearance,
     conductors_of,
     copper_of_prepared,
+    edge_uncertainty_of,
     find_round_spots,
     pieces_of,
     prepare_side,
@@ -97,7 +98,9 @@ def _apart(board: Board, nets: Nets, first: str, second: str, side: str, scale: 
     groups = [conductors_of(board, [name], side, found=nets) for name in (first, second)]
     if not all(groups):
         return None
-    told = clearance(groups[0], groups[1], scale_uncertainty=scale)
+    told = clearance(
+        groups[0], groups[1], scale_uncertainty=scale, edge_uncertainty=edge_uncertainty_of(board, side)
+    )
     return Pair(true=told.length, found=told.length, uncertainty=told.uncertainty)
 
 

@@ -56,24 +56,24 @@ NOTHING = [0.0] * SHIFT_ANGLES
 @pytest.mark.parametrize(("bump_x", "bump_y"), [(0.06, 0.03), (-0.05, 0.05), (0.0, -0.07)])
 def test_the_shift_is_told_to_a_tenth_of_a_pixel(bump_x: float, bump_y: float) -> None:
     profiles, moved = made(bump_x, bump_y, noise=0.01)
-    assert moved.tolist() == pytest.approx(relief_shift(profiles)[:: SHIFT_ANGLES // 16], abs=0.1)
+    assert moved.tolist() == pytest.approx(relief_shift(profiles).outwards[:: SHIFT_ANGLES // 16], abs=0.1)
 
 
 def test_steep_walls_are_lit_no_more_the_more_they_face_the_lamp() -> None:
     profiles, moved = made(0.07, 0.07, noise=0.01, most=0.07)
-    found = relief_shift(profiles)
+    found = relief_shift(profiles).outwards
     assert [moved[0], moved[2], moved[4]] == pytest.approx(found[[0, QUARTER // 2, QUARTER]], abs=0.15)
 
 
 def test_even_light_moves_nothing() -> None:
     profiles, _ = made(0.0, 0.0, noise=0.01)
-    assert pytest.approx(relief_shift(profiles), abs=0.1) == NOTHING
+    assert pytest.approx(relief_shift(profiles).outwards, abs=0.1) == NOTHING
 
 
 def test_profiles_that_are_no_steps_move_nothing() -> None:
     profiles, _ = made(0.05, 0.05, noise=0.6)
-    assert relief_shift(profiles).tolist() == NOTHING
+    assert relief_shift(profiles).outwards.tolist() == NOTHING
 
 
 def test_without_profiles_nothing_moves() -> None:
-    assert relief_shift(None).tolist() == NOTHING
+    assert relief_shift(None).outwards.tolist() == NOTHING

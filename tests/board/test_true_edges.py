@@ -52,7 +52,7 @@ def bias(settled: NDArray[np.float32], distance: Field) -> float:
 def test_an_edge_lies_where_the_colour_is_midway_wherever_it_was_classed(thicker: float) -> None:
     distance = outside_of_discs(18.3)
     picture = blurred_step(distance, COPPER, MASK).astype(np.float32)
-    settled = settled_edges(classes_of(distance < thicker, COVERED), picture, SCALE)
+    settled = settled_edges(classes_of(distance < thicker, COVERED), picture, SCALE).probability
     assert abs(bias(settled, distance)) < 0.1
 
 
@@ -61,7 +61,7 @@ def test_pixels_far_from_an_edge_keep_their_class(inner: str) -> None:
     distance = outside_of_discs(18.3)
     picture = blurred_step(distance, COPPER, MASK).astype(np.float32)
     before = classes_of(distance < 0.0, inner)
-    settled = settled_edges(before, picture, SCALE)
+    settled = settled_edges(before, picture, SCALE).probability
     far = np.abs(distance) > 6.0
     assert np.array_equal(before[far], settled[far])
 
@@ -71,7 +71,7 @@ def test_light_on_the_relief_is_taken_back() -> None:
     gy, gx = np.gradient(distance)
     lit = 0.14 * (0.8 * gx + 0.6 * gy) * np.exp(-((distance / 1.9) ** 2) / 2)
     picture = (blurred_step(distance, COPPER, MASK) * (1.0 + lit)[..., None]).astype(np.float32)
-    settled = settled_edges(classes_of(distance < 0.0, COVERED), picture, SCALE)
+    settled = settled_edges(classes_of(distance < 0.0, COVERED), picture, SCALE).probability
     copper = settled[..., CLASSES.index(COVERED)] > 0.5
     here = np.abs(distance) < 6.0
     true_rows, true_columns = np.nonzero((distance < 0.0) & here)
@@ -85,7 +85,7 @@ def test_light_on_the_relief_is_taken_back() -> None:
 def test_a_ring_of_laminate_does_not_widen_a_land() -> None:
     distance, ring = outside_of_discs(14.2), 1.3
     picture = blurred_step(distance, OPEN, MASK, ring) + ndtr(-distance / BLUR)[..., None] * (METAL - OPEN)
-    settled = settled_edges(classes_of(distance < 0.7, BARE), picture.astype(np.float32), SCALE)
+    settled = settled_edges(classes_of(distance < 0.7, BARE), picture.astype(np.float32), SCALE).probability
     assert abs(bias(settled, distance)) < 0.25
 
 
@@ -95,7 +95,7 @@ def test_tracks_thinner_than_the_blur_come_out_no_wider() -> None:
     blur = 2.0
     share = (ndtr((2.5 - distance - 2.5) / blur) - ndtr((-2.5 - distance - 2.5) / blur))[..., None]
     picture = (MASK + share * (COPPER - MASK)).astype(np.float32)
-    settled = settled_edges(classes_of(distance < 0.6, COVERED), picture, SCALE, detail=2.5)
+    settled = settled_edges(classes_of(distance < 0.6, COVERED), picture, SCALE, detail=2.5).probability
     # Half of what a track shows would make it a pixel wider.
     assert abs(area(settled) / float((distance < 0.0).sum()) - 1.0) < 0.1
 
@@ -105,7 +105,10 @@ def test_drilled_lands_come_out_as_wide_as_others() -> None:
     hole = np.array([60.0, 50, 40])
     drilled = blurred_step(np.where(left, distance + 6.0, 99.0), hole - METAL, np.zeros(3))
     picture = (blurred_step(distance, METAL, MASK) + drilled).astype(np.float32)
-    metal = settled_edges(classes_of(distance < 0.0, BARE), picture, SCALE)[..., CLASSES.index(BARE)] > 0.5
+    metal = (
+        settled_edges(classes_of(distance < 0.0, BARE), picture, SCALE).probability[..., CLASSES.index(BARE)]
+        > 0.5
+    )
     gained = (metal.astype(float) - (distance < 0.0)) * (distance > -3.0)
     rim = float((np.abs(distance) < 1.0).sum()) / 4.0
     # Were the hole's colour taken for the metal's, they would differ by more than half a pixel.
@@ -116,7 +119,9 @@ def test_noise_wavers_less_along_an_edge() -> None:
     distance = outside_of_discs(18.3)
     noise = np.random.default_rng(5).normal(0.0, 12.0, (*SHAPE, 3))
     picture = (blurred_step(distance, COPPER, MASK) + noise).astype(np.float32)
-    copper = settled_edges(classes_of(distance < 0.0, COVERED), picture, SCALE)[..., CLASSES.index(COVERED)]
+    copper = settled_edges(classes_of(distance < 0.0, COVERED), picture, SCALE).probability[
+        ..., CLASSES.index(COVERED)
+    ]
     wrong = (copper > 0.5) != (distance < 0.0)
     # Each pixel for itself is wrong in three quarters of those beside the rim.
     assert float(wrong.sum()) < 0.5 * float((np.abs(distance) < 1.0).sum()) / 2
@@ -125,6 +130,6 @@ def test_noise_wavers_less_along_an_edge() -> None:
 def test_a_picture_without_steps_moves_nothing_out_of_reach() -> None:
     distance = outside_of_discs(18.3)
     flat = np.full((*SHAPE, 3), 80.0, np.float32)
-    settled = settled_edges(classes_of(distance < 0.0, COVERED), flat, SCALE)
+    settled = settled_edges(classes_of(distance < 0.0, COVERED), flat, SCALE).probability
     assert np.all(np.isfinite(settled))
     assert np.allclose(1.0, settled.sum(axis=2))

@@ -62,7 +62,13 @@ from lidoff.board.islands import (
 )
 from lidoff.board.layout import Body, Hole, Layout, Legend, Pad, Place, Pour, Track, check_layout, rectangle
 from lidoff.board.light import Mosaic, aligned_to, flat_field, glare_free, mosaic
-from lidoff.board.net_distances import NetDistance, conductors_of, net_distance, round_the_edge
+from lidoff.board.net_distances import (
+    NetDistance,
+    conductors_of,
+    edge_uncertainty_of,
+    net_distance,
+    round_the_edge,
+)
 from lidoff.board.nets import Link, Net, Nets, Wire, board_links, nets_from_links
 from lidoff.board.next_steps import next_steps
 from lidoff.board.outline import Outline, board_mask, find_outline, lens_from_edges
@@ -229,6 +235,7 @@ __all__ = [
     "creepage",
     "doubtful_joins",
     "doubtful_necks",
+    "edge_uncertainty_of",
     "find_outline",
     "find_round_spots",
     "first_guess",

@@ -60,6 +60,7 @@ def _side_dict(side: TracedSide) -> dict[str, Any]:
         "sha256": side.sha256,
         "registration": _registration_dict(side.registration) if side.registration else None,
         "px_per_mm": side.px_per_mm,
+        **({} if side.edge_uncertainty is None else {"edge_uncertainty_mm": round(side.edge_uncertainty, 4)}),
         "blank": side.blank,
         "strokes": [
             {"says": stroke.says, "points_mm": [_place(p) for p in stroke.points], "width_mm": stroke.width}
@@ -210,7 +211,18 @@ def _read_side(reader: PlainReader, data: object, where: str) -> TracedSide:
     table = reader.table(
         data,
         where,
-        ["side", "photo", "sha256", "registration", "px_per_mm", "blank", "strokes", "copper", "joins"],
+        [
+            "side",
+            "photo",
+            "sha256",
+            "registration",
+            "px_per_mm",
+            "edge_uncertainty_mm",
+            "blank",
+            "strokes",
+            "copper",
+            "joins",
+        ],
     )
     side = reader.side(table, where)
     strokes = []
@@ -267,6 +279,10 @@ def _read_side(reader: PlainReader, data: object, where: str) -> TracedSide:
         copper=tuple(copper),
         joins=tuple(joins),
         blank=reader.flag(table, "blank", where, False),
+        # Boards that were traced before edges told how sure they are have none.
+        edge_uncertainty=reader.number(table, "edge_uncertainty_mm", where)
+        if "edge_uncertainty_mm" in table
+        else None,
     )
 
 

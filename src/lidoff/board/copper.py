@@ -65,6 +65,8 @@ class Copper:
         Most probable class of each pixel, index into `CLASSES`.
     fixed : ndarray of shape (H, W)
         True where a stroke of the analyst decides.
+    edge_uncertainty : float, optional
+        Standard uncertainty of an edge's place, as the photo shows it [mm]; see `settled_edges`.
     """
 
     side: str
@@ -73,6 +75,7 @@ class Copper:
     mask: NDArray[np.bool_]
     classes: NDArray[np.uint8]
     fixed: NDArray[np.bool_] = field(repr=False)
+    edge_uncertainty: float | None = None
 
     @property
     def confidence(self) -> NDArray[np.float32]:
@@ -271,9 +274,12 @@ def copper_of_prepared(
     )
     probability, closed = with_placed(probability, prepared.placed)
     held = prepared.placed == CLASSES.index(BARE)
-    probability = settled_edges(probability, even, scale, detail=prepared.detail, held=held)
+    edges = settled_edges(probability, even, scale, detail=prepared.detail, held=held)
+    probability = edges.probability
     probability[~prepared.inside] = 0.0
-    return with_strokes(prepared.side, scale, probability, strokes, closed=closed)
+    copper = with_strokes(prepared.side, scale, probability, strokes, closed=closed)
+    unsure = None if edges.uncertainty is None else edges.uncertainty / scale
+    return replace(copper, edge_uncertainty=unsure)
 
 
 def copper_of_side(

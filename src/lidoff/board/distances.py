@@ -21,7 +21,10 @@ from lidoff.errors import ImpossibleValue
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["Distance", "clearance", "counted_grooves", "creepage"]
+__all__ = ["EDGE_UNCERTAINTY", "Distance", "clearance", "counted_grooves", "creepage"]
+
+EDGE_UNCERTAINTY = 0.03
+"""Standard uncertainty of an edge of copper where no photo tells it [mm]; our choice."""
 
 GROOVE = {1: 0.25, 2: 1.0, 3: 1.5}
 """Least width X of a groove that a path must follow [mm], by pollution degree; IEC 60664-1, clause on measuring distances."""
@@ -109,7 +112,7 @@ def clearance(
     second: Sequence[BaseGeometry],
     *,
     scale_uncertainty: float = 0.003,
-    edge_uncertainty: float = 0.03,
+    edge_uncertainty: float = EDGE_UNCERTAINTY,
 ) -> Distance:
     """Shortest way through air between two groups of conductors on one side.
 
@@ -164,7 +167,7 @@ def creepage(
     pollution_degree: int = 2,
     clearance_mm: float | None = None,
     scale_uncertainty: float = 0.003,
-    edge_uncertainty: float = 0.03,
+    edge_uncertainty: float = EDGE_UNCERTAINTY,
 ) -> Distance:
     """Shortest way over the surface of one side between two groups of conductors.
 

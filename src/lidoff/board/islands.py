@@ -80,6 +80,8 @@ class Pieces:
         One well inside each [mm].
     level : ndarray of shape (H, W), optional
         Probability of copper, above one half where there is a piece: it tells edges to a fraction of a pixel.
+    edge_uncertainty : float, optional
+        Standard uncertainty of an edge's place [mm].
     """
 
     side: str
@@ -90,6 +92,7 @@ class Pieces:
     areas: tuple[float, ...]
     places: tuple[Place, ...]
     level: NDArray[np.float32] | None = None
+    edge_uncertainty: float | None = None
 
     def at(self, place: Place) -> int:
         """Number of the piece at a place, 0 for none."""
@@ -174,6 +177,7 @@ def pieces_of(copper: Copper, *, smallest: float = 0.03) -> Pieces:
         areas=tuple(float(value) for value in areas),
         places=places,
         level=probability,
+        edge_uncertainty=copper.edge_uncertainty,
     )
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.rims import across, rims
 
-__all__ = ["land_level", "ring_profile"]
+__all__ = ["LandLevel", "RingFit", "land_level", "ring_profile"]
 
 _LEAST = 250  # places along rims from which on a profile is believed
 _REACH = 5.0  # how far to either side of a rim the profile is looked at [pixels]
@@ -21,6 +23,30 @@ _FIT = 0.03  # largest scatter of the fitted profile, as share of the step from 
 Profile = NDArray[np.float64]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LandLevel:
+    """Where the rims of lands truly lie.
+
+    Parameters
+    ----------
+    level : float
+        Share of metal, between the levels of metal and mask, at the rim; one half where nothing else can be told.
+    uncertainty : float
+        Standard uncertainty of the rims' place from this alone [pixels].
+    """
+
+    level: float
+    uncertainty: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RingFit:
+    """Place of the metal's edge, outwards from where the rim seems to lie, and its standard uncertainty [pixels]."""
+
+    edge: float
+    uncertainty: float
+
+
 def land_level(
     even: NDArray[np.float32],
     share: NDArray[np.float32],
@@ -28,8 +54,8 @@ def land_level(
     px_per_mm: float,
     *,
     detail: float = 1.0,
-) -> float:
-    """Share of metal, between the levels of metal and mask, at which the rims of lands truly lie.
+) -> LandLevel:
+    """Share of metal at which the rims of lands truly lie.
 
     Parameters
     ----------
@@ -46,22 +72,27 @@ def land_level(
 
     Returns
     -------
-    float
-        One half where nothing else can be told; less where an opening of the mask leaves a ring of laminate, more never.
+    LandLevel
+        One half where nothing else can be told; more where an opening of the mask leaves a ring of laminate, less never.
+
+    Notes
+    -----
+    Where no ring can be read off, there may be one of any width up to the usual one or none at all, all equally likely.
     """
+    unread = LandLevel(level=0.5, uncertainty=_OPENING * px_per_mm / np.sqrt(12.0))
     places, normals = rims(share, band)
     if len(places) < _LEAST:
-        return 0.5
+        return unread
     steps = np.arange(-min(_INWARDS * detail, _REACH), _REACH + _STEP / 2, _STEP)
     colours = np.median(across(even, places, normals, steps), axis=0)
     fitted = ring_profile(steps, colours, px_per_mm)
     if fitted is None:
-        return 0.5
-    at = np.median(across(share[..., None], places, normals, np.array([fitted])), axis=0)
-    return float(np.clip(at[0, 0], 0.5, 0.9))
+        return unread
+    at = np.median(across(share[..., None], places, normals, np.array([fitted.edge])), axis=0)
+    return LandLevel(level=float(np.clip(at[0, 0], 0.5, 0.9)), uncertainty=fitted.uncertainty)
 
 
-def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> float | None:
+def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit | None:
     """Place of the metal's edge in a mean profile across rims.
 
     Parameters
@@ -75,14 +106,16 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> float | 
 
     Returns
     -------
-    float or None
-        [pixels]; None where the profile is not that of metal, ring and mask.
+    RingFit or None
+        None where the profile is not that of metal, ring and mask.
 
     Notes
     -----
     Three colours blurred alike: metal up to the edge, laminate for the width of the ring, mask beyond. Solder stands in a
     dome, so that metal may darken evenly towards its rim. The ring's colour is unknown; what gives it away is that each
-    channel has its own share of the two steps. Where the profile leaves its width open, the usual one is taken.
+    channel has its own share of the two steps. Where the profile leaves its width open, the usual one is taken. The
+    uncertainty is that of the least squares, with what the fit leaves taken for the profile's noise, and by how much the edge
+    moves where half as wide a ring again is the usual one.
     """
     from scipy.optimize import least_squares
     from scipy.special import ndtr
@@ -92,13 +125,13 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> float | 
     if span < 20.0:
         return None
 
-    def rest(values: Profile) -> Profile:
+    def rest(values: Profile, usual: float = _OPENING) -> Profile:
         edge, width, blur, level, slope = values[:5]
         first, second = ndtr((steps - edge) / blur)[:, None], ndtr((steps - edge - width) / blur)[:, None]
         inner = metal * (level + slope * np.clip(steps - steps[2], None, _REACH + 1.0))[:, None]
         model = inner * (1.0 - first) + values[5:] * (first - second) + mask * second
         # Weak wishes decide where the profile says nothing.
-        wishes = [0.02 * edge, 2.0 * (width / px_per_mm - _OPENING), slope]
+        wishes = [0.02 * edge, 2.0 * (width / px_per_mm - usual), slope]
         return np.concatenate([((model - colours) / span).ravel(), wishes])
 
     low = np.array([-3.0, 0.0, 0.4, 0.8, -_STEEPEST, 0, 0, 0])
@@ -113,4 +146,8 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> float | 
     like_metal = float(np.linalg.norm(ring - metal)) < 0.25 * span
     if scatter > _FIT or like_metal or not -2.5 < edge < 0.5:
         return None
-    return min(edge, 0.0)
+    slopes = np.asarray(best.jac, np.float64)
+    spread = np.linalg.pinv(slopes.T @ slopes) * 2.0 * best.cost / max(best.fun.size - best.x.size, 1)
+    wider = least_squares(rest, best.x, bounds=(low, high), args=(1.5 * _OPENING,))
+    unsure = float(np.hypot(np.sqrt(spread[0, 0]), wider.x[0] - edge))
+    return RingFit(edge=min(edge, 0.0), uncertainty=unsure)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from lidoff.board.distances import Distance, clearance, counted_grooves, creepage
+from lidoff.board.distances import EDGE_UNCERTAINTY, Distance, clearance, counted_grooves, creepage
 from lidoff.board.frame import SIDES
 from lidoff.board.layout import Pad, Place
 from lidoff.board.nets import Nets
@@ -20,7 +20,7 @@ from lidoff.errors import ImpossibleValue
 if TYPE_CHECKING:
     from shapely.geometry.base import BaseGeometry
 
-__all__ = ["NetDistance", "conductors_of", "net_distance", "round_the_edge"]
+__all__ = ["NetDistance", "conductors_of", "edge_uncertainty_of", "net_distance", "round_the_edge"]
 
 EDGE_STEP = 0.2
 """Distance of the places along an edge at which a path may change sides [mm]; the length errs by far less."""
@@ -101,7 +101,7 @@ def net_distance(
     second: Sequence[str],
     *,
     pollution_degree: int = 2,
-    edge_uncertainty: float = 0.03,
+    edge_uncertainty: float | None = None,
 ) -> NetDistance:
     """Shortest ways between two groups of nets over the whole board.
 
@@ -113,8 +113,9 @@ def net_distance(
         Names of the nets of either group.
     pollution_degree : int
         1, 2 or 3.
-    edge_uncertainty : float
-        Standard uncertainty of each edge of copper [mm].
+    edge_uncertainty : float, optional
+        Standard uncertainty of each edge of copper [mm]; None takes what each side's photo told when it was traced, and
+        `EDGE_UNCERTAINTY` for a side that tells nothing.
 
     Returns
     -------
@@ -145,7 +146,10 @@ def net_distance(
         (side.registration.scale_uncertainty for side in board.sides if side.registration is not None),
         default=0.003,
     )
-    uncertainty: Mapping[str, float] = {"scale_uncertainty": scale, "edge_uncertainty": edge_uncertainty}
+    edges = {
+        side: edge_uncertainty_of(board, side) if edge_uncertainty is None else edge_uncertainty
+        for side in SIDES
+    }
     others = [net.name for net in found.nets if net.name not in {*first, *second}]
     over: list[tuple[Distance, str]] = []
     through: list[tuple[Distance, str]] = []
@@ -153,6 +157,7 @@ def net_distance(
         one, other = groups[side]
         if not one or not other:
             continue
+        uncertainty: Mapping[str, float] = {"scale_uncertainty": scale, "edge_uncertainty": edges[side]}
         straight = clearance(one, other, **uncertainty)
         through.append((straight, side))
         floating = _between(conductors_of(board, others, side, found=found), one, other, straight.length)
@@ -171,6 +176,11 @@ def net_distance(
             )
         )
     front, back = groups[SIDES[0]], groups[SIDES[1]]
+    # One edge lies on either side: both count in squares.
+    uncertainty = {
+        "scale_uncertainty": scale,
+        "edge_uncertainty": math.hypot(*edges.values()) / math.sqrt(2.0),
+    }
     for one, other in ((front[0], back[1]), (front[1], back[0])):
         if one and other:
             way = round_the_edge(
@@ -182,6 +192,25 @@ def net_distance(
     surface, surface_side = min(over, key=lambda item: item[0].length)
     air, air_side = min(through, key=lambda item: item[0].length)
     return NetDistance(creepage=surface, clearance=air, creepage_side=surface_side, clearance_side=air_side)
+
+
+def edge_uncertainty_of(board: Board, side: str) -> float:
+    """Standard uncertainty of the edges of copper on one side.
+
+    Parameters
+    ----------
+    board : Board
+        Traced board.
+    side : str
+        "front" or "back".
+
+    Returns
+    -------
+    float
+        As the side's photo told it when it was traced; `EDGE_UNCERTAINTY` where it told nothing [mm].
+    """
+    told = [one.edge_uncertainty for one in board.sides if one.side == side]
+    return next((value for value in told if value is not None), EDGE_UNCERTAINTY)
 
 
 def _between(
@@ -247,7 +276,7 @@ def round_the_edge(
     start, end = nearest_points(one, rim)[0], nearest_points(other, rim)[0]
     length = float(total[best]) + board.thickness
     told = uncertainty or {}
-    scale, edge = told.get("scale_uncertainty", 0.003), told.get("edge_uncertainty", 0.03)
+    scale, edge = told.get("scale_uncertainty", 0.003), told.get("edge_uncertainty", EDGE_UNCERTAINTY)
     place = (float(rim.x), float(rim.y))
     return Distance(
         kind="creepage",

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from lidoff.board.rims import across, rims
 
-__all__ = ["SHIFT_ANGLES", "Profiles", "edge_profiles", "relief_shift"]
+__all__ = ["SHIFT_ANGLES", "Profiles", "ReliefShift", "edge_profiles", "relief_shift"]
 
 SHIFT_ANGLES = 64
 """Directions for which a shift is told."""
@@ -20,7 +20,8 @@ _REACH = 5.0  # how far to either side of an edge colours are taken [pixels]
 _FITTED = 3.0  # how far of it is fitted: farther off lies the next edge of a thin track [pixels]
 _STEP = 0.5
 _BESIDE = 2.5  # where the lift of both sides gives the first guess [pixels]
-_FIT = 0.1  # largest scatter of fitted profiles, as share of the step
+_ROUND, _FLAT = 2.0, 4.0  # powers of a bump like a bell, and of one with a flat top
+_CERTAIN = 2.0  # least shift that is taken back [its uncertainties]
 _HARMONIC_WISH = 0.3  # weight of the wish that a bump goes with the cosine alone
 _GRID = np.linspace(-5.0, 5.0, 201)  # where the crossing of a modelled profile is looked for [pixels]
 
@@ -102,8 +103,25 @@ def edge_profiles(
     )
 
 
-def relief_shift(profiles: Profiles | None) -> Profile:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class ReliefShift:
     """By how much light on the relief moves edges, where their colour is midway.
+
+    Parameters
+    ----------
+    outwards : ndarray of shape (`SHIFT_ANGLES`,)
+        Shift of edges that face each of so many even steps of direction, from x towards y [pixels]; zero where the profiles
+        do not follow the model.
+    uncertainty : float or None
+        Standard uncertainty of an edge's place from this alone [pixels]; None where no profiles could be read.
+    """
+
+    outwards: Profile
+    uncertainty: float | None
+
+
+def relief_shift(profiles: Profiles | None) -> ReliefShift:
+    """Shift of edges by light on the relief, and how far it can be trusted.
 
     Parameters
     ----------
@@ -112,9 +130,8 @@ def relief_shift(profiles: Profiles | None) -> Profile:
 
     Returns
     -------
-    ndarray of shape (`SHIFT_ANGLES`,)
-        Shift outwards of edges that face each of so many even steps of direction, from x towards y [pixels]; zero where the
-        profiles do not follow the model.
+    ReliefShift
+        For every direction.
 
     Notes
     -----
@@ -123,47 +140,85 @@ def relief_shift(profiles: Profiles | None) -> Profile:
     place where the colour is midway. The hue, which the bump leaves alone, and the lift beyond either level, which no step
     makes, tell the two apart. The bump goes with the cosine between the edge's direction and the lamp's, but for a third
     harmonic: steep walls are lit no more the more they face the lamp.
+
+    Two things make the shift uncertain. Nobody knows the bump's shape: a round one and one with a flat top fit nearly alike but
+    move edges by a different amount, and that difference is told. And what the fit leaves of the profiles, over the slope of
+    an edge, is how far the place of one half may be off. A shift that is no larger than twice its uncertainty is not taken
+    back, and then counts whole as uncertain.
     """
+    if profiles is None:
+        return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=None)
+    low = profiles.middle - profiles.step / 2
+    own = float(low @ profiles.step)
+    if abs(own + 0.5) < 1e-3:
+        return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=None)
+    first = _fitted(profiles, _ROUND)
+    other = _fitted(profiles, _FLAT, first.values)
+    around = _harmonics(np.arange(SHIFT_ANGLES, dtype=np.float64) * (2 * np.pi / SHIFT_ANGLES))
+    told, flat = (
+        _crossings(around @ one.values[:4], float(one.values[4]), float(one.values[5]), own, one.power)
+        for one in (first, other)
+    )
+    # A blurred step is steepest in its middle, by one over its blur and the root of two pi.
+    misfit = first.scatter * float(first.values[4]) * np.sqrt(2 * np.pi)
+    size, uncertainty = _rms(told), float(np.hypot(_rms(told - flat), misfit))
+    if size < _CERTAIN * uncertainty:
+        return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=float(np.hypot(size, misfit)))
+    return ReliefShift(outwards=told, uncertainty=uncertainty)
+
+
+def _rms(values: Profile) -> float:
+    return float(np.sqrt(np.mean(values**2)))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Fit:
+    """Harmonics of the bump, blur and width of fitted profiles, the bump's power, and the scatter that is left [steps]."""
+
+    values: Profile
+    power: float
+    scatter: float
+
+
+def _fitted(profiles: Profiles, power: float, near: Profile | None = None) -> _Fit:
+    """Profiles fitted from the start given, or from two."""
     from scipy.optimize import least_squares
     from scipy.special import ndtr
 
-    if profiles is None:
-        return np.zeros(SHIFT_ANGLES)
     use = np.abs(profiles.steps) <= _FITTED
     weights = np.sqrt(profiles.counts / profiles.counts.sum())
     turns = _harmonics(profiles.facing)
     seen, low = profiles.colours[:, use], profiles.middle - profiles.step / 2
     own = float(low @ profiles.step)
-    if abs(own + 0.5) < 1e-3:
-        return np.zeros(SHIFT_ANGLES)
 
     def rest(values: Profile) -> Profile:
         bumps, (blur, width) = turns @ values[:4], values[4:]
-        at = profiles.steps[use][None, :] + _crossings(bumps, blur, width, own)[:, None]
+        at = profiles.steps[use][None, :] + _crossings(bumps, blur, width, own, power)[:, None]
         core = ndtr(-at / blur)[..., None] * profiles.step
-        lit = (bumps[:, None] * np.exp(-((at / width) ** 2) / 2))[..., None]
-        model = core + lit * (low + core)
+        bright = (bumps[:, None] * np.exp(-(np.abs(at / width) ** power) / 2))[..., None]
+        model = core + bright * (low + core)
         wishes = _HARMONIC_WISH * (own + 0.5) * values[2:4]
         return np.concatenate([((model - seen) * weights[:, None, None]).ravel(), wishes])
 
-    beside = np.isclose(np.abs(profiles.steps), _BESIDE)
-    lift = (profiles.colours[:, beside] @ profiles.step).sum(axis=1) - 1.0
-    start, *_ = np.linalg.lstsq(
-        turns[:, :2] * weights[:, None], lift / (own + 0.5) / 1.2 * weights, rcond=None
-    )
     bound = np.array([2.0, 2.0, 1.0, 1.0])
     low_bound, high_bound = np.array([*-bound, 0.4, 0.5]), np.array([*bound, 3.0, 4.0])
-    starts = [
-        np.clip(np.array([*start, 0.0, 0.0, 1.1, width]), low_bound, high_bound) for width in (1.2, 2.0)
-    ]
+    if near is not None:
+        starts = [near]
+    else:
+        beside = np.isclose(np.abs(profiles.steps), _BESIDE)
+        lift = (profiles.colours[:, beside] @ profiles.step).sum(axis=1) - 1.0
+        first, *_ = np.linalg.lstsq(
+            turns[:, :2] * weights[:, None], lift / (own + 0.5) / 1.2 * weights, rcond=None
+        )
+        starts = [np.array([*first, 0.0, 0.0, 1.1, width]) for width in (1.2, 2.0)]
     best = min(
-        (least_squares(rest, one, bounds=(low_bound, high_bound)) for one in starts), key=lambda one: one.cost
+        (
+            least_squares(rest, np.clip(one, low_bound, high_bound), bounds=(low_bound, high_bound))
+            for one in starts
+        ),
+        key=lambda one: one.cost,
     )
-    if np.sqrt(2.0 * best.cost / int(use.sum())) > _FIT:
-        return np.zeros(SHIFT_ANGLES)
-    blur, width = best.x[4:]
-    around = np.arange(SHIFT_ANGLES, dtype=np.float64) * (2 * np.pi / SHIFT_ANGLES)
-    return _crossings(_harmonics(around) @ best.x[:4], float(blur), float(width), own)
+    return _Fit(values=best.x, power=power, scatter=float(np.sqrt(2.0 * best.cost / int(use.sum()))))
 
 
 def _harmonics(facing: Profile) -> Profile:
@@ -171,12 +226,12 @@ def _harmonics(facing: Profile) -> Profile:
     return np.stack([np.cos(facing), np.sin(facing), np.cos(3 * facing), np.sin(3 * facing)], axis=1)
 
 
-def _crossings(bumps: Profile, blur: float, width: float, own: float) -> Profile:
+def _crossings(bumps: Profile, blur: float, width: float, own: float, power: float) -> Profile:
     """Where profiles with bumps are midway; `own` is the laminate's level along the step."""
     from scipy.special import ndtr
 
     core = ndtr(-_GRID / blur)
-    share = core + bumps[:, None] * (np.exp(-((_GRID / width) ** 2) / 2) * (own + core))
+    share = core + bumps[:, None] * (np.exp(-(np.abs(_GRID / width) ** power) / 2) * (own + core))
     above = share >= 0.5
     falls = above[:, :-1] & ~above[:, 1:]
     slope = np.where(falls, share[:, :-1] - share[:, 1:], 1.0)

@@ -53,6 +53,8 @@ class TracedSide:
         Between the pieces.
     blank : bool
         Whether the side carries no copper, as the analyst says.
+    edge_uncertainty : float, optional
+        Standard uncertainty of each edge of copper, as the photo shows it [mm]; None where that is not known.
     """
 
     side: str
@@ -64,6 +66,7 @@ class TracedSide:
     copper: tuple[Island, ...] = ()
     joins: tuple[Join, ...] = ()
     blank: bool = False
+    edge_uncertainty: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +144,7 @@ def traced_side(
         copper=piece_polygons(pieces),
         joins=pieces.joins,
         blank=blank,
+        edge_uncertainty=pieces.edge_uncertainty,
     )
 
 

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from lidoff.cli import main
-from lidoff.cli.commands.demo import FIRST, has_screen
+from lidoff.cli.commands.demo import FIRST
+from lidoff.cli.screen import has_screen
 from lidoff.dossier import demos
 
 ROOT = Path(__file__).parents[2]

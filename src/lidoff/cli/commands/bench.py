@@ -51,8 +51,8 @@ def run(arguments: Namespace) -> None:
     from pathlib import Path
 
     from lidoff.bench import Settings, check_built, serve
-    from lidoff.cli.commands.demo import has_screen
     from lidoff.cli.dossiers import make_folder
+    from lidoff.cli.screen import show_in_browser
     from lidoff.cli.terminal import plain
 
     check_built()
@@ -74,10 +74,8 @@ def run(arguments: Namespace) -> None:
         if arguments.phone:
             print(f"phone    {served.phone or 'this computer is in no network'}")
         print("end      Ctrl-C; every change is on the disk already", flush=True)
-        if not arguments.no_open and has_screen():
-            import webbrowser
-
-            webbrowser.open(served.address)
+        if not arguments.no_open:
+            show_in_browser(served.address)
 
     serve(folder, settings, phone=arguments.phone, told=told)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from lidoff.cli.command import Command
+from lidoff.cli.screen import show_in_browser
 from lidoff.cli.terminal import as_typed, plain
 
 if TYPE_CHECKING:
@@ -49,10 +49,8 @@ def run(arguments: Namespace) -> None:
     print()
     print(_where_things_lie(folder, files))
     page, *_ = files
-    if not arguments.no_open and has_screen():
-        import webbrowser
-
-        webbrowser.open(page.resolve().as_uri())
+    if not arguments.no_open:
+        show_in_browser(page.resolve().as_uri())
 
 
 def _where_things_lie(folder: Path, files: tuple[Path, ...]) -> str:
@@ -68,31 +66,6 @@ def _where_things_lie(folder: Path, files: tuple[Path, ...]) -> str:
         f"{'next':8}change a value in the dossier, then: {as_typed('report', str(folder))}",
     ]
     return "\n".join(lines)
-
-
-def has_screen(environment: Mapping[str, str] | None = None, platform: str | None = None) -> bool:
-    """Whether there is a screen that a browser could open on.
-
-    Parameters
-    ----------
-    environment : mapping of str to str, optional
-        Environment variables; those of this process if not given.
-    platform : str, optional
-        As `sys.platform` names it; that of this process if not given.
-
-    Returns
-    -------
-    bool
-        Without a screen, a browser that runs in the terminal would take it over.
-    """
-    import os
-    import sys
-
-    environment = os.environ if environment is None else environment
-    platform = sys.platform if platform is None else platform
-    if platform in ("darwin", "win32"):
-        return "SSH_CONNECTION" not in environment
-    return bool(environment.get("DISPLAY") or environment.get("WAYLAND_DISPLAY"))
 
 
 COMMAND = Command(

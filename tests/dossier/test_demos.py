@@ -1,11 +1,12 @@
 """Finding the demo dossiers and copying one without harm."""
 
+import errno
 from pathlib import Path
 
 import pytest
 
 from lidoff.dossier.demos import copy_demo, demo_names
-from lidoff.errors import UnknownName
+from lidoff.errors import OutputRefused, UnknownName
 
 
 @pytest.fixture
@@ -53,3 +54,29 @@ def test_an_unknown_demo_is_answered_with_the_known(demos: Path, tmp_path: Path)
     with pytest.raises(UnknownName, match=r"no demo 'vacum'; did you mean 'vacuum'\? \(known: night_light, "):
         copy_demo(demos, "vacum", tmp_path / "mine")
     assert not (tmp_path / "mine").exists()
+
+
+@pytest.mark.parametrize("in_the_way", ["logs", "dossier.toml/x"])
+def test_what_is_in_the_way_is_told(demos: Path, tmp_path: Path, in_the_way: str) -> None:
+    (tmp_path / "mine" / in_the_way).parent.mkdir(parents=True)
+    (tmp_path / "mine" / in_the_way).write_text("mine")
+    with pytest.raises(OutputRefused, match="cannot be copied here"):
+        copy_demo(demos, "vacuum", tmp_path / "mine")
+    assert "mine" == (tmp_path / "mine" / in_the_way).read_text()
+
+
+def test_a_disk_that_is_full_in_the_middle_leaves_no_file_cut_short(
+    demos: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = Path.write_bytes
+
+    def half(file: Path, contents: bytes) -> int:
+        whole(file, contents[: len(contents) // 2])
+        raise OSError(errno.ENOSPC, "no space left on device")
+
+    monkeypatch.setattr(Path, "write_bytes", half)
+    with pytest.raises(OutputRefused, match="no space left"):
+        copy_demo(demos, "vacuum", tmp_path / "mine")
+    assert [] == [file for file in (tmp_path / "mine").rglob("*") if file.is_file()]
+    monkeypatch.undo()
+    assert () == copy_demo(demos, "vacuum", tmp_path / "mine").kept

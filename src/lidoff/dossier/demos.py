@@ -8,7 +8,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import NamedTuple
 
-from lidoff.errors import LidoffError, UnknownName
+from lidoff.errors import LidoffError, OutputRefused, UnknownName
 
 __all__ = ["CopiedDemo", "copy_demo", "demo_names", "demos_folder"]
 
@@ -93,6 +93,8 @@ def copy_demo(demos: Traversable, name: str, folder: Path) -> CopiedDemo:
     ------
     UnknownName
         There is no such demo.
+    OutputRefused
+        A file cannot be put there; those before are, and copying again goes on from there.
     """
     known = demo_names(demos)
     if name not in known:
@@ -101,12 +103,30 @@ def copy_demo(demos: Traversable, name: str, folder: Path) -> CopiedDemo:
     for source, inside in _files_below(demos / name, Path()):
         target = folder / inside
         contents = source.read_bytes()
-        if not target.exists():
-            target.parent.mkdir(parents=True, exist_ok=True)
-            target.write_bytes(contents)
-        elif target.read_bytes() != contents:
-            kept.append(target)
+        try:
+            if not target.exists():
+                _put(target, contents)
+            elif target.read_bytes() != contents:
+                kept.append(target)
+        except OSError as error:
+            raise OutputRefused(
+                f"{inside.as_posix()} cannot be copied here ({error.strerror or error})",
+                where=str(folder),
+                remedy="make room on the disk or check the permissions, or name another folder",
+            ) from None
     return CopiedDemo(folder, tuple(kept))
+
+
+def _put(target: Path, contents: bytes) -> None:
+    """Write a file whole or not at all: one that is cut short would be taken for a changed one the next time."""
+    target.parent.mkdir(parents=True, exist_ok=True)
+    beside = target.with_name(f".{target.name}.part")
+    try:
+        beside.write_bytes(contents)
+        beside.replace(target)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
 
 
 def _files_below(folder: Traversable, inside: Path) -> Iterator[tuple[Traversable, Path]]:

@@ -11,13 +11,14 @@ mask's opening leaves a ring of laminate round a land, which widens it for the e
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.edge_wander import edge_wander
+from lidoff.board.glow import glow_of
 from lidoff.board.land_rims import land_level
 from lidoff.board.relief import edge_profiles, relief_shift
 from lidoff.board.thin_gaps import thin_gaps
@@ -40,6 +41,8 @@ _SAME_METAL, _OTHER_METAL = (
     0.3,
     0.45,
 )  # off the usual metal by so much of its step from laminate: metal, no metal
+_GLOWS = 4.0  # how far blur carries the light of lands and print [pixels]
+_OPENED = (1.0, 2.0, 3.0)  # how far the opening and its blur reach [pixels]
 _CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts as free
 
 _OUTERMOST = 1.54  # mean of the largest of ten independent normal values [standard deviations]
@@ -107,6 +110,8 @@ def settled_edges(
     covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     unsure: list[float] = []
     relief: float | None = None
+    masked = _is_masked(even, sides)
+    level, metal, own = 0.5, np.zeros(free.shape, np.float32), np.zeros(free.shape, np.float32)
     if sides.mask_band.any():
         high = _levels(even, sides.covered_core, px_per_mm, _NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
@@ -114,6 +119,8 @@ def settled_edges(
         if detail >= COARSE:
             high, low = _blurred_levels(even, share, sides, px_per_mm, detail)
             share = _share(even, high, low, high - low)
+        else:
+            sides, share, metal = _without_glow(even, high, low, sides, px_per_mm)
         seen = np.where(sides.mask_band, share, sides.covered)
         # A photo of full resolution shows every gap that a board house etches.
         gaps = thin_gaps(share, detail=detail) if detail >= COARSE else gaps
@@ -121,18 +128,19 @@ def settled_edges(
         relief = shift.uncertainty
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
         inner = np.where(sides.mask_band, np.clip(share, 0.0, 1.0), sides.covered + sides.bare)
-        share = np.clip(_along_edges(share, inner), 0.0, 1.0)
+        own = np.clip(_along_edges(share, inner), 0.0, 1.0)
+        if masked and detail < COARSE:
+            own = np.where(sides.near_land, _least_outwards(own, sides.bare), own)
+        share = metal + (1.0 - metal) * own
         here = sides.mask_band & free
         both = probability[here, covered] + probability[here, laminate]
         settled[here, covered] = both * share[here]
         settled[here, laminate] = both * (1.0 - share[here])
-    if sides.land_band.any():
+    if (sides.land_band | sides.narrow).any():
         high = _levels(even, _usual_metal(even, sides), px_per_mm, _LAND_NEAR)
         low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         seen = np.where(sides.land_band, share, sides.bare)
-        masked = _is_masked(even, sides)
-        level = 0.5
         if masked:
             rim = land_level(even, seen, sides.land_band, px_per_mm, detail=detail)
             level = rim.level
@@ -143,6 +151,15 @@ def settled_edges(
         settled[here, bare] = every * share[here]
         settled[here, laminate] = every * (1.0 - share[here])
         settled[here, covered] = settled[here, legend] = 0.0
+        if detail < COARSE:
+            # Between a land and copper close by, what is neither the land's light nor copper's is laminate.
+            here = sides.narrow & free & ~sides.mask_band
+            every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
+            copper = np.clip(share[here] + (1.0 - metal[here]) * own[here], 0.0, 1.0)
+            settled[here, bare] = every * np.minimum(share[here], copper)
+            settled[here, covered] = every * np.maximum(copper - share[here], 0.0)
+            settled[here, laminate] = every * (1.0 - copper)
+            settled[here, legend] = 0.0
     gaps &= free
     settled[gaps, laminate] += settled[gaps, covered] + settled[gaps, bare]
     settled[gaps, covered] = settled[gaps, bare] = 0.0
@@ -163,10 +180,15 @@ class _Sides:
     mask_band: NDArray[np.bool_]
     mask_free: NDArray[np.bool_]
     land_band: NDArray[np.bool_]
+    near_land: NDArray[np.bool_]
+    near_print: NDArray[np.bool_]
+    lit_band: NDArray[np.bool_]
+    narrow: NDArray[np.bool_]
     covered_core: Plane
     laminate_core: Plane
     bare_core: Plane
     bare_rim: NDArray[np.bool_]
+    legend_core: Plane
     bare: Plane
     covered: Plane
 
@@ -194,24 +216,56 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     to_other = depth(~other)
     free = np.clip((np.minimum(to_other, to_bare) - 2.0) / 2.0, 0.0, 1.0).astype(np.float32)
     mask_band = (laminate & (to_covered <= band)) | (covered & (to_laminate <= band))
+    legend = other & (top == CLASSES.index(LEGEND))
+    to_legend, to_opaque = depth(~legend), depth(~(other & ~legend))
+    lit_band = mask_band & (np.minimum(to_bare, to_legend) > 1.0) & (to_opaque > _CLEAR)
     mask_band &= np.minimum(to_other, to_bare) > _CLEAR
+    near_land = (to_bare <= _GLOWS) & (in_bare <= _GLOWS / 2) & ~other & (to_bare <= to_legend)
+    near_print = (to_legend <= _GLOWS) & ~other & ~bare & ~near_land
     # The blur between a land and laminate passes for thin copper beneath the mask: only broad copper stands for itself.
     broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, small) > 0
     land_band = (bare & (depth(~(laminate | sliver | (covered & ~broad))) <= band)) | (
         ~bare & ~other & (to_bare <= band)
     )
-    land_band &= (depth(~broad) > band) & (to_other > 1.5)
+    land_band &= to_other > 1.5
+    narrow = land_band & (depth(~broad) <= band) & near_land
+    land_band &= depth(~broad) > band
     return _Sides(
         mask_band=mask_band,
         mask_free=mask_band & (np.minimum(to_other, to_bare) > 2.0 * _CLEAR),
         land_band=land_band,
+        near_land=near_land,
+        near_print=near_print,
+        lit_band=lit_band,
+        narrow=narrow,
         covered_core=core(in_covered, free),
         laminate_core=core(in_laminate, free),
         bare_core=core(in_bare, 1.0),
         bare_rim=(in_bare > 1.5 * detail) & (in_bare < 1.5 * detail + 2.0),
+        legend_core=legend * np.asarray(probability[..., CLASSES.index(LEGEND)], np.float32) ** 2,
         bare=bare.astype(np.float32),
         covered=covered.astype(np.float32),
     )
+
+
+def _without_glow(
+    even: Plane, high: Plane, low: Plane, sides: _Sides, px_per_mm: float
+) -> tuple[_Sides, Plane, Plane]:
+    """Bands that reach up to lands and print where their light is told apart, copper's share without it, and metal's."""
+    metal = glow_of(
+        even, high, low, _levels(even, _usual_metal(even, sides), px_per_mm, _LAND_NEAR), sides.near_land
+    )
+    ink = glow_of(
+        metal.without, high, low, _levels(even, sides.legend_core, px_per_mm, _LAND_NEAR), sides.near_print
+    )
+    told = metal.told | ink.told
+    reaching = replace(
+        sides,
+        mask_band=sides.mask_band | (sides.lit_band & told),
+        near_land=sides.near_land & metal.told,
+        narrow=sides.narrow & metal.told,
+    )
+    return reaching, _share(ink.without, high, low, high - low), metal.share
 
 
 def _is_masked(even: Plane, sides: _Sides) -> bool:
@@ -311,6 +365,17 @@ def _taken(picture: Plane, by_x: Plane, by_y: Plane) -> Plane:
         cv2.remap(picture, columns + by_x, rows + by_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE),
         np.float32,
     )
+
+
+def _least_outwards(own: Plane, bare: Plane) -> Plane:
+    """Least share of copper beneath the mask from each place some pixels away from a land.
+
+    In the mask's opening there is none: what looks like it there is the ring of open laminate, beyond which lies mask. A
+    track that comes up to the land is copper all the way.
+    """
+    x, y = _outwards(bare)
+    every = [own, *(_taken(own, step * x, step * y) for step in _OPENED)]
+    return np.asarray(np.min(every, axis=0), np.float32)
 
 
 def _moved(share: Plane, seen: Plane, shift: NDArray[np.float64]) -> Plane:

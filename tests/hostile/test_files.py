@@ -16,8 +16,9 @@ from hypothesis import strategies as st
 from PIL import Image
 
 from lidoff.board import by_hand_from_dict, read_photo
-from lidoff.dossier import load_dossier
-from lidoff.errors import DossierError, LidoffError
+from lidoff.dossier import Photo, load_dossier
+from lidoff.dossier.board_work import side_photo
+from lidoff.errors import DossierError, LidoffError, PhotoRefused
 from lidoff.hazards import measured_spectrum
 from lidoff.markings import marks_from_rows
 from lidoff.meters.asking import FINEST, answer_of, ask_from
@@ -185,3 +186,17 @@ def test_logs_that_lie_elsewhere_by_a_link_are_not_read(tmp_path: Path) -> None:
     (folder / "dossier.toml").write_text(text, encoding="utf-8")
     with pytest.raises(DossierError, match="leads out of the folder"):
         load_dossier(folder)
+
+
+@pytest.mark.parametrize("pipe", [True, False])
+def test_a_photo_that_is_a_link_or_a_pipe_is_not_read(tmp_path: Path, pipe: bool) -> None:
+    folder = tmp_path / "lamp"
+    (folder / "photos").mkdir(parents=True)
+    if pipe:
+        os.mkfifo(folder / "photos" / "a.png")
+    else:
+        (tmp_path / "private.png").write_bytes(photo_bytes("png"))
+        (folder / "photos" / "a.png").symlink_to(tmp_path / "private.png")
+    told = [Photo(file="photos/a.png", board="main", side="front")]
+    with pytest.raises(PhotoRefused, match="no ordinary file of the dossier"):
+        side_photo(told, folder, "main", "front")

@@ -14,7 +14,7 @@ from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE, load_dossier
 from lidoff.dossier.saving import write_whole
 from lidoff.dossier.toml_reading import toml_data
 from lidoff.dossier.traced import BOARDS_FOLDER
-from lidoff.errors import DossierError, UnknownName, located
+from lidoff.errors import DossierError, PhotoRefused, UnknownName, located
 from lidoff.evidence import read_text
 
 __all__ = [
@@ -133,7 +133,7 @@ def side_photo(photos: Sequence[Photo], folder: Path, board: str, side: str) -> 
     DossierError
         No photo shows the whole side.
     PhotoRefused
-        A photo cannot be read.
+        A photo cannot be read, or lies outside the folder by way of a link.
     """
     import hashlib
 
@@ -146,7 +146,7 @@ def side_photo(photos: Sequence[Photo], folder: Path, board: str, side: str) -> 
             where=FILE_NAME,
             remedy=f'add [[photos]] with file = "photos/…", board = "{board}" and side = "{side}"',
         )
-    read = [(photo, read_photo(folder / photo.file)) for photo in mine]
+    read = [(photo, read_photo(_inside(folder, photo.file))) for photo in mine]
     whole = [one for photo, one in read if photo.shows != "close-up"]
     close = [one.picture for photo, one in read if photo.shows == "close-up"]
     if not whole:
@@ -253,6 +253,16 @@ def read_by_hand(path: str | Path) -> ByHand:
         except (OSError, UnicodeDecodeError) as error:
             raise DossierError(f"the file cannot be read ({error})", remedy="check its name") from None
         return by_hand_from_dict(toml_data(text, file.name))
+
+
+def _inside(folder: Path, name: str) -> Path:
+    """File of a photo, which must be one and lie in the dossier: somebody else's dossier may name a link or a pipe."""
+    file = folder / name
+    if not file.resolve().is_relative_to(folder.resolve()) or (file.exists() and not file.is_file()):
+        raise PhotoRefused(
+            "this is no ordinary file of the dossier", where=name, remedy="put the photo itself into photos/"
+        )
+    return file
 
 
 def _has_photos(dossier: Dossier, name: str) -> bool:

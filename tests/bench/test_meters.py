@@ -144,3 +144,19 @@ def test_meters_that_can_be_seen_are_named(tmp_path: Path) -> None:
         result: Any = job["result"]
         assert ["TCPIP0::10.0.0.5::inst0::INSTR"] == result["addresses"]
         assert "voltage dc" in result["questions"]
+
+
+@pytest.mark.parametrize("link", ["logs", "logs/recording"])
+def test_records_neither_go_where_a_link_leads_nor_come_from_there(tmp_path: Path, link: str) -> None:
+    folder, elsewhere = tmp_path / "lamp", tmp_path / "elsewhere"
+    inside = elsewhere if link == "logs/recording" else elsewhere / "recording"
+    inside.mkdir(parents=True)
+    (inside / "mine.csv").write_text("t [s],U [V]\n0,1\n1,2\n", encoding="utf-8")
+    (folder / link).parent.mkdir(parents=True)
+    (folder / link).symlink_to(elsewhere)
+    with running(folder) as server:
+        body = {"name": "run", "reads": [{"meter": "TCPIP::127.0.0.1::1::SOCKET", "read": "voltage dc"}]}
+        answer = server.client.post("/api/recordings", json=body)
+        assert answer.status_code == 507, answer.text
+        assert "is a link" in answer.json()["what"]
+    assert [inside / "mine.csv"] == [file for file in elsewhere.rglob("*") if file.is_file()]

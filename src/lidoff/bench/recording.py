@@ -25,7 +25,7 @@ from lidoff.bench.files import keep, safe_name
 from lidoff.bench.jobs import Teller
 from lidoff.bench.models import Closed, Name, Plain
 from lidoff.bench.trouble import Trouble, trouble_of
-from lidoff.errors import EditRefused, UnknownName
+from lidoff.errors import EditRefused, OutputRefused, UnknownName
 from lidoff.meters.over_a_line import record_over
 
 if TYPE_CHECKING:
@@ -119,12 +119,33 @@ def take_up_records(folder: Path) -> list[Path]:
         The logs.
     """
     place = folder / UNDER_WAY
-    if not place.is_dir() or place.is_symlink():
+    if not place.is_dir() or not _lies_in(place, folder):
         return []
     found = [keep(file, file.name, folder / "logs") for file in sorted(place.glob("*.csv"))]
     with suppress(OSError):
         place.rmdir()
     return found
+
+
+def _lies_in(place: Path, folder: Path) -> bool:
+    """Whether no link leads from the place out of the dossier, or to another place in it."""
+    return place.resolve() == folder.resolve() / UNDER_WAY
+
+
+def _made_in(folder: Path) -> Path:
+    """Folder of the records under way."""
+    place = folder / UNDER_WAY
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise OutputRefused(
+            f"{UNDER_WAY} cannot be made ({error.strerror or error})",
+            where=str(folder),
+            remedy="make room on the disk or check the permissions, then try again",
+        ) from None
+    if not _lies_in(place, folder):
+        raise OutputRefused(f"{UNDER_WAY} is a link", where=str(folder), remedy="put a folder in its place")
+    return place
 
 
 @dataclass(slots=True)
@@ -180,11 +201,12 @@ class Recordings:
             It cannot be recorded so.
         EditRefused
             Enough is recorded already.
+        OutputRefused
+            Nothing can be written into the dossier's logs.
         """
         plan = _plan(asked)
         name = safe_name(f"{asked.name}.csv")
-        place = self._folder / UNDER_WAY
-        place.mkdir(parents=True, exist_ok=True)
+        place = _made_in(self._folder)
         with self._guard:
             if len(self._running) >= MOST:
                 raise EditRefused(

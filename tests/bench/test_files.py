@@ -156,3 +156,14 @@ def test_a_log_that_readings_count_on_makes_the_numbers_anew(tmp_path: Path) -> 
         assert after["generation"] > before["generation"]
         readings = {one["name"]: one["read"]["value"] for one in after["analysis"]["readings"]}
         assert readings["mean"] == pytest.approx(1.5, rel=0.2)
+
+
+def test_a_file_that_goes_away_while_it_is_read_is_no_fault_of_ours(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    gone = tmp_path / "logs" / "gone.csv"
+    monkeypatch.setattr("lidoff.bench.routes.files.file_inside", lambda *_: gone)
+    with running(tmp_path) as server:
+        answer = server.client.get("/api/logs/gone.csv")
+        assert (507, "output_refused") == (answer.status_code, answer.json()["code"])
+        assert str(gone) == answer.json()["where"]

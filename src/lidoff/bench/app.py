@@ -31,7 +31,7 @@ from lidoff.bench.routes import (
     typing_help,
 )
 from lidoff.bench.trouble import Fault, Trouble, code_of, trouble_of
-from lidoff.errors import LidoffError, UnknownName
+from lidoff.errors import LidoffError, OutputRefused, UnknownName
 
 __all__ = ["create_app", "create_inner_app"]
 
@@ -93,6 +93,7 @@ def create_inner_app(bench: Bench) -> FastAPI:
     app.add_exception_handler(LidoffError, _lidoff_error)
     app.add_exception_handler(RequestValidationError, _unclear)
     app.add_exception_handler(HTTPException, _http_error)
+    app.add_exception_handler(OSError, _computer_refused)
     app.add_exception_handler(Exception, _own_fault)
     for module in _ROUTES:
         app.include_router(module.routes(bench))
@@ -153,6 +154,19 @@ def _http_error(_request: Request, error: Exception) -> Response:
     for name, value in (error.headers or {}).items():
         answer.headers[name] = value
     return answer
+
+
+def _computer_refused(request: Request, error: Exception) -> Response:
+    """Answer for a file that went away or cannot be used just now, such as on a share; any other such error is our own."""
+    assert isinstance(error, OSError)
+    if error.filename is None:
+        return _own_fault(request, error)
+    refused = OutputRefused(
+        f"the computer refused: {error.strerror or error}",
+        where=str(error.filename),
+        remedy="look whether the file and its disk or share are there, then try again",
+    )
+    return _answer(refused.http_status, trouble_of(refused))
 
 
 def _own_fault(_request: Request, error: Exception) -> Response:

@@ -239,6 +239,19 @@ def test_links_lead_nowhere_else(tmp_path: Path) -> None:
         assert update(index, shelf).dossiers == 1
 
 
+@pytest.mark.parametrize("name", ["dossier.toml", "boards/main.json"])
+def test_a_pipe_in_the_place_of_a_file_holds_no_shelf_up(tmp_path: Path, name: str) -> None:
+    shelf = shelf_of(tmp_path, {"lamp": LAMPS["lamp"], "odd": LAMPS["lamp"]})
+    (shelf / "odd" / "boards").mkdir()
+    (shelf / "odd" / name).unlink(missing_ok=True)
+    os.mkfifo(shelf / "odd" / name)
+    with open_index(shelf / INDEX_NAME) as index:
+        updated = update(index, shelf)
+
+    assert updated.dossiers == 1
+    assert "ordinary file" in updated.problems["odd"]
+
+
 def test_a_missing_folder_is_told(tmp_path: Path) -> None:
     with open_index(tmp_path / INDEX_NAME) as index, pytest.raises(DossierError, match="no such folder"):
         update(index, tmp_path / "nowhere")

@@ -95,6 +95,9 @@ def stamp_of(folder: Path) -> str:
     found = blake2b(digest_size=16)
     for file in (folder / FILE_NAME, *sorted(folder.glob("boards/*.json"))):
         found.update(file.name.encode())
+        if file.exists() and not file.is_file():
+            found.update(b"no ordinary file")  # a pipe would be waited for
+            continue
         try:
             found.update(file.read_bytes())
         except OSError as error:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 from typing import Any
 
@@ -112,6 +113,15 @@ def test_a_line_that_no_journal_of_ours_has_puts_the_journal_aside(tmp_path: Pat
     with desk_in(tmp_path / "lamp") as desk:
         assert 1 == desk.edit(titled("x"), base=0, id="").revision
     assert content + odd in (tmp_path / "lamp" / "journal.damaged-1.jsonl").read_bytes()
+
+
+def test_a_pipe_in_the_place_of_the_journal_is_put_aside(tmp_path: Path) -> None:
+    lay(tmp_path / "lamp")
+    (tmp_path / "lamp" / JOURNAL).unlink()
+    os.mkfifo(tmp_path / "lamp" / JOURNAL)
+    with desk_in(tmp_path / "lamp") as desk:
+        assert 1 == desk.edit(titled("x"), base=0, id="").revision
+    assert (tmp_path / "lamp" / "journal.damaged-1.jsonl").is_fifo()
 
 
 JOURNAL_OF_TWO: list[dict[str, Any]] = [

@@ -8,6 +8,7 @@ file is put aside, never thrown away.
 from __future__ import annotations
 
 import os
+import stat
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
@@ -266,12 +267,16 @@ def open_journal(folder: Path) -> tuple[Journal, Replayed] | None:
     Raises
     ------
     DossierError
-        A line before the end is damaged, or does not lead on from the one before.
+        A line before the end is damaged or does not lead on from the one before, or the file is none.
     OutputRefused
         The file cannot be read, or opened for writing.
     """
     file = folder / JOURNAL
     try:
+        if not stat.S_ISREG(file.stat().st_mode):
+            raise DossierError(
+                f"{JOURNAL} is no ordinary file", where=str(folder)
+            )  # a pipe would be waited for
         content = file.read_bytes()
     except FileNotFoundError:
         return None

@@ -15,6 +15,7 @@ _LEAST = 250  # places along rims from which on a profile is believed
 _REACH = 5.0  # how far to either side of a rim the profile is looked at [pixels]
 _INWARDS = 3.5  # the same inwards, where a hole may lie behind a narrow ring of metal [details]
 _STEP = 0.25
+_NARROWEST = 0.1  # least shift of a rim that counts as read off [pixels]
 _WIDEST = 4.0  # widest ring looked for [pixels]
 _OPENING = 0.075  # how much wider than a land its opening in the mask is on each side [mm]; common practice, no source
 _STEEPEST = 0.08  # steepest change of metal's lightness towards its rim [shares per pixel]
@@ -77,7 +78,8 @@ def land_level(
 
     Notes
     -----
-    Where no ring can be read off, there may be one of any width up to the usual one or none at all, all equally likely.
+    Where no ring can be read off, or one of no width, there may be one of any width up to the usual one or none at all, all
+    equally likely: blur hides narrow ones.
     """
     unread = LandLevel(level=0.5, uncertainty=_OPENING * px_per_mm / np.sqrt(12.0))
     places, normals = rims(share, band)
@@ -89,7 +91,10 @@ def land_level(
     if fitted is None:
         return unread
     at = np.median(across(share[..., None], places, normals, np.array([fitted.edge])), axis=0)
-    return LandLevel(level=float(np.clip(at[0, 0], 0.5, 0.9)), uncertainty=fitted.uncertainty)
+    hidden = unread.uncertainty if fitted.edge > -_NARROWEST else 0.0
+    return LandLevel(
+        level=float(np.clip(at[0, 0], 0.5, 0.9)), uncertainty=float(np.hypot(fitted.uncertainty, hidden))
+    )
 
 
 def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit | None:

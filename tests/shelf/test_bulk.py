@@ -146,7 +146,11 @@ def test_processes_end_when_the_one_that_waits_for_them_is_killed(
     script = tmp_path / "endless.py"
     script.write_text(ENDLESS, encoding="utf-8")
     with subprocess.Popen([sys.executable, str(script), str(tmp_path)], stderr=subprocess.DEVNULL) as parent:
-        assert eventually(lambda: len(list(tmp_path.glob("*.pid"))) == 2)
+        try:
+            assert eventually(lambda: len(list(tmp_path.glob("*.pid"))) == 2)
+        except BaseException:
+            parent.kill()  # else its tasks, which never end, would be waited for
+            raise
         parent.send_signal(how)
     workers = [int(file.stem) for file in tmp_path.glob("*.pid")]
 

@@ -11,11 +11,15 @@ from hypothesis import strategies as st
 
 from lidoff.board import (
     BACK,
+    BARE,
+    CUT,
     FRONT,
+    LAMINATE,
     Beep,
     Hole,
     Link,
     Pad,
+    Stroke,
     Wire,
     board_from_layout,
     board_links,
@@ -232,6 +236,21 @@ def test_a_beep_across_bare_board_is_told_without_a_place() -> None:
     )
     lines = next_steps(replace(board, beeps=(Beep(first=first, second=second, joined=True),)))
     assert f"against the trace, {first} and {second} beep: no copper is seen between them" in lines
+
+
+@pytest.mark.parametrize(
+    ("shown", "missing"), [(LAMINATE, "middle of a track"), (BARE, "bare laminate"), (CUT, "")]
+)
+def test_strokes_of_one_kind_alone_ask_for_the_other(shown: str, missing: str) -> None:
+    board = board_from_layout(night_lamp_layout(), "lamp")
+    stroke = Stroke(says=shown, points=((1.0, 1.0), (3.0, 1.0)), width=0.2)
+    front, *others = board.sides
+    lines = next_steps(replace(board, sides=(replace(front, strokes=(stroke,)), *others)))
+    assert [missing in line for line in lines] == ([True] if missing else [])
+    other = Stroke(says=BARE if shown == LAMINATE else LAMINATE, points=stroke.points, width=0.2)
+    if missing:
+        both = replace(board, sides=(replace(front, strokes=(stroke, other)), *others))
+        assert next_steps(both) == ()
 
 
 def test_a_board_without_doubt_asks_for_nothing() -> None:

@@ -1,17 +1,20 @@
-"""What to do next on a traced board, in words: beeps that it does not bear out, and the probes that settle its doubts."""
+"""What to do next on a traced board, in words: beeps against it, what strokes have not shown, probes that settle doubts."""
 
 from __future__ import annotations
 
 from lidoff.board.beeps import contradictions, least_changes
+from lidoff.board.classes import BARE, COVERED, LAMINATE
 from lidoff.board.layout import Place
 from lidoff.board.probes import probe_plan
-from lidoff.board.traced import Board, links_of_board
+from lidoff.board.traced import Board, TracedSide, links_of_board
 
 __all__ = ["next_steps"]
 
+COPPER = frozenset((COVERED, BARE))
+
 
 def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:
-    """Lines on what the beeper said against the trace, and on what to probe next.
+    """Lines on what the beeper said against the trace, on what to paint and on what to probe next.
 
     Parameters
     ----------
@@ -43,6 +46,7 @@ def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:
             f"nothing doubtful explains {beep.first} and {beep.second}: look for a wire, a break or a misread pin"
             for beep in explained.unexplained
         ]
+    lines += [line for side in board.sides if (line := _shown_alone(side))]
     places = {pad.pin: pad.at for part in board.parts for pad in part.pads if pad.pin}
     probed = {frozenset((beep.first, beep.second)) for beep in board.beeps}
     plan = [
@@ -58,6 +62,18 @@ def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:
         more = f", and {len(plan) - probes} more" if len(plan) > probes else ""
         lines.append(f"probe next, unplugged and discharged: {named}{more}")
     return tuple(lines)
+
+
+def _shown_alone(side: TracedSide) -> str:
+    """Line on what strokes have not shown yet, where they show only one of copper and laminate."""
+    said = {stroke.says for stroke in side.strokes}
+    if said & COPPER and LAMINATE not in said:
+        return f"strokes on the {side.side} show copper alone: paint once over bare laminate as well"
+    if LAMINATE in said and not said & COPPER:
+        return (
+            f"strokes on the {side.side} show laminate alone: paint once along the middle of a track as well"
+        )
+    return ""
 
 
 def _place(at: Place, side: str) -> str:

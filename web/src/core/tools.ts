@@ -163,7 +163,7 @@ export function instruction(tool: ToolName, set: number): string {
     case "look":
       return "Point at copper, a pad or a part; click to hold it.";
     case "paint":
-      return "Draw along what the photo shows there. Where it is wrong, a cut or a bridge always wins.";
+      return "Draw along the middle of a track, and once over bare laminate: both together teach most. A cut or a bridge always wins.";
     case "follow":
       return "Click on copper to see how far it reaches.";
     case "place":

@@ -144,6 +144,20 @@ def test_a_track_that_crosses_a_printed_line_at_half_a_right_angle_goes_on() -> 
     assert seen_through(copper, hidden, 20.0)[29, 29] < 0.5
 
 
+def test_tracks_on_either_side_of_a_printed_line_are_not_joined_across_their_widths() -> None:
+    rows, columns = np.indices((80, 80))
+    # One track passes above the line's end at a slant; another crosses beneath the line and bends alongside the first.
+    above = np.abs(rows + columns - 60) <= 5
+    bent = (rows >= 34) & (rows < 42) & (columns >= 38)
+    bent |= (np.abs(rows + columns - 76) <= 5) & (columns < 40) & (rows >= 34)
+    hidden = np.where((columns >= 38) & (columns < 42) & (rows >= 26), 1.0, 0.0).astype(np.float32)
+    copper = np.where(hidden > 0, 0.0, (above | bent).astype(np.float32)).astype(np.float32)
+    carried = seen_through(copper, hidden, 20.0, ink=hidden)
+    between = (hidden > 0) & ~above & ~bent & (rows < 34)
+    assert not np.any(carried[between] > 0.5)
+    assert carried[38, 38:42].min() > 0.5
+
+
 def test_a_slit_of_one_pixel_closes_beside_print_alone() -> None:
     copper = np.ones((20, 30), np.float32)
     copper[:, [8, 20]] = 0.0

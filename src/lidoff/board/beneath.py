@@ -17,6 +17,8 @@ _NARROW, _SLANTED = (
     1.5,
 )  # longest way against the shortest, and beneath printed lines, which tracks cross at a slant too
 _LOOKED_AT = 3  # visible pixels beyond the hidden ones whose copper is averaged
+_ONWARD_MM = 0.7  # how far copper is followed beyond print, to tell which way its track goes [mm]
+_LENGTHWISE = 0.6  # least run of copper along a slant against its run at a right angle to it
 
 
 def seen_through(
@@ -58,6 +60,7 @@ def seen_through(
     longest = max(3, round(LONGEST_MM * px_per_mm))
     runs = np.full((len(_AXES), rows.size), np.inf, np.float32)
     shares = np.zeros((len(_AXES), rows.size), np.float32)
+    slants = np.ones((len(_AXES), rows.size), bool)
     for number, (dx, dy) in enumerate(_AXES):
         length = np.hypot(dx, dy)
         there, ahead = _first_seen(copper, opaque, rows, columns, dx, dy, longest)
@@ -65,7 +68,12 @@ def seen_through(
         run = (there + back) * length
         runs[number] = np.where(run <= longest, run, np.inf)
         shares[number] = np.minimum(ahead, behind)
+        if number > 1:
+            lengthwise = _lengthwise(copper, opaque, (rows, columns), (dx, dy), (there, back), px_per_mm)
+            slants[number] = lengthwise
     narrowest = runs.min(axis=0)
+    # At a slant two tracks that lie on either side of a printed line would be joined across their own width.
+    runs = np.where(slants | (runs <= _NARROW * narrowest), runs, np.inf)
     if ink is None:
         slanted = np.zeros(rows.size, bool)
     else:
@@ -117,6 +125,44 @@ def without_slits(
     across = (made[1:-1, :-2] & made[1:-1, 2:]) | (made[:-2, 1:-1] & made[2:, 1:-1])
     near = cv2.dilate((beside > 0.3).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
     return np.where(across & near, np.maximum(copper, np.float32(_CLOSED)), copper)
+
+
+def _lengthwise(
+    copper: NDArray[np.float32],
+    opaque: NDArray[np.bool_],
+    places: tuple[NDArray[np.int64], NDArray[np.int64]],
+    axis: tuple[int, int],
+    seen_after: tuple[NDArray[np.float32], NDArray[np.float32]],
+    px_per_mm: float,
+) -> NDArray[np.bool_]:
+    """Whether copper goes on along an axis beyond both ends of what hides it, and is not crossed by it."""
+    (rows, columns), (dx, dy) = places, axis
+    clear = (copper > 0.5) & ~opaque
+    most = round(_ONWARD_MM * px_per_mm / np.hypot(dx, dy))
+    found = np.ones(rows.size, bool)
+    for way, after in ((1, seen_after[0]), (-1, seen_after[1])):
+        start = np.where(np.isfinite(after), after, 0).astype(int)
+        y, x = rows + way * start * dy, columns + way * start * dx
+        along = _run(clear, y, x, way * dy, way * dx, most)
+        y, x = y + way * (_LOOKED_AT - 1) * dy, x + way * (_LOOKED_AT - 1) * dx
+        across = _run(clear, y, x, dx, -dy, most) + _run(clear, y, x, -dx, dy, most)
+        found &= along >= _LENGTHWISE * across
+    return found
+
+
+def _run(
+    clear: NDArray[np.bool_], y: NDArray[np.int64], x: NDArray[np.int64], dy: int, dx: int, most: int
+) -> NDArray[np.int64]:
+    """Steps for which a place goes on in clear copper."""
+    steps = np.zeros(y.size, np.int64)
+    going = np.arange(y.size)
+    for step in range(most):
+        there, here = y[going] + step * dy, x[going] + step * dx
+        on = (there >= 0) & (there < clear.shape[0]) & (here >= 0) & (here < clear.shape[1])
+        going, there, here = going[on], there[on], here[on]
+        going = going[clear[there, here]]
+        steps[going] = step + 1
+    return steps
 
 
 def _first_seen(

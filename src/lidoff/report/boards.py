@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import base64
 import io
-import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
-
-from lidoff.errors import DossierError, located
 
 if TYPE_CHECKING:
     from lidoff.board import Board, Island
@@ -103,24 +100,13 @@ def board_views(folder: Path, titles: Mapping[str, str]) -> tuple[BoardView, ...
     PhotoRefused
         A photo is no picture, is too large, or is not the one that was traced.
     """
+    from lidoff.dossier import board_from_text, board_texts
+
+    boards = [board_from_text(text, file) for file, text in board_texts(folder).items()]
     return tuple(
-        _view(folder, file, titles.get(file.stem, "")) for file in sorted((folder / "boards").glob("*.json"))
+        BoardView(board=board, title=titles.get(board.name, ""), pictures=dict(_pictures(folder, board)))
+        for board in boards
     )
-
-
-def _view(folder: Path, file: Path, title: str) -> BoardView:
-    from lidoff.board import board_from_dict
-
-    shown = f"boards/{file.name}"
-    try:
-        document = json.loads(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        raise DossierError(
-            f"this board cannot be read ({error})", where=shown, remedy="restore the file, or trace it anew"
-        ) from None
-    with located(shown):
-        board = board_from_dict(document)
-    return BoardView(board=board, title=title, pictures=dict(_pictures(folder, board)))
 
 
 def _pictures(folder: Path, board: Board) -> Iterable[tuple[str, BoardPicture]]:

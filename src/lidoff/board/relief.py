@@ -21,7 +21,9 @@ _FITTED = 3.0  # how far of it is fitted: farther off lies the next edge of a th
 _STEP = 0.5
 _BESIDE = 2.5  # where the lift of both sides gives the first guess [pixels]
 _ROUND, _FLAT = 2.0, 4.0  # powers of a bump like a bell, and of one with a flat top
-_CERTAIN = 2.0  # least shift that is taken back [its uncertainties]
+_CERTAIN = (
+    1.0  # least shift that is taken back [its uncertainties]: below that taking it back makes places no truer
+)
 _HARMONIC_WISH = 0.3  # weight of the wish that a bump goes with the cosine alone
 _GRID = np.linspace(-5.0, 5.0, 201)  # where the crossing of a modelled profile is looked for [pixels]
 
@@ -143,7 +145,7 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
 
     Two things make the shift uncertain. Nobody knows the bump's shape: a round one and one with a flat top fit nearly alike but
     move edges by a different amount, and that difference is told. And what the fit leaves of the profiles, over the slope of
-    an edge, is how far the place of one half may be off. A shift that is no larger than twice its uncertainty is not taken
+    an edge, is how far the place of one half may be off. A shift that is no larger than its uncertainty is not taken
     back, and then counts whole as uncertain.
     """
     if profiles is None:

@@ -6,7 +6,9 @@ import numpy as np
 import pytest
 
 from lidoff.board import (
+    BARE,
     BRIDGE,
+    CLASSES,
     COVERED,
     CUT,
     FRONT,
@@ -28,6 +30,7 @@ from lidoff.board import (
     with_strokes,
 )
 from lidoff.board.beneath import seen_through, without_slits
+from lidoff.board.guess import FirstGuess
 from lidoff.errors import ImpossibleValue, UnknownName
 from tests.board.build import copper_from, night_lamp_layout, photos
 
@@ -88,6 +91,33 @@ def test_tiles_give_the_same_as_the_whole() -> None:
     # Blurs on a smaller copy begin on other pixels in a tile: probabilities differ a little, classes where two are near a tie.
     assert np.abs(whole[window] - part).max() < 0.25
     assert np.mean(np.argmax(whole[window], axis=2) == np.argmax(part, axis=2)) > 0.995
+
+
+def test_strokes_of_both_kinds_right_a_guess_that_took_a_whole_area_for_something_else() -> None:
+    rng = np.random.default_rng(5)
+    picture = np.full((160, 320, 3), (205, 190, 70), np.uint8)  # yellow laminate without a mask
+    picture[60:100] = (85, 65, 45)  # a broad tarnished track
+    drift = np.linspace(0.9, 1.1, 320)[None, :, None]
+    noisy = np.clip(picture * drift + rng.normal(0, 4, picture.shape), 0, 255).astype(np.uint8)
+    taken_for_metal = np.full((160, 320), CLASSES.index(BARE), np.int8)
+    taken_for_metal[60:100] = CLASSES.index(LAMINATE)
+    guess = FirstGuess(
+        labels=taken_for_metal,
+        light=np.ones((160, 320, 3), np.float32),
+        step=(0.4, 0.4, 0.4),
+        separation=10.0,
+        copper_lighter=True,
+    )
+    strokes = [
+        Stroke(says=LAMINATE, points=((5.0, 1.5), (9.0, 1.5)), width=0.5),
+        Stroke(says=COVERED, points=((5.0, 4.0), (9.0, 4.0)), width=0.5),
+    ]
+    model = learn(noisy, 20.0, guess, strokes, rng=rng)
+    found = np.argmax(classify(noisy, 20.0, guess.light, model), axis=2)
+    laminate = found == CLASSES.index(LAMINATE)
+    assert laminate[:55].mean() > 0.8
+    assert laminate[105:].mean() > 0.8
+    assert laminate[65:95].mean() < 0.05
 
 
 def test_equal_calls_give_equal_copper() -> None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["FEATURE_COUNT", "FEATURE_REACH_MM", "even_light", "pixel_features"]
+__all__ = ["COLOUR_FEATURES", "FEATURE_COUNT", "FEATURE_REACH_MM", "even_light", "pixel_features"]
 
 FEATURE_REACH_MM = 2.4
 """How far round a pixel its features look [mm]: tiles overlap by this."""
 
 FEATURE_COUNT = 27
 """Features of each pixel."""
+
+COLOUR_FEATURES = slice(3, 9)
+"""Those that are a pixel's own colour, blurred by the two finer scales."""
 
 _SCALES = (0.07, 0.16, 0.4)  # standard deviations of the blurs [mm]
 _AROUND = (0.8,)  # surroundings against which colour is held [mm]

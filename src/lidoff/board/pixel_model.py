@@ -13,11 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.classes import (
+    BARE,
     CLASSES,
+    COVERED,
+    LAMINATE,
     Stroke,
     painted,
 )
-from lidoff.board.features import FEATURE_REACH_MM, even_light, pixel_features
+from lidoff.board.features import COLOUR_FEATURES, FEATURE_REACH_MM, even_light, pixel_features
 from lidoff.board.guess import FirstGuess
 
 __all__ = ["TREES", "VIEW_TREES", "PixelModel", "classify", "learn"]
@@ -33,6 +36,13 @@ _STROKE_SAMPLES = 3000
 
 
 _TILE_MM = 40.0
+
+
+_LIKE = 2.5
+"""Distance from a stroke's mean colour, in its own spreads, within which a pixel looks like it; our choice."""
+
+
+_COPPER = frozenset((CLASSES.index(COVERED), CLASSES.index(BARE)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -101,9 +111,11 @@ def learn(
     seed_index, seed_label = _drawn(guess.labels, seeds_per_class, rng)
     taught: NDArray[np.int8] = np.full(guess.labels.shape, -1, np.int8)
     shape = (picture.shape[0], picture.shape[1])
-    for stroke in strokes:
+    drawn_by = np.zeros(shape, np.int32)
+    for number, stroke in enumerate(strokes):
         if stroke.says in CLASSES:
-            taught[painted(stroke, shape, px_per_mm)] = CLASSES.index(stroke.says)
+            here = painted(stroke, shape, px_per_mm)
+            taught[here], drawn_by[here] = CLASSES.index(stroke.says), number
     stroke_index, stroke_label = _drawn(taught, _STROKE_SAMPLES, rng)
     seed_keep = taught.ravel()[seed_index] < 0
     seed_index, seed_label = seed_index[seed_keep], seed_label[seed_keep]
@@ -116,6 +128,10 @@ def learn(
     dropped = 0
     if len(seed_label) and len(set(stroke_label.tolist())) >= 2:
         keep = _agreeing(seed_rows, seed_label, stroke_rows, stroke_label, trees)
+        if _COPPER & set(stroke_label.tolist()) and CLASSES.index(LAMINATE) in stroke_label:
+            own = drawn_by.ravel()[stroke_index]
+            shown = [(stroke_rows[own == one], int(stroke_label[own == one][0])) for one in np.unique(own)]
+            keep &= ~_coloured_otherwise(seed_rows, seed_label, shown)
         dropped = int((~keep).sum())
         seed_rows, seed_label = seed_rows[keep], seed_label[keep]
     inputs = np.concatenate([seed_rows, stroke_rows])
@@ -162,6 +178,29 @@ def _agreeing(
     unpainted = ~np.isin(seed_label, painted_classes)
     keep[unpainted] = probability[unpainted].max(axis=1) < 0.995
     return keep
+
+
+def _coloured_otherwise(
+    seeds: NDArray[np.float32], seed_label: NDArray[np.int8], shown: Sequence[tuple[NDArray[np.float32], int]]
+) -> NDArray[np.bool_]:
+    """Seeds whose colour lies within that of a stroke which says otherwise, and nearer to it than to any that says the same.
+
+    Where the first guess took a whole area for something that it is not, trees that know only strokes are not sure enough of
+    it. But a stroke shows the colours that its class has, and how much they vary.
+    """
+    same, other = (np.full(len(seeds), np.inf) for _ in range(2))
+    colours = seeds[:, COLOUR_FEATURES].astype(float)
+    for rows, label in shown:
+        own = rows[:, COLOUR_FEATURES].astype(float)
+        if len(own) < 2:
+            continue
+        spread = np.cov(own.T) + np.eye(own.shape[1])  # noise of one unit of lightness or colour at least
+        off = colours - own.mean(axis=0)
+        away = np.sqrt(np.sum(off @ np.linalg.inv(spread) * off, axis=1) / own.shape[1])
+        agrees = seed_label == label
+        same = np.where(agrees, np.minimum(same, away), same)
+        other = np.where(agrees, other, np.minimum(other, away))
+    return (other < _LIKE) & (other < same)
 
 
 def _drawn(

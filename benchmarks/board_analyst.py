@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 from lidoff.board import (
     BARE,
     BODY,
-    BRIDGE,
     CLASSES,
     COVERED,
-    CUT,
+    HOLE,
     LAMINATE,
     LEGEND,
     Copper,
@@ -25,7 +24,13 @@ from lidoff.board import (
     place_part,
 )
 
-HIDING = [CLASSES.index(LEGEND), CLASSES.index(BODY)]
+NEITHER = [CLASSES.index(name) for name in (LEGEND, BODY, HOLE)]
+SEAM_MM = 0.07
+"""How far from an edge as found a mistake is one of the edge and nothing to paint [mm]; our choice."""
+LEAST_MM2 = 0.02
+"""Least area of a mistake beyond its seam that a person sees [mm²]; our choice."""
+BRUSH_MM = 1.5
+"""Widest brush [mm]."""
 
 
 def agreement(
@@ -81,71 +86,110 @@ def clicked_parts(
     return tuple(parts)
 
 
-def next_stroke(
+def teaching_stroke(
     copper: Copper,
     true: NDArray[np.bool_],
+    visible: NDArray[np.bool_],
     bare: NDArray[np.bool_],
-    *,
-    late: bool,
+    said: Sequence[str] = (),
 ) -> Stroke | None:
-    """Stroke over the mistake that matters most; None where none is left to see.
+    """Stroke that shows how copper or laminate looks where most of it is taken for the other.
 
-    `late` strokes go to nets first: wrong bridges and breaks, however small.
+    Parameters
+    ----------
+    copper : Copper
+        As found so far.
+    true, visible, bare : ndarray of shape (H, W)
+        True copper, where the photo can show it, and where it is a land.
+    said : sequence of str
+        What the strokes so far said: a person shows both, and more of what was shown less.
+
+    Returns
+    -------
+    Stroke or None
+        Along the middle of a track or an area, narrower than it; None where no mistake is left that can be seen.
     """
     import cv2
     from scipy import ndimage
 
     shape = (min(copper.mask.shape[0], true.shape[0]), min(copper.mask.shape[1], true.shape[1]))
-    mask, truth = copper.mask[: shape[0], : shape[1]], true[: shape[0], : shape[1]]
+    mask, truth, seen = (one[: shape[0], : shape[1]] for one in (copper.mask, true, visible))
+    other = np.isin(copper.classes[: shape[0], : shape[1]], NEITHER)
     scale = copper.px_per_mm
-    eight = np.ones((3, 3), bool)
-    islands, _ = ndimage.label(truth, structure=eight)
-    found, _ = ndimage.label(mask, structure=eight)
-    best: tuple[float, Stroke] | None = None
-    reach = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * max(1, round(0.07 * scale)) + 1,) * 2)
-    near_truth = cv2.dilate(truth.astype(np.uint8), reach) > 0
-    near_found = cv2.dilate(mask.astype(np.uint8), reach) > 0
-    for wrong, far, false in ((mask & ~truth, ~near_truth, True), (truth & ~mask, ~near_found, False)):
-        labels, count = ndimage.label(wrong, structure=eight)
-        areas = np.bincount(labels.ravel(), minlength=count + 1)
-        weights = np.bincount(labels.ravel(), weights=far.ravel(), minlength=count + 1)
-        for number, window in enumerate(ndimage.find_objects(labels), start=1):
-            if window is None or areas[number] < 3:
-                continue
-            rows = slice(max(window[0].start - 2, 0), window[0].stop + 2)
-            columns = slice(max(window[1].start - 2, 0), window[1].stop + 2)
-            own = labels[rows, columns] == number
-            rim = cv2.dilate(own.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-            sides = islands[rows, columns] if false else found[rows, columns]
-            touched = {int(v) for v in np.unique(sides[rim]) if v > 0}
-            harm = 0.0
-            same_island = len({int(v) for v in np.unique(islands[rows, columns][own])}) == 1
-            if len(touched) >= 2 and (false or same_island):
-                harm = 4.0
-            score = float(weights[number]) / scale**2 * (0.1 if late else 1.0) + harm * (3.0 if late else 1.0)
-            if score < 0.02 or (best is not None and score <= best[0]):
-                continue
-            # What print or a body hides teaches nothing about how copper looks: there a person bridges.
-            hidden = np.isin(copper.classes[rows, columns][own], HIDING).mean() > 0.3
-            clear = own & far[rows, columns]
-            only_here = (late and harm > 0) or (hidden and not false) or clear.sum() < 0.03 * scale**2
-            if not only_here:
-                own = clear  # nobody paints along the seam of an edge
-            says = (
-                (CUT if false else BRIDGE)
-                if only_here
-                else LAMINATE
-                if false
-                else _metal(own, rows, columns, bare)
-            )
-            stroke = stroke_over(own, rows, columns, scale, says)
-            best = (score, stroke)
-    return best[1] if best else None
+    reach = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * max(1, round(SEAM_MM * scale)) + 1,) * 2)
+    found: list[tuple[float, Stroke]] = []
+    for is_copper in (True, False):
+        # Nobody calls print laminate, but a track that was taken for print is shown as copper.
+        area = (truth if is_copper else ~truth & ~other) & seen
+        wrong = area & (mask != truth)
+        near = cv2.dilate((mask == is_copper).astype(np.uint8), reach) > 0
+        labels, count = ndimage.label(wrong, structure=np.ones((3, 3), bool))
+        weights = np.bincount(labels.ravel(), weights=(wrong & ~near).ravel(), minlength=count + 1)
+        if count == 0 or weights.max() < LEAST_MM2 * scale**2:
+            continue
+        number = int(np.argmax(weights))
+        at = _middle(labels, number)
+        rows, columns = (slice(max(one - int(3.5 * scale), 0), one + int(3.5 * scale) + 1) for one in at)
+        parts, _ = ndimage.label(area[rows, columns])
+        own = parts == parts[at[0] - rows.start, at[1] - columns.start]
+        says = _metal(own, rows, columns, bare) if is_copper else LAMINATE
+        stroke = _along_middle(own, (at[0] - rows.start, at[1] - columns.start), rows, columns, scale, says)
+        found.append((float(weights[number]), stroke))
+    if not found:
+        return None
+    most = max(weight for weight, _ in found)
+    laminate = sum(one == LAMINATE for one in said)
+    wanted = [
+        (weight, stroke)
+        for weight, stroke in found
+        if (stroke.says == LAMINATE) == (laminate < len(said) - laminate) and weight > 0.1 * most
+    ]
+    return max(wanted if wanted and 2 * laminate != len(said) else found, key=lambda item: item[0])[1]
+
+
+def _middle(labels: NDArray[np.integer], number: int) -> tuple[int, int]:
+    """Pixel of a labelled area that lies deepest inside."""
+    import cv2
+    from scipy import ndimage
+
+    window = ndimage.find_objects(labels)[number - 1]
+    own = np.pad((labels[window] == number).astype(np.uint8), 1)
+    row, column = np.unravel_index(int(np.argmax(cv2.distanceTransform(own, cv2.DIST_L2, 3))), own.shape)
+    return int(row) - 1 + window[0].start, int(column) - 1 + window[1].start
+
+
+def _along_middle(
+    own: NDArray[np.bool_], start: tuple[int, int], rows: slice, columns: slice, scale: float, says: str
+) -> Stroke:
+    """Line of 6 mm at most through a place, along the middle of an area and narrower than it."""
+    import cv2
+    from skimage.graph import MCP_Geometric
+
+    inner = cv2.distanceTransform(np.pad(own.astype(np.uint8), 1), cv2.DIST_L2, 3)[1:-1, 1:-1]
+    ways = MCP_Geometric(np.where(own, 1.0 + 6.0 / np.maximum(inner, 0.3) ** 2, 1e6))
+    ways.find_costs([start])
+    places = np.argwhere(own)
+    off = places - np.array(start)
+    reached = np.hypot(*off.T) <= 3.0 * scale
+    places, off = places[reached], off[reached]
+    one = int(np.argmax(np.hypot(*off.T)))
+    other = int(np.argmin(off @ off[one]))
+    there, back = (np.array(ways.traceback(tuple(places[index]))) for index in (one, other))
+    line = np.concatenate([there[::-1], back[1:]])
+    depth = float(np.median(inner[line[:, 0], line[:, 1]]))
+    kept = [*line[: -1 : max(1, len(line) // 24)], line[-1]]
+    return Stroke(
+        says=says,
+        points=tuple(
+            ((float(c) + columns.start + 0.5) / scale, (float(r) + rows.start + 0.5) / scale) for r, c in kept
+        ),
+        width=min(max(1.4 * depth, 1.5) / scale, BRUSH_MM),
+    )
 
 
 def _metal(own: NDArray[np.bool_], rows: slice, columns: slice, bare: NDArray[np.bool_]) -> str:
-    """Which copper a mistake truly is."""
-    return BARE if bare[rows, columns][own].mean() > 0.5 else COVERED
+    """Which copper an area truly is."""
+    return BARE if bare[rows, columns][: own.shape[0], : own.shape[1]][own].mean() > 0.5 else COVERED
 
 
 def stroke_over(own: NDArray[np.bool_], rows: slice, columns: slice, scale: float, says: str) -> Stroke:

@@ -85,10 +85,12 @@ def net_strokes(
                 strokes.append(stroke)
                 mask &= ~painted(stroke, shape, copper.px_per_mm)
     rims = {place: anchor.rim for (place, _), anchor in zip(places, anchors, strict=True)}
-    for stroke in _bridges(mask, truth, islands, rims, copper.px_per_mm):
-        if len(strokes) < limit:
+    if len(strokes) < limit:
+        for stroke in _bridges(mask, truth, islands, rims, copper.px_per_mm):
             strokes.append(stroke)
             mask |= painted(stroke, shape, copper.px_per_mm)
+            if len(strokes) == limit:
+                break
     return strokes, mask
 
 

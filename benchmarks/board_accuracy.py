@@ -407,7 +407,7 @@ def corrected_by_analyst(
 
     First strokes that teach, of copper and laminate in turn, until two in a row make nothing truer; the others
     part and join nets. Nets come first: where teaching would leave too few strokes for them, the last ones that teach are not
-    painted; where no number of strokes is enough for nets, copper comes first. What is still wrong is looked for again.
+    painted; where nets are far from right all the same, copper comes first. What is still wrong is looked for again.
     """
     visible = ~case.hidden[prepared.side]
     anchors = anchors_on(case, prepared.side)
@@ -427,7 +427,9 @@ def corrected_by_analyst(
     every = [net_strokes(stage, truth, anchors, limit=2 * allowed)[0] for stage in stages]
     lacking = [max(0, len(parting) - (allowed - count)) for count, parting in enumerate(every)]
     count = (
-        max(range(len(stages)), key=lambda number: (-lacking[number], number)) if min(lacking) == 0 else best
+        max(range(len(stages)), key=lambda number: (-lacking[number], number))
+        if min(lacking) < allowed
+        else best
     )
     return with_net_strokes(
         prepared,

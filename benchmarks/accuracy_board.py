@@ -184,8 +184,8 @@ and the probe plan decide what print, solder and bodies hide. What goes wrong on
   other; strokes turn that round. What is left are gaps of a few pixels between tracks and pours: one wrong join of two pours
   costs nearly all precision until it is cut.
 - *Black*: copper beneath the mask differs from laminate by less than the photo's sharpening halos, on tracks of five pixels,
-  and the guess is drowned in them; strokes along tracks tell their brown from the mask's grey, which is enough for nets. On such
-  tracks the 0.06 mm that are left between photo and drill file alone cost a third of the IoU.
+  and the guess is drowned in them; strokes along tracks tell their brown from the mask's grey, which is enough for nets. On
+  such tracks the 0.06 mm that are left between photo and drill file alone cost a third of the IoU.
 - *Home-etched*: tarnish, flux and solder vary more than copper from laminate, the back's copper shines through, and bodies hide
   what the fabrication file counts. Taught by the truth in every pixel, the same trees reach 0.78 and 0.82 there.
 - Rounded corners, side walls seen beside the edge, and outlines drawn to a pen's middle cost some tenths of a millimetre. Use

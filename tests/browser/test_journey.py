@@ -98,6 +98,9 @@ def test_a_teardown_goes_from_box_to_report(empty_server: Server, opened: Opens,
     # Circuit: typed parts, drawn at once.
     page.get_by_role("link", name="Circuit").click()
     add_part(page, "DC supply", ("voltage", "5 V"), {"plus": "usb_5v", "minus": "gnd"})
+    expect(page.get_by_role("region", name="Drawing of the circuit")).to_be_visible()
+    # The drawing comes in above the form, which stays open for the next part.
+    expect(page.get_by_role("form", name="Add a part")).to_be_visible()
     add_part(page, "resistor", ("resistance", "270R"), {"1": "usb_5v", "2": "led"})
     add_part(page, "light-emitting diode", None, {"anode": "led", "cathode": "gnd"})
     expect(page.locator("g[data-part=R1]")).to_be_visible()

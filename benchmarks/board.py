@@ -106,8 +106,8 @@ def measure() -> list[Measurement]:
     )
     registration = register_sides({FRONT: front}, width=width, height=height).registrations[FRONT]
     flat = rectify(front, registration, side=FRONT, size=layout.size, longest_px=8000)
-    prepared = prepare_side(flat, spots=find_round_spots(flat), keep_bytes=0)
-    side_seconds = seconds(lambda: copper_of_prepared(prepared))
+    spots = find_round_spots(flat)
+    side_seconds = seconds(lambda: copper_of_prepared(prepare_side(flat, spots=spots, keep_bytes=0)))
     # Linux counts in KiB, others in bytes.
     unit = 1024.0 if sys.platform == "linux" else 1.0
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * unit

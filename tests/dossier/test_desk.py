@@ -39,6 +39,28 @@ def test_an_edit_is_in_the_journal_and_in_the_file_when_it_is_answered(tmp_path:
     assert "device: title lantern" == entry.title == json.loads(lines[1])["title"]
 
 
+def test_who_measures_first_can_type_the_circuit_part_by_part(tmp_path: Path) -> None:
+    measured = (
+        'format = 2\n[device]\ntitle = "lamp"\n[situations.lit]\ntitle = "lit"\n'
+        '[readings.supply]\nsituation = "lit"\nvoltage = "usb_5v"\nshown = "5.02 V"\n'
+        '[readings.led]\nsituation = "lit"\ncurrent = "D1"\nshown = "9.1 mA"\n'
+    )
+    with desk_in(tmp_path, measured) as desk:
+        resistor = {"kind": "resistor", "value": "220R", "pins": {"1": "out", "2": "anode"}}
+        desk.edit(Add(path=("parts", "R1"), value=resistor), base=0, id="a")
+        assert {"there is no net 'usb_5v'", "there is no part 'D1'"} == {
+            one.what for one in faults_of(desk.documents)
+        }
+        led = {"kind": "led", "pins": {"anode": "anode", "cathode": "gnd"}}
+        desk.edit(Add(path=("parts", "D1"), value=led), base=1, id="b")
+        supply = {"kind": "dc_supply", "value": "5 V", "pins": {"plus": "usb_5v", "minus": "gnd"}}
+        desk.edit(Add(path=("parts", "V1"), value=supply), base=2, id="c")
+        assert () == faults_of(desk.documents)
+        # From here on a part that readings count on stays.
+        with pytest.raises(LidoffError, match="usb_5v"):
+            desk.edit(Remove(path=("parts", "V1")), base=3, id="d")
+
+
 def test_the_same_request_twice_is_done_once(tmp_path: Path) -> None:
     with desk_in(tmp_path) as desk:
         first = desk.edit(

@@ -13,7 +13,9 @@ from lidoff.dossier.documents import Documents
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.loading import FILE_NAME, dossier_from_text
 from lidoff.dossier.traced import board_from_text
+from lidoff.dossier.wiring import target_fault
 from lidoff.errors import DossierError, LidoffError
+from lidoff.evidence import FromSolution
 
 __all__ = ["Read", "check_faults", "faults_of", "read_documents"]
 
@@ -109,6 +111,9 @@ def _of_board(file: str, text: str) -> tuple[LidoffError, ...]:
 def check_faults(old: Documents, new: Documents, *, of_board: bool = False) -> None:
     """Refuse a state with faults that the one before did not have: a dossier that can be analysed stays so.
 
+    Whoever measures first and types the circuit after it names nets and parts that do not exist yet. The first part that is
+    typed makes them faults, and is taken in all the same: they are told until the parts are there.
+
     Parameters
     ----------
     old, new : mapping of str to str
@@ -125,7 +130,7 @@ def check_faults(old: Documents, new: Documents, *, of_board: bool = False) -> N
     faults = faults_of(new)
     if not faults:
         return
-    had = {fault.what for fault in faults_of(old)}
+    had = {fault.what for fault in faults_of(old)} | _waited_for(old)
     fresh = [
         fault
         for fault in faults
@@ -135,3 +140,18 @@ def check_faults(old: Documents, new: Documents, *, of_board: bool = False) -> N
         raise fresh[0]
     if fresh:
         raise DossierError(f"the edit would bring {len(fresh)} faults into the dossier", faults=fresh)
+
+
+def _waited_for(documents: Documents) -> set[str]:
+    """What will be missed of names in readings and claims as soon as there is a first part."""
+    dossier = read_documents(documents).dossier
+    if dossier is None or dossier.parts:
+        return set()
+    targets = [reading.target for reading in dossier.readings]
+    targets += [
+        source.target
+        for claim in dossier.claims
+        for source in claim.inputs.values()
+        if isinstance(source, FromSolution)
+    ]
+    return {fault.what for target in targets if (fault := target_fault(target, dossier)) is not None}

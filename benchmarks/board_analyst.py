@@ -177,12 +177,10 @@ def _along_middle(
     there, back = (np.array(ways.traceback(tuple(places[index]))) for index in (one, other))
     line = np.concatenate([there[::-1], back[1:]])
     depth = float(np.median(inner[line[:, 0], line[:, 1]]))
-    kept = [*line[: -1 : max(1, len(line) // 24)], line[-1]]
+    kept = np.array([*line[: -1 : max(1, len(line) // 24)], line[-1]])
     return Stroke(
         says=says,
-        points=tuple(
-            ((float(c) + columns.start + 0.5) / scale, (float(r) + rows.start + 0.5) / scale) for r, c in kept
-        ),
+        points=places_of(kept + np.array([rows.start, columns.start]), scale),
         width=min(max(1.4 * depth, 1.5) / scale, BRUSH_MM),
     )
 
@@ -210,8 +208,10 @@ def stroke_over(own: NDArray[np.bool_], rows: slice, columns: slice, scale: floa
         middle = int(np.argmin(np.linalg.norm(line - np.array(start), axis=1)))
         line = line[np.abs(step - step[middle]) <= 3.0]
     width = max(2.0 * float(np.median(inner[line[:, 0], line[:, 1]])), 1.5) / scale
-    places = tuple(
-        ((float(c) + columns.start + 0.5) / scale, (float(r) + rows.start + 0.5) / scale)
-        for r, c in line[:: max(1, len(line) // 24)]
-    )
-    return Stroke(says=says, points=places, width=width)
+    kept = line[:: max(1, len(line) // 24)] + np.array([rows.start, columns.start])
+    return Stroke(says=says, points=places_of(kept, scale), width=width)
+
+
+def places_of(pixels: NDArray[np.integer], scale: float) -> tuple[Place, ...]:
+    """Middles of pixels, given by row and column, on the board [mm]."""
+    return tuple((float(x), float(y)) for y, x in (pixels + 0.5) / scale)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.board_analyst import stroke_over
+from benchmarks.board_analyst import places_of, stroke_over
 from lidoff.board import BRIDGE, CUT, Copper, Hole, Layout, Stroke, painted
 
 EIGHT = np.ones((3, 3), bool)
@@ -214,7 +214,7 @@ def _bridges(
                 kept = [*part[:-1:step], part[-1]]
                 yield Stroke(
                     says=BRIDGE,
-                    points=tuple(((float(c) + 0.5) / scale, (float(r) + 0.5) / scale) for r, c in kept),
+                    points=places_of(np.array(kept), scale),
                     width=BRIDGE_MM,
                 )
                 cost[part[:, 0] - corner[0], part[:, 1] - corner[1]] = 0.02

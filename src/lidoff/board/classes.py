@@ -16,6 +16,7 @@ __all__ = [
     "BODY",
     "BRIDGE",
     "CLASSES",
+    "COPPER",
     "COVERED",
     "CUT",
     "HOLE",
@@ -34,6 +35,9 @@ HOLE = "hole"
 BACKGROUND = "background"
 
 CLASSES = (COVERED, BARE, LAMINATE, LEGEND, BODY, HOLE, BACKGROUND)
+
+COPPER = frozenset((COVERED, BARE))
+"""Classes that conduct."""
 
 CUT = "cut"
 BRIDGE = "bridge"

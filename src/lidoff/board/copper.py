@@ -18,6 +18,7 @@ from lidoff.board.classes import (
     BODY,
     BRIDGE,
     CLASSES,
+    COPPER,
     COVERED,
     CUT,
     HOLE,
@@ -346,7 +347,7 @@ def with_strokes(
         if stroke.says in CLASSES:
             classes[here] = CLASSES.index(stroke.says)
             if stroke.says not in (LEGEND, BODY):
-                mask[here] = stroke.says in (COVERED, BARE)
+                mask[here] = stroke.says in COPPER
         else:
             mask[here] = stroke.says == BRIDGE
     # Cuts and bridges come last, so that no brush of a class undoes them.

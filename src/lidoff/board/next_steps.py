@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from lidoff.board.beeps import contradictions, least_changes
-from lidoff.board.classes import BARE, COVERED, LAMINATE
+from lidoff.board.classes import COPPER, LAMINATE
 from lidoff.board.layout import Place
 from lidoff.board.probes import probe_plan
 from lidoff.board.traced import Board, TracedSide, links_of_board
 
 __all__ = ["next_steps"]
-
-COPPER = frozenset((COVERED, BARE))
 
 
 def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:

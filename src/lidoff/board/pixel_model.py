@@ -13,9 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.classes import (
-    BARE,
     CLASSES,
-    COVERED,
+    COPPER,
     LAMINATE,
     Stroke,
     painted,
@@ -42,7 +41,7 @@ _LIKE = 2.5
 """Distance from a stroke's mean colour, in its own spreads, within which a pixel looks like it; our choice."""
 
 
-_COPPER = frozenset((CLASSES.index(COVERED), CLASSES.index(BARE)))
+_COPPER = frozenset(map(CLASSES.index, COPPER))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -109,7 +109,6 @@ def settled_edges(
     gaps = np.zeros(free.shape, bool)
     covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     unsure: list[float] = []
-    relief: float | None = None
     masked = _is_masked(even, sides)
     level, metal, own = 0.5, np.zeros(free.shape, np.float32), np.zeros(free.shape, np.float32)
     if sides.mask_band.any():
@@ -125,7 +124,7 @@ def settled_edges(
         # A photo of full resolution shows every gap that a board house etches.
         gaps = thin_gaps(share, detail=detail) if detail >= COARSE else gaps
         shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
-        relief = shift.uncertainty
+        unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
         inner = np.where(sides.mask_band, np.clip(share, 0.0, 1.0), sides.covered + sides.bare)
         own = np.clip(_along_edges(share, inner), 0.0, 1.0)
@@ -166,7 +165,6 @@ def settled_edges(
     wander = edge_wander(
         settled[..., covered] + settled[..., bare], sides.mask_band | sides.land_band, px_per_mm
     )
-    unsure += [] if relief is None else [relief]
     told = None
     if wander is not None and unsure:
         told = float(np.sqrt(max(unsure) ** 2 + (_OUTERMOST * wander) ** 2 + _TOLD**2))

@@ -11,6 +11,7 @@ from pathlib import Path, PurePosixPath
 from typing import Literal
 
 from lidoff.bench.models import DossierFile
+from lidoff.dossier.inside import lies_inside
 from lidoff.errors import DossierError, ImpossibleValue, OutputRefused, UnknownName
 
 __all__ = [
@@ -190,7 +191,7 @@ async def receive(body: AsyncIterator[bytes], folder: Path, inside: str, name: s
     count = 0
     try:
         target.mkdir(parents=True, exist_ok=True)
-        if not target.resolve().is_relative_to(folder.resolve()):
+        if not lies_inside(folder, target):
             raise DossierError(
                 f"{inside} is a link that leads out of the dossier", remedy="put a folder in its place"
             )

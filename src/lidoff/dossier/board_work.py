@@ -10,6 +10,7 @@ from lidoff.board import Board as TracedBoard
 from lidoff.board import ByHand, SidePhoto, Tracing, by_hand_from_dict, read_photo, trace_board
 from lidoff.dossier.board_files import board_text
 from lidoff.dossier.entries import Dossier, Photo
+from lidoff.dossier.inside import lies_inside
 from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE, load_dossier
 from lidoff.dossier.saving import write_whole
 from lidoff.dossier.toml_reading import toml_data
@@ -258,7 +259,7 @@ def read_by_hand(path: str | Path) -> ByHand:
 def _inside(folder: Path, name: str) -> Path:
     """File of a photo, which must be one and lie in the dossier: somebody else's dossier may name a link or a pipe."""
     file = folder / name
-    if not file.resolve().is_relative_to(folder.resolve()) or (file.exists() and not file.is_file()):
+    if not lies_inside(folder, file) or (file.exists() and not file.is_file()):
         raise PhotoRefused(
             "this is no ordinary file of the dossier", where=name, remedy="put the photo itself into photos/"
         )

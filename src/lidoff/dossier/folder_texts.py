@@ -11,6 +11,7 @@ from types import MappingProxyType
 
 from lidoff.dossier.board_files import FOLDER, board_name
 from lidoff.dossier.documents import Documents
+from lidoff.dossier.inside import lies_inside
 from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE
 from lidoff.dossier.saving import write_whole
 from lidoff.dossier.traced import LARGEST_BOARD
@@ -208,7 +209,7 @@ def may_hold_text(file: str) -> bool:
 
 def _check_inside(folder: Path, file: str) -> None:
     """Refuse a file that a link leads out of the folder, whether or not there is something at its end."""
-    if not (folder / file).resolve().is_relative_to(folder.resolve()):
+    if not lies_inside(folder, folder / file):
         raise DossierError(
             f"{file} is a link that leads out of the dossier",
             where=str(folder),

@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from lidoff.dossier.inside import lies_inside
 from lidoff.errors import DossierError, LidoffError
 from lidoff.evidence import LARGEST_LOG, Log, Logged, LogHints, LogTake, read_log
 
@@ -94,7 +95,7 @@ def log_contents(folder: Path, text: str) -> Mapping[str, bytes]:
         if name not in text or not file.is_file():
             continue
         # A link that leads out of the folder is no log of this device.
-        if not file.resolve().is_relative_to(folder.resolve()):
+        if not lies_inside(folder, file):
             raise DossierError(
                 "the log is a link that leads out of the folder",
                 where=name,

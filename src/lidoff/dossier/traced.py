@@ -15,6 +15,7 @@ from lidoff.board import Nets as BoardNets
 from lidoff.board import board_from_dict, board_nets
 from lidoff.circuit import all_kinds
 from lidoff.dossier.entries import PartEntry
+from lidoff.dossier.inside import lies_inside
 from lidoff.errors import DossierError, located
 
 __all__ = [
@@ -93,7 +94,7 @@ def board_texts(folder: Path) -> Mapping[str, str]:
         try:
             if not file.is_file():
                 raise DossierError("this is no ordinary file", where=name, remedy="trace the board again")
-            if not file.resolve().is_relative_to(folder.resolve()):
+            if not lies_inside(folder, file):
                 raise DossierError(
                     "the board is a link that leads out of the folder",
                     where=name,

@@ -25,6 +25,7 @@ _CERTAIN = (
     1.0  # least shift that is taken back [its uncertainties]: below that taking it back makes places no truer
 )
 _HARMONIC_WISH = 0.3  # weight of the wish that a bump goes with the cosine alone
+_LEVEL_WISH = 0.1  # weight of the wish that both levels are as read off
 _GRID = np.linspace(-5.0, 5.0, 201)  # where the crossing of a modelled profile is looked for [pixels]
 
 Profile = NDArray[np.float64]
@@ -143,6 +144,11 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
     makes, tell the two apart. The bump goes with the cosine between the edge's direction and the lamp's, but for a third
     harmonic: steep walls are lit no more the more they face the lamp.
 
+    The levels read off inside thin copper are themselves a little off, for blur reaches there, and that moves all edges
+    outwards or all inwards. A fit that leaves both levels free tells by how much: what it shifts alike in opposite directions
+    is taken from it. Against a bump, which moves opposite edges opposite ways, free levels only blunt the fit: what is shifted
+    unlike comes from a fit with the levels held.
+
     Two things make the shift uncertain. Nobody knows the bump's shape: a round one and one with a flat top fit nearly alike but
     move edges by a different amount, and that difference is told. And what the fit leaves of the profiles, over the slope of
     an edge, is how far the place of one half may be off. A shift that is no larger than its uncertainty is not taken
@@ -154,16 +160,16 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
     own = float(low @ profiles.step)
     if abs(own + 0.5) < 1e-3:
         return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=None)
-    first = _fitted(profiles, _ROUND)
-    other = _fitted(profiles, _FLAT, first.values)
+    held = _fitted(profiles, _ROUND)
+    other = _fitted(profiles, _FLAT, near=held.values)
+    loose = _fitted(profiles, _ROUND, near=held.values, levels=True)
     around = _harmonics(np.arange(SHIFT_ANGLES, dtype=np.float64) * (2 * np.pi / SHIFT_ANGLES))
-    told, flat = (
-        _crossings(around @ one.values[:4], float(one.values[4]), float(one.values[5]), own, one.power)
-        for one in (first, other)
-    )
+    round_one, flat, freed = (one.crossings(around, own) for one in (held, other, loose))
+    unlike = _unlike(round_one)
+    told = unlike + (freed - _unlike(freed))
     # A blurred step is steepest in its middle, by one over its blur and the root of two pi.
-    misfit = first.scatter * float(first.values[4]) * np.sqrt(2 * np.pi)
-    size, uncertainty = _rms(told), float(np.hypot(_rms(told - flat), misfit))
+    misfit = loose.scatter * float(loose.values[4]) * np.sqrt(2 * np.pi)
+    size, uncertainty = _rms(told), float(np.hypot(_rms(unlike - _unlike(flat)), misfit))
     if size < _CERTAIN * uncertainty:
         return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=float(np.hypot(size, misfit)))
     return ReliefShift(outwards=told, uncertainty=uncertainty)
@@ -173,17 +179,35 @@ def _rms(values: Profile) -> float:
     return float(np.sqrt(np.mean(values**2)))
 
 
+def _unlike(shift: Profile) -> Profile:
+    """What of a shift is opposite in opposite directions."""
+    return np.asarray((shift - np.roll(shift, SHIFT_ANGLES // 2)) / 2)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Fit:
-    """Harmonics of the bump, blur and width of fitted profiles, the bump's power, and the scatter that is left [steps]."""
+    """Fitted profiles.
+
+    `values` are the four harmonics of the bump, blur, width of the bump, the turn of the step's colour in two directions, the
+    laminate's level and the step to copper's; `power` is the bump's, `scatter` what is left [steps].
+    """
 
     values: Profile
     power: float
     scatter: float
 
+    def crossings(self, turns: Profile, own: float) -> Profile:
+        """Where edges whose harmonics are given are midway; `own` is the laminate's level along the step."""
+        blur, width, low, step = (float(self.values[number]) for number in (4, 5, 8, 9))
+        return _crossings(turns @ self.values[:4], blur, width, own, self.power, low, step)
 
-def _fitted(profiles: Profiles, power: float, near: Profile | None = None) -> _Fit:
-    """Profiles fitted from the start given, or from two."""
+
+_LEAST_VALUES = np.array([-2.0, -2.0, -1.0, -1.0, 0.4, 0.5, -0.2, -0.2, -0.3, 0.7])
+_MOST_VALUES = np.array([2.0, 2.0, 1.0, 1.0, 3.0, 4.0, 0.2, 0.2, 0.3, 1.5])
+
+
+def _fitted(profiles: Profiles, power: float, *, near: Profile | None = None, levels: bool = False) -> _Fit:
+    """Profiles fitted from the start given, or from two; `levels` are held as read off, or free."""
     from scipy.optimize import least_squares
     from scipy.special import ndtr
 
@@ -192,18 +216,22 @@ def _fitted(profiles: Profiles, power: float, near: Profile | None = None) -> _F
     turns = _harmonics(profiles.facing)
     seen, low = profiles.colours[:, use], profiles.middle - profiles.step / 2
     own = float(low @ profiles.step)
+    # The step of colour, read off where levels are, may be turned a little; two directions at right angles to it.
+    aside = np.linalg.svd(profiles.step[None, :])[2][1:]
+    count = 10 if levels else 8
+    held = np.array([0.0, 1.0])
 
-    def rest(values: Profile) -> Profile:
-        bumps, (blur, width) = turns @ values[:4], values[4:]
-        at = profiles.steps[use][None, :] + _crossings(bumps, blur, width, own, power)[:, None]
-        core = ndtr(-at / blur)[..., None] * profiles.step
+    def rest(free: Profile) -> Profile:
+        values = free if levels else np.concatenate([free, held])
+        bumps, (blur, width), (plain, height) = turns @ values[:4], values[4:6], values[8:]
+        crossings = _crossings(bumps, blur, width, own, power, plain, height)
+        at = profiles.steps[use][None, :] + crossings[:, None]
+        core = (plain + height * ndtr(-at / blur))[..., None] * (profiles.step + values[6:8] @ aside)
         bright = (bumps[:, None] * np.exp(-(np.abs(at / width) ** power) / 2))[..., None]
         model = core + bright * (low + core)
-        wishes = _HARMONIC_WISH * (own + 0.5) * values[2:4]
+        wishes = [*_HARMONIC_WISH * (own + 0.5) * values[2:4], *_LEVEL_WISH * (values[8:] - held)]
         return np.concatenate([((model - seen) * weights[:, None, None]).ravel(), wishes])
 
-    bound = np.array([2.0, 2.0, 1.0, 1.0])
-    low_bound, high_bound = np.array([*-bound, 0.4, 0.5]), np.array([*bound, 3.0, 4.0])
     if near is not None:
         starts = [near]
     else:
@@ -212,15 +240,17 @@ def _fitted(profiles: Profiles, power: float, near: Profile | None = None) -> _F
         first, *_ = np.linalg.lstsq(
             turns[:, :2] * weights[:, None], lift / (own + 0.5) / 1.2 * weights, rcond=None
         )
-        starts = [np.array([*first, 0.0, 0.0, 1.1, width]) for width in (1.2, 2.0)]
+        starts = [np.array([*first, 0.0, 0.0, 1.1, width, 0.0, 0.0, *held]) for width in (1.2, 2.0)]
+    bounds = (_LEAST_VALUES[:count], _MOST_VALUES[:count])
     best = min(
-        (
-            least_squares(rest, np.clip(one, low_bound, high_bound), bounds=(low_bound, high_bound))
-            for one in starts
-        ),
+        (least_squares(rest, np.clip(one[:count], *bounds), bounds=bounds) for one in starts),
         key=lambda one: one.cost,
     )
-    return _Fit(values=best.x, power=power, scatter=float(np.sqrt(2.0 * best.cost / int(use.sum()))))
+    return _Fit(
+        values=best.x if levels else np.concatenate([best.x, held]),
+        power=power,
+        scatter=float(np.sqrt(2.0 * best.cost / int(use.sum()))),
+    )
 
 
 def _harmonics(facing: Profile) -> Profile:
@@ -228,11 +258,13 @@ def _harmonics(facing: Profile) -> Profile:
     return np.stack([np.cos(facing), np.sin(facing), np.cos(3 * facing), np.sin(3 * facing)], axis=1)
 
 
-def _crossings(bumps: Profile, blur: float, width: float, own: float, power: float) -> Profile:
-    """Where profiles with bumps are midway; `own` is the laminate's level along the step."""
+def _crossings(
+    bumps: Profile, blur: float, width: float, own: float, power: float, low: float, step: float
+) -> Profile:
+    """Where profiles with bumps are midway between the levels read off, of which the true ones are so far off."""
     from scipy.special import ndtr
 
-    core = ndtr(-_GRID / blur)
+    core = low + step * ndtr(-_GRID / blur)
     share = core + bumps[:, None] * (np.exp(-(np.abs(_GRID / width) ** power) / 2) * (own + core))
     above = share >= 0.5
     falls = above[:, :-1] & ~above[:, 1:]

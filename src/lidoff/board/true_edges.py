@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
+from lidoff.board.classes import BARE, BODY, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.edge_wander import edge_wander
 from lidoff.board.glow import glow_of
 from lidoff.board.land_rims import land_level
@@ -43,6 +43,9 @@ _SAME_METAL, _OTHER_METAL = (
 )  # off the usual metal by so much of its step from laminate: metal, no metal
 _GLOWS = 4.0  # how far blur carries the light of lands and print [pixels]
 _OPENED = (1.0, 2.0, 3.0)  # how far the opening and its blur reach [pixels]
+_PLAINLY, _SCATTERS = 0.25, 3.0  # most share that is plainly the other level's, and scatters from midway that it takes
+_NORMAL = 1.4826  # standard deviation of normal values [their median distance from the mean]
+_FARTHER = 3  # how far beyond the band that is settled [bands]
 _CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts as free
 
 _OUTERMOST = 1.54  # mean of the largest of ten independent normal values [standard deviations]
@@ -120,10 +123,12 @@ def settled_edges(
             share = _share(even, high, low, high - low)
         else:
             sides, share, metal = _without_glow(even, high, low, sides, px_per_mm)
+        sides = replace(sides, mask_band=_grown(sides, share, detail))
         seen = np.where(sides.mask_band, share, sides.covered)
         # A photo of full resolution shows every gap that a board house etches.
         gaps = thin_gaps(share, detail=detail) if detail >= COARSE else gaps
-        shift = relief_shift(edge_profiles(even, high, low, seen, sides.mask_free))
+        profiles = edge_profiles(even, high, low, _along_edges(seen, np.clip(seen, 0.0, 1.0)), sides.mask_free)
+        shift = relief_shift(profiles)
         unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
         inner = np.where(sides.mask_band, np.clip(share, 0.0, 1.0), sides.covered + sides.bare)
@@ -177,9 +182,11 @@ class _Sides:
 
     mask_band: NDArray[np.bool_]
     mask_free: NDArray[np.bool_]
+    settling: NDArray[np.bool_]
     land_band: NDArray[np.bool_]
     near_land: NDArray[np.bool_]
     near_print: NDArray[np.bool_]
+    near_body: NDArray[np.bool_]
     lit_band: NDArray[np.bool_]
     narrow: NDArray[np.bool_]
     covered_core: Plane
@@ -187,6 +194,7 @@ class _Sides:
     bare_core: Plane
     bare_rim: NDArray[np.bool_]
     legend_core: Plane
+    body_core: Plane
     bare: Plane
     covered: Plane
 
@@ -214,12 +222,13 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     to_other = depth(~other)
     free = np.clip((np.minimum(to_other, to_bare) - 2.0) / 2.0, 0.0, 1.0).astype(np.float32)
     mask_band = (laminate & (to_covered <= band)) | (covered & (to_laminate <= band))
-    legend = other & (top == CLASSES.index(LEGEND))
-    to_legend, to_opaque = depth(~legend), depth(~(other & ~legend))
-    lit_band = mask_band & (np.minimum(to_bare, to_legend) > 1.0) & (to_opaque > _CLEAR)
+    legend, body = (other & (top == CLASSES.index(name)) for name in (LEGEND, BODY))
+    to_legend, to_body, to_opaque = depth(~legend), depth(~body), depth(~(other & ~legend & ~body))
+    lit_band = mask_band & (np.minimum(np.minimum(to_bare, to_legend), to_body) > 1.0) & (to_opaque > _CLEAR)
     mask_band &= np.minimum(to_other, to_bare) > _CLEAR
     near_land = (to_bare <= _GLOWS) & (in_bare <= _GLOWS / 2) & ~other & (to_bare <= to_legend)
     near_print = (to_legend <= _GLOWS) & ~other & ~bare & ~near_land
+    near_body = (to_body <= _GLOWS) & ~other & ~bare & ~near_land & ~near_print
     # The blur between a land and laminate passes for thin copper beneath the mask: only broad copper stands for itself.
     broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, small) > 0
     land_band = (bare & (depth(~(laminate | sliver | (covered & ~broad))) <= band)) | (
@@ -230,16 +239,19 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     land_band &= depth(~broad) > band
     return _Sides(
         mask_band=mask_band,
+        settling=(covered | laminate) & (np.minimum(to_other, to_bare) > _CLEAR),
         mask_free=mask_band & (np.minimum(to_other, to_bare) > 2.0 * _CLEAR),
         land_band=land_band,
         near_land=near_land,
         near_print=near_print,
+        near_body=near_body,
         lit_band=lit_band,
         narrow=narrow,
         covered_core=core(in_covered, free),
         laminate_core=core(in_laminate, free),
         bare_core=core(in_bare, 1.0),
         bare_rim=(in_bare > 1.5 * detail) & (in_bare < 1.5 * detail + 2.0),
+        body_core=core(depth(body), 1.0),
         legend_core=legend * np.asarray(probability[..., CLASSES.index(LEGEND)], np.float32) ** 2,
         bare=bare.astype(np.float32),
         covered=covered.astype(np.float32),
@@ -256,14 +268,35 @@ def _without_glow(
     ink = glow_of(
         metal.without, high, low, _levels(even, sides.legend_core, px_per_mm, _LAND_NEAR), sides.near_print
     )
-    told = metal.told | ink.told
+    body = glow_of(ink.without, high, low, _levels(even, sides.body_core, px_per_mm, _LAND_NEAR), sides.near_body)
+    told = metal.told | ink.told | body.told
     reaching = replace(
         sides,
         mask_band=sides.mask_band | (sides.lit_band & told),
         near_land=sides.near_land & metal.told,
         narrow=sides.narrow & metal.told,
     )
-    return reaching, _share(ink.without, high, low, high - low), metal.share
+    return reaching, _share(body.without, high, low, high - low), metal.share
+
+
+def _grown(sides: _Sides, share: Plane, detail: float) -> NDArray[np.bool_]:
+    """The band along edges of covered copper, and what hangs on it, passes for copper and has laminate's colour.
+
+    That is whatever lies as near to laminate's level as most of laminate does.
+    """
+    import cv2
+
+    laminate = share[sides.laminate_core > 0.9]
+    if len(laminate) == 0:
+        return sides.mask_band
+    scatter = _NORMAL * float(np.median(np.abs(laminate)))
+    wrong = (sides.covered > 0.5) & sides.settling & (np.abs(share) < min(_PLAINLY, 0.5 - _SCATTERS * scatter))
+    around = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(_BAND * detail) + 1,) * 2)
+    found = np.zeros(wrong.shape, bool)
+    for _ in range(round(_BAND * detail) * _FARTHER):
+        near = cv2.dilate((sides.mask_band | found).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+        found |= wrong & near & ~sides.mask_band
+    return sides.mask_band | (sides.settling & (cv2.dilate(found.astype(np.uint8), around) > 0))
 
 
 def _is_masked(even: Plane, sides: _Sides) -> bool:

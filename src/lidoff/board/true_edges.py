@@ -231,7 +231,7 @@ def _sides(probability: Plane, detail: float) -> _Sides:
     near_body = (to_body <= _GLOWS) & ~other & ~bare & ~near_land & ~near_print
     # The blur between a land and laminate passes for thin copper beneath the mask: only broad copper stands for itself.
     broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, small) > 0
-    land_band = (bare & (depth(~(laminate | sliver | (covered & ~broad))) <= band)) | (
+    land_band = (bare & (depth(~(laminate | sliver | legend | (covered & ~broad))) <= band)) | (
         ~bare & ~other & (to_bare <= band)
     )
     land_band &= to_other > 1.5

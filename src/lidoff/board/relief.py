@@ -26,7 +26,8 @@ _CERTAIN = (
 )
 _HARMONIC_WISH = 0.3  # weight of the wish that a bump goes with the cosine alone
 _LEVEL_WISH = 0.1  # weight of the wish that both levels are as read off
-_GRID = np.linspace(-5.0, 5.0, 201)  # where the crossing of a modelled profile is looked for [pixels]
+_GRID = np.linspace(-12.0, 12.0, 241)  # where profiles are modelled [pixels]
+_SOFT = 0.5  # how softly colour changes beneath the mask before any blur: the mask flows over copper's edge [pixels]
 
 Profile = NDArray[np.float64]
 Plane = NDArray[np.float32]
@@ -139,8 +140,8 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
     Notes
     -----
     Mask climbs over the edge of copper. There light is stronger where the mask faces the lamp and weaker behind, by a factor
-    common to all colours. So a profile is a blurred step times one plus, about the true edge, a bump, and the bump moves the
-    place where the colour is midway. The hue, which the bump leaves alone, and the lift beyond either level, which no step
+    common to all colours. So a profile is a step times one plus, about the true edge, a bump, and blurred as a whole; and the
+    bump moves the place where the colour is midway. The hue, which the bump leaves alone, and the lift beyond either level, which no step
     makes, tell the two apart. The bump goes with the cosine between the edge's direction and the lamp's, but for a third
     harmonic: steep walls are lit no more the more they face the lamp.
 
@@ -199,7 +200,7 @@ class _Fit:
     def crossings(self, turns: Profile, own: float) -> Profile:
         """Where edges whose harmonics are given are midway; `own` is the laminate's level along the step."""
         blur, width, low, step = (float(self.values[number]) for number in (4, 5, 8, 9))
-        return _crossings(turns @ self.values[:4], blur, width, own, self.power, low, step)
+        return _crossings(turns @ self.values[:4], _parts(blur, width, self.power), own, low, step)
 
 
 _LEAST_VALUES = np.array([-2.0, -2.0, -1.0, -1.0, 0.4, 0.5, -0.2, -0.2, -0.3, 0.7])
@@ -209,7 +210,6 @@ _MOST_VALUES = np.array([2.0, 2.0, 1.0, 1.0, 3.0, 4.0, 0.2, 0.2, 0.3, 1.5])
 def _fitted(profiles: Profiles, power: float, *, near: Profile | None = None, levels: bool = False) -> _Fit:
     """Profiles fitted from the start given, or from two; `levels` are held as read off, or free."""
     from scipy.optimize import least_squares
-    from scipy.special import ndtr
 
     use = np.abs(profiles.steps) <= _FITTED
     weights = np.sqrt(profiles.counts / profiles.counts.sum())
@@ -224,11 +224,12 @@ def _fitted(profiles: Profiles, power: float, *, near: Profile | None = None, le
     def rest(free: Profile) -> Profile:
         values = free if levels else np.concatenate([free, held])
         bumps, (blur, width), (plain, height) = turns @ values[:4], values[4:6], values[8:]
-        crossings = _crossings(bumps, blur, width, own, power, plain, height)
-        at = profiles.steps[use][None, :] + crossings[:, None]
-        core = (plain + height * ndtr(-at / blur))[..., None] * (profiles.step + values[6:8] @ aside)
-        bright = (bumps[:, None] * np.exp(-(np.abs(at / width) ** power) / 2))[..., None]
-        model = core + bright * (low + core)
+        parts = _parts(blur, width, power)
+        at = profiles.steps[use][None, :] + _crossings(bumps, parts, own, plain, height)[:, None]
+        core, bump, bumped = (np.interp(at, _GRID, part)[..., None] for part in parts)
+        step = profiles.step + values[6:8] @ aside
+        bright = bump * (low + plain * step) + height * bumped * step
+        model = (plain + height * core) * step + bumps[:, None, None] * bright
         wishes = [*_HARMONIC_WISH * (own + 0.5) * values[2:4], *_LEVEL_WISH * (values[8:] - held)]
         return np.concatenate([((model - seen) * weights[:, None, None]).ravel(), wishes])
 
@@ -258,14 +259,24 @@ def _harmonics(facing: Profile) -> Profile:
     return np.stack([np.cos(facing), np.sin(facing), np.cos(3 * facing), np.sin(3 * facing)], axis=1)
 
 
-def _crossings(
-    bumps: Profile, blur: float, width: float, own: float, power: float, low: float, step: float
-) -> Profile:
-    """Where profiles with bumps are midway between the levels read off, of which the true ones are so far off."""
+def _parts(blur: float, width: float, power: float) -> tuple[Profile, Profile, Profile]:
+    """A step, a bump, and the bump where the step is up, each blurred, on `_GRID`."""
+    from scipy.ndimage import gaussian_filter1d
     from scipy.special import ndtr
 
-    core = low + step * ndtr(-_GRID / blur)
-    share = core + bumps[:, None] * (np.exp(-(np.abs(_GRID / width) ** power) / 2) * (own + core))
+    core, bump = ndtr(-_GRID / _SOFT), np.exp(-(np.abs(_GRID / width) ** power) / 2)
+    sigma = blur / float(_GRID[1] - _GRID[0])
+    blurred = (gaussian_filter1d(part, sigma, mode="nearest") for part in (core, bump, bump * core))
+    first, second, third = blurred
+    return first, second, third
+
+
+def _crossings(
+    bumps: Profile, parts: tuple[Profile, Profile, Profile], own: float, low: float, step: float
+) -> Profile:
+    """Where profiles with bumps are midway between the levels read off, of which the true ones are so far off."""
+    core, bump, bumped = parts
+    share = low + step * core + bumps[:, None] * ((own + low) * bump + step * bumped)
     above = share >= 0.5
     falls = above[:, :-1] & ~above[:, 1:]
     slope = np.where(falls, share[:, :-1] - share[:, 1:], 1.0)

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
-from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE
+from lidoff.board.classes import BARE, BODY, CLASSES, COVERED, LAMINATE
 from lidoff.board.glow import glow_of
 from lidoff.board.true_edges import settled_edges
 
@@ -71,3 +71,22 @@ def test_the_gap_between_a_land_and_a_pour_is_open_all_round() -> None:
     gap = (away > 27.5) & (away < 31)
     assert not np.any(copper[gap] > 0.5)
     assert np.all(copper[(away < 25) | ((away > 33.5) & (columns > 24))] > 0.5)
+
+
+def test_laminate_beside_a_bright_body_is_no_copper() -> None:
+    """A body's blurred light makes laminate along it look like copper; a track that comes out beneath it stays."""
+    rows, columns = np.indices((120, 160), dtype=float)
+    body, track = rows >= 70, (columns >= 60) & (columns < 72)
+    true = np.where(track[..., None], as_light(HIGH), as_light(LOW))
+    true[body] = as_light(np.array([225.0, 190, 130]))
+    picture = as_values(cv2.GaussianBlur(true, (0, 0), 1.2))
+    picture = picture + np.random.default_rng(4).normal(0.0, 1.0, picture.shape).astype(np.float32)
+    probability = np.zeros((120, 160, len(CLASSES)), np.float32)
+    taken_for_copper = track | ((rows >= 67) & ~body)
+    probability[..., CLASSES.index(BODY)] = body
+    probability[..., CLASSES.index(COVERED)] = taken_for_copper & ~body
+    probability[..., CLASSES.index(LAMINATE)] = ~taken_for_copper & ~body
+    copper = settled_edges(probability, picture, SCALE).probability[..., CLASSES.index(COVERED)] > 0.5
+    beside = (rows >= 66) & (rows < 68)
+    assert not copper[beside & ((columns < 56) | (columns > 76))].any()
+    assert copper[beside & (columns >= 62) & (columns < 70)].all()

@@ -141,9 +141,9 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
     -----
     Mask climbs over the edge of copper. There light is stronger where the mask faces the lamp and weaker behind, by a factor
     common to all colours. So a profile is a step times one plus, about the true edge, a bump, and blurred as a whole; and the
-    bump moves the place where the colour is midway. The hue, which the bump leaves alone, and the lift beyond either level, which no step
-    makes, tell the two apart. The bump goes with the cosine between the edge's direction and the lamp's, but for a third
-    harmonic: steep walls are lit no more the more they face the lamp.
+    bump moves the place where the colour is midway. The hue, which the bump leaves alone, and the lift beyond either level,
+    which no step makes, tell the two apart. The bump goes with the cosine between the edge's direction and the lamp's, but for
+    a third harmonic: steep walls are lit no more the more they face the lamp.
 
     The levels read off inside thin copper are themselves a little off, for blur reaches there, and that moves all edges
     outwards or all inwards. A fit that leaves both levels free tells by how much: what it shifts alike in opposite directions

@@ -2,7 +2,7 @@
 
 A classifier says on which side of an edge a pixel lies, but not where the edge runs: mixed pixels look like copper beneath
 the mask, and examples of thin copper are mostly edge. So an edge is placed where the colour is midway between the levels of
-its own two sides, read off a little away from it.
+its own two bands, read off a little away from it.
 
 Two things move that place. Mask that climbs over copper's edge is lighter where it faces the lamp and darker behind, which
 shifts all edges of covered copper one way; `relief` reads that off the mean profiles of all edges of a side. And the solder
@@ -16,7 +16,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.classes import BARE, BODY, CLASSES, COVERED, LAMINATE, LEGEND
+from lidoff.board.along_edges import along_edges, outwards, taken
+from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
+from lidoff.board.edge_bands import EdgeBands, edge_bands, grown_band
 from lidoff.board.edge_wander import edge_wander
 from lidoff.board.glow import glow_of
 from lidoff.board.land_rims import land_level
@@ -31,22 +33,14 @@ COARSE = 1.5
 _NEAR = 0.5  # standard deviation of the surroundings that tell a level [mm]
 _LAND_NEAR = 0.3  # the same for metal, which shines differently from land to land [mm]
 _WIDE = 3.0  # the same where nothing is near [mm]
-_BAND = 3.0  # how far from its edge as classed the true one is looked for [details]
 _PHOTO_BLUR = 0.8  # blur of a sharp photo: half a pixel from the lens, the rest from its own and the raster's pixels [details]
 _ROUNDS = 4  # edges and levels in turn; each halves what is left
 _FAR = 0.02  # weight of what is far against what is near
-_ALONG, _ALONG_STEPS = 1.0, 3  # standard deviation and reach of the mean along an edge [pixels]
-_FACING = 1.5  # blur from which the direction of an edge is read [pixels]
 _SAME_METAL, _OTHER_METAL = (
     0.3,
     0.45,
 )  # off the usual metal by so much of its step from laminate: metal, no metal
-_GLOWS = 4.0  # how far blur carries the light of lands and print [pixels]
 _OPENED = (1.0, 2.0, 3.0)  # how far the opening and its blur reach [pixels]
-_PLAINLY, _SCATTERS = 0.25, 3.0  # most share that is plainly the other level's, and scatters from midway that it takes
-_NORMAL = 1.4826  # standard deviation of normal values [their median distance from the mean]
-_FARTHER = 3  # how far beyond the band that is settled [bands]
-_CLEAR = 3.0  # pixels from metal, print and bodies from which on an edge counts as free
 
 _OUTERMOST = 1.54  # mean of the largest of ten independent normal values [standard deviations]
 _TOLD = 0.1  # how finely an edge between two pixels is told [pixels]
@@ -106,58 +100,59 @@ def settled_edges(
     the relief, or the ring round the lands, leaves unsure; and how finely an edge is told between two pixels. It holds nothing
     of the scale, of registration, or of pixels taken for the wrong class.
     """
-    sides = _sides(probability, detail)
-    free = np.ones(sides.bare.shape, bool) if held is None else ~held
+    bands = edge_bands(probability, detail)
+    free = np.ones(bands.bare.shape, bool) if held is None else ~held
     settled = probability.copy()
     gaps = np.zeros(free.shape, bool)
     covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     unsure: list[float] = []
-    masked = _is_masked(even, sides)
+    masked = _is_masked(even, bands)
     level, metal, own = 0.5, np.zeros(free.shape, np.float32), np.zeros(free.shape, np.float32)
-    if sides.mask_band.any():
-        high = _levels(even, sides.covered_core, px_per_mm, _NEAR)
-        low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
+    if bands.mask_band.any():
+        high = _levels(even, bands.covered_core, px_per_mm, _NEAR)
+        low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         if detail >= COARSE:
-            high, low = _blurred_levels(even, share, sides, px_per_mm, detail)
+            high, low = _blurred_levels(even, share, bands, px_per_mm, detail)
             share = _share(even, high, low, high - low)
         else:
-            sides, share, metal = _without_glow(even, high, low, sides, px_per_mm)
-        sides = replace(sides, mask_band=_grown(sides, share, detail))
-        seen = np.where(sides.mask_band, share, sides.covered)
+            bands, share, metal = _without_glow(even, high, low, bands, px_per_mm)
+        bands = replace(bands, mask_band=grown_band(bands, share, detail))
+        seen = np.where(bands.mask_band, share, bands.covered)
         # A photo of full resolution shows every gap that a board house etches.
         gaps = thin_gaps(share, detail=detail) if detail >= COARSE else gaps
-        profiles = edge_profiles(even, high, low, _along_edges(seen, np.clip(seen, 0.0, 1.0)), sides.mask_free)
+        near = _near(bands.mask_band)
+        profiles = edge_profiles(even, high, low, along_edges(seen, seen, near), bands.mask_free)
         shift = relief_shift(profiles)
         unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
-        inner = np.where(sides.mask_band, np.clip(share, 0.0, 1.0), sides.covered + sides.bare)
-        own = np.clip(_along_edges(share, inner), 0.0, 1.0)
+        inner = np.where(bands.mask_band, np.clip(share, 0.0, 1.0), bands.covered + bands.bare)
+        own = np.clip(along_edges(share, inner, near), 0.0, 1.0)
         if masked and detail < COARSE:
-            own = np.where(sides.near_land, _least_outwards(own, sides.bare), own)
+            own = np.where(bands.near_land, _least_outwards(own, bands.bare), own)
         share = metal + (1.0 - metal) * own
-        here = sides.mask_band & free
+        here = bands.mask_band & free
         both = probability[here, covered] + probability[here, laminate]
         settled[here, covered] = both * share[here]
         settled[here, laminate] = both * (1.0 - share[here])
-    if (sides.land_band | sides.narrow).any():
-        high = _levels(even, _usual_metal(even, sides), px_per_mm, _LAND_NEAR)
-        low = _levels(even, sides.laminate_core, px_per_mm, _NEAR)
+    if (bands.land_band | bands.narrow).any():
+        high = _levels(even, _usual_metal(even, bands), px_per_mm, _LAND_NEAR)
+        low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
-        seen = np.where(sides.land_band, share, sides.bare)
+        seen = np.where(bands.land_band, share, bands.bare)
         if masked:
-            rim = land_level(even, seen, sides.land_band, px_per_mm, detail=detail)
+            rim = land_level(even, seen, bands.land_band, px_per_mm, detail=detail)
             level = rim.level
             unsure.append(rim.uncertainty)
         share = np.clip(share - (level - 0.5), 0.0, 1.0)
-        here = sides.land_band & free
+        here = bands.land_band & free
         every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
         settled[here, bare] = every * share[here]
         settled[here, laminate] = every * (1.0 - share[here])
         settled[here, covered] = settled[here, legend] = 0.0
         if detail < COARSE:
             # Between a land and copper close by, what is neither the land's light nor copper's is laminate.
-            here = sides.narrow & free & ~sides.mask_band
+            here = bands.narrow & free & ~bands.mask_band
             every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
             copper = np.clip(share[here] + (1.0 - metal[here]) * own[here], 0.0, 1.0)
             settled[here, bare] = every * np.minimum(share[here], copper)
@@ -168,7 +163,7 @@ def settled_edges(
     settled[gaps, laminate] += settled[gaps, covered] + settled[gaps, bare]
     settled[gaps, covered] = settled[gaps, bare] = 0.0
     wander = edge_wander(
-        settled[..., covered] + settled[..., bare], sides.mask_band | sides.land_band, px_per_mm
+        settled[..., covered] + settled[..., bare], bands.mask_band | bands.land_band, px_per_mm
     )
     told = None
     if wander is not None and unsure:
@@ -176,149 +171,57 @@ def settled_edges(
     return SettledEdges(probability=settled, uncertainty=told)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Sides:
-    """Bands along edges, and weights of the pixels well inside a class; all of shape (H, W)."""
-
-    mask_band: NDArray[np.bool_]
-    mask_free: NDArray[np.bool_]
-    settling: NDArray[np.bool_]
-    land_band: NDArray[np.bool_]
-    near_land: NDArray[np.bool_]
-    near_print: NDArray[np.bool_]
-    near_body: NDArray[np.bool_]
-    lit_band: NDArray[np.bool_]
-    narrow: NDArray[np.bool_]
-    covered_core: Plane
-    laminate_core: Plane
-    bare_core: Plane
-    bare_rim: NDArray[np.bool_]
-    legend_core: Plane
-    body_core: Plane
-    bare: Plane
-    covered: Plane
-
-
-def _sides(probability: Plane, detail: float) -> _Sides:
-    """Sort pixels into what tells levels and what is to be settled."""
-    import cv2
-
-    top = np.argmax(probability, axis=2)
-    small = np.ones((2 * max(1, round(0.6 * detail)) + 1,) * 2, np.uint8)
-    covered, bare, laminate = (top == CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
-    # The blur of a bright rim passes for thin print.
-    other = cv2.morphologyEx((~(covered | bare | laminate)).astype(np.uint8), cv2.MORPH_OPEN, small) > 0
-    sliver = ~(covered | bare | laminate | other)
-
-    def depth(area: NDArray[np.bool_]) -> Plane:
-        return np.asarray(cv2.distanceTransform(area.astype(np.uint8), cv2.DIST_L2, 3), np.float32)
-
-    def core(inside: Plane, free: Plane | float) -> Plane:
-        return np.asarray(np.clip((inside - 0.5) / (1.0 + 1.2 * detail), 0.0, 1.0) ** 2 * free, np.float32)
-
-    band = _BAND * detail
-    in_covered, in_bare, in_laminate = depth(covered), depth(bare), depth(laminate)
-    to_covered, to_bare, to_laminate = depth(~covered), depth(~bare), depth(~laminate)
-    to_other = depth(~other)
-    free = np.clip((np.minimum(to_other, to_bare) - 2.0) / 2.0, 0.0, 1.0).astype(np.float32)
-    mask_band = (laminate & (to_covered <= band)) | (covered & (to_laminate <= band))
-    legend, body = (other & (top == CLASSES.index(name)) for name in (LEGEND, BODY))
-    to_legend, to_body, to_opaque = depth(~legend), depth(~body), depth(~(other & ~legend & ~body))
-    lit_band = mask_band & (np.minimum(np.minimum(to_bare, to_legend), to_body) > 1.0) & (to_opaque > _CLEAR)
-    mask_band &= np.minimum(to_other, to_bare) > _CLEAR
-    near_land = (to_bare <= _GLOWS) & (in_bare <= _GLOWS / 2) & ~other & (to_bare <= to_legend)
-    near_print = (to_legend <= _GLOWS) & ~other & ~bare & ~near_land
-    near_body = (to_body <= _GLOWS) & ~other & ~bare & ~near_land & ~near_print
-    # The blur between a land and laminate passes for thin copper beneath the mask: only broad copper stands for itself.
-    broad = cv2.morphologyEx(covered.astype(np.uint8), cv2.MORPH_OPEN, small) > 0
-    land_band = (bare & (depth(~(laminate | sliver | legend | (covered & ~broad))) <= band)) | (
-        ~bare & ~other & (to_bare <= band)
-    )
-    land_band &= to_other > 1.5
-    narrow = land_band & (depth(~broad) <= band) & near_land
-    land_band &= depth(~broad) > band
-    return _Sides(
-        mask_band=mask_band,
-        settling=(covered | laminate) & (np.minimum(to_other, to_bare) > _CLEAR),
-        mask_free=mask_band & (np.minimum(to_other, to_bare) > 2.0 * _CLEAR),
-        land_band=land_band,
-        near_land=near_land,
-        near_print=near_print,
-        near_body=near_body,
-        lit_band=lit_band,
-        narrow=narrow,
-        covered_core=core(in_covered, free),
-        laminate_core=core(in_laminate, free),
-        bare_core=core(in_bare, 1.0),
-        bare_rim=(in_bare > 1.5 * detail) & (in_bare < 1.5 * detail + 2.0),
-        body_core=core(depth(body), 1.0),
-        legend_core=legend * np.asarray(probability[..., CLASSES.index(LEGEND)], np.float32) ** 2,
-        bare=bare.astype(np.float32),
-        covered=covered.astype(np.float32),
-    )
-
-
 def _without_glow(
-    even: Plane, high: Plane, low: Plane, sides: _Sides, px_per_mm: float
-) -> tuple[_Sides, Plane, Plane]:
+    even: Plane, high: Plane, low: Plane, bands: EdgeBands, px_per_mm: float
+) -> tuple[EdgeBands, Plane, Plane]:
     """Bands that reach up to lands and print where their light is told apart, copper's share without it, and metal's."""
     metal = glow_of(
-        even, high, low, _levels(even, _usual_metal(even, sides), px_per_mm, _LAND_NEAR), sides.near_land
+        even, high, low, _levels(even, _usual_metal(even, bands), px_per_mm, _LAND_NEAR), bands.near_land
     )
     ink = glow_of(
-        metal.without, high, low, _levels(even, sides.legend_core, px_per_mm, _LAND_NEAR), sides.near_print
+        metal.without, high, low, _levels(even, bands.legend_core, px_per_mm, _LAND_NEAR), bands.near_print
     )
-    body = glow_of(ink.without, high, low, _levels(even, sides.body_core, px_per_mm, _LAND_NEAR), sides.near_body)
+    body = glow_of(
+        ink.without, high, low, _levels(even, bands.body_core, px_per_mm, _LAND_NEAR), bands.near_body
+    )
     told = metal.told | ink.told | body.told
     reaching = replace(
-        sides,
-        mask_band=sides.mask_band | (sides.lit_band & told),
-        near_land=sides.near_land & metal.told,
-        narrow=sides.narrow & metal.told,
+        bands,
+        mask_band=bands.mask_band | (bands.lit_band & told),
+        near_land=bands.near_land & metal.told,
+        narrow=bands.narrow & metal.told,
     )
     return reaching, _share(body.without, high, low, high - low), metal.share
 
 
-def _grown(sides: _Sides, share: Plane, detail: float) -> NDArray[np.bool_]:
-    """The band along edges of covered copper, and what hangs on it, passes for copper and has laminate's colour.
-
-    That is whatever lies as near to laminate's level as most of laminate does.
-    """
+def _near(band: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """A band, and as far beyond as anything is looked at across its edges."""
     import cv2
 
-    laminate = share[sides.laminate_core > 0.9]
-    if len(laminate) == 0:
-        return sides.mask_band
-    scatter = _NORMAL * float(np.median(np.abs(laminate)))
-    wrong = (sides.covered > 0.5) & sides.settling & (np.abs(share) < min(_PLAINLY, 0.5 - _SCATTERS * scatter))
-    around = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(_BAND * detail) + 1,) * 2)
-    found = np.zeros(wrong.shape, bool)
-    for _ in range(round(_BAND * detail) * _FARTHER):
-        near = cv2.dilate((sides.mask_band | found).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
-        found |= wrong & near & ~sides.mask_band
-    return sides.mask_band | (sides.settling & (cv2.dilate(found.astype(np.uint8), around) > 0))
+    reach = 2 * round(max(_OPENED)) + 1
+    return np.asarray(cv2.dilate(band.astype(np.uint8), np.ones((reach, reach), np.uint8)) > 0)
 
 
-def _is_masked(even: Plane, sides: _Sides) -> bool:
+def _is_masked(even: Plane, bands: EdgeBands) -> bool:
     """Whether copper beneath the mask looks otherwise than bare copper: without a mask there is no opening in it."""
-    weights = (sides.bare_core, sides.covered_core, sides.laminate_core)
+    weights = (bands.bare_core, bands.covered_core, bands.laminate_core)
     bare, covered, laminate = (
         np.sum(even * one[..., None], axis=(0, 1)) / max(float(one.sum()), 1e-6) for one in weights
     )
     return bool(np.linalg.norm(bare - covered) > 0.4 * np.linalg.norm(bare - laminate))
 
 
-def _usual_metal(even: Plane, sides: _Sides) -> Plane:
+def _usual_metal(even: Plane, bands: EdgeBands) -> Plane:
     """Weights of metal without what has another colour than rims have: a hole in a land would darken the land's level."""
-    metal = even[sides.bare_rim]
+    metal = even[bands.bare_rim]
     if len(metal) == 0:
-        return sides.bare_core
+        return bands.bare_core
     usual = np.median(metal, axis=0)
-    weight = sides.laminate_core[..., None]
+    weight = bands.laminate_core[..., None]
     laminate = np.sum(even * weight, axis=(0, 1)) / max(float(weight.sum()), 1e-6)
     off = np.linalg.norm(even - usual, axis=2) / max(float(np.linalg.norm(usual - laminate)), 1e-3)
     kept = np.clip((_OTHER_METAL - off) / (_OTHER_METAL - _SAME_METAL), 0.0, 1.0)
-    return np.asarray(sides.bare_core * kept, np.float32)
+    return np.asarray(bands.bare_core * kept, np.float32)
 
 
 def _levels(even: Plane, weight: Plane, scale: float, near: float) -> Plane:
@@ -331,7 +234,7 @@ def _levels(even: Plane, weight: Plane, scale: float, near: float) -> Plane:
 
 
 def _blurred_levels(
-    even: Plane, share: Plane, sides: _Sides, px_per_mm: float, detail: float
+    even: Plane, share: Plane, bands: EdgeBands, px_per_mm: float, detail: float
 ) -> tuple[Plane, Plane]:
     """Levels of copper and laminate where tracks and gaps are so thin that blur keeps them from reaching either.
 
@@ -341,11 +244,11 @@ def _blurred_levels(
     import cv2
 
     blur = _PHOTO_BLUR * detail
-    known = sides.mask_free | (sides.covered_core + sides.laminate_core > 0.05)
+    known = bands.mask_free | (bands.covered_core + bands.laminate_core > 0.05)
     weight = known[..., None].astype(np.float32)
     for _ in range(_ROUNDS):
         inner = np.clip(0.5 + (share - 0.5) * (np.sqrt(2.0 * np.pi) * blur), 0.0, 1.0)
-        copper = np.where(sides.mask_band, inner, sides.covered + sides.bare).astype(np.float32)
+        copper = np.where(bands.mask_band, inner, bands.covered + bands.bare).astype(np.float32)
         soft = cv2.GaussianBlur(copper, (0, 0), blur)[..., None]
         counted = weight * np.concatenate([np.ones_like(soft), soft, soft**2], axis=2)
         sums, plain, lit = (
@@ -377,53 +280,20 @@ def _share(even: Plane, high: Plane, low: Plane, along: Plane) -> Plane:
     return np.asarray(np.clip(place, -1.0, 2.0), np.float32)
 
 
-def _outwards(share: Plane) -> tuple[Plane, Plane]:
-    """Direction in which a share falls, along x and along y, of length one near edges."""
-    import cv2
-
-    smooth = cv2.GaussianBlur(np.clip(share, 0.0, 1.0), (0, 0), _FACING)
-    x, y = (-cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((1, 0), (0, 1)))
-    length = np.maximum(np.hypot(x, y), 1e-6)
-    return np.asarray(x / length, np.float32), np.asarray(y / length, np.float32)
-
-
-def _taken(picture: Plane, by_x: Plane, by_y: Plane) -> Plane:
-    """The picture's values from places that far off [pixels]."""
-    import cv2
-
-    rows, columns = np.indices(picture.shape, dtype=np.float32)
-    return np.asarray(
-        cv2.remap(picture, columns + by_x, rows + by_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE),
-        np.float32,
-    )
-
-
 def _least_outwards(own: Plane, bare: Plane) -> Plane:
     """Least share of copper beneath the mask from each place some pixels away from a land.
 
     In the mask's opening there is none: what looks like it there is the ring of open laminate, beyond which lies mask. A
     track that comes up to the land is copper all the way.
     """
-    x, y = _outwards(bare)
-    every = [own, *(_taken(own, step * x, step * y) for step in _OPENED)]
+    x, y = outwards(bare)
+    every = [own, *(taken(own, step * x, step * y) for step in _OPENED)]
     return np.asarray(np.min(every, axis=0), np.float32)
 
 
 def _moved(share: Plane, seen: Plane, shift: NDArray[np.float64]) -> Plane:
     """The share with every edge moved back by the shift of its own direction."""
-    x, y = _outwards(seen)
+    x, y = outwards(seen)
     turn = np.arctan2(y, x) / (2 * np.pi) * len(shift)
     by = np.asarray(shift, np.float32)[np.round(turn).astype(np.int32) % len(shift)]
-    return _taken(share, by * x, by * y)
-
-
-def _along_edges(share: Plane, seen: Plane) -> Plane:
-    """The share averaged along edges, not across: noise wavers along an edge that was etched straight."""
-    x, y = _outwards(seen)
-    total, weights = share.copy(), 1.0
-    for step in range(1, _ALONG_STEPS + 1):
-        weight = float(np.exp(-((step / _ALONG) ** 2) / 2))
-        for sign in (-step, step):
-            total += weight * _taken(share, -sign * y, sign * x)
-        weights += 2.0 * weight
-    return np.asarray(total / weights, np.float32)
+    return taken(share, by * x, by * y)

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from benchmarks.accuracy_board import KEPT
 from benchmarks.board_analyst import agreement, clicked_parts, teaching_stroke
-from benchmarks.board_netwise import Anchor, net_strokes, ring_of
+from benchmarks.board_netwise import Anchor, net_strokes
 from benchmarks.gerber_truth import frame_of, raster, read_drills, read_layer
 from lidoff.board import (
     BACK,
@@ -444,7 +444,9 @@ def anchors_on(case: Case, side: str) -> list[Anchor]:
     """What must hang together on a side: lands of pins, and plated holes where their net is known."""
     lands = [Anchor(at=pad.at, net=case.pins.get(pad.pin, pad.pin)) for pad in case.pads if pad.side == side]
     return lands + [
-        Anchor(at=hole.at, net=hole.net, rim=ring_of(hole)) for hole in case.holes if hole.plated and hole.net
+        Anchor(at=hole.at, net=hole.net, drill=hole.diameter)
+        for hole in case.holes
+        if hole.plated and hole.net
     ]
 
 

@@ -13,10 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.board_analyst import places_of, stroke_over
-from lidoff.board import BRIDGE, CUT, Copper, Hole, Layout, Stroke, painted
+from lidoff.board import BRIDGE, CUT, Copper, Layout, Stroke, painted
 
 EIGHT = np.ones((3, 3), bool)
 BRIDGE_MM = 0.2
+BESIDE_MM = 0.4
+"""How far from a land's middle copper counts as its own, where none lies in the middle."""
+
 RING_MM = 0.15
 """How wide the ring round a hole is in which `lidoff.board.board_links` looks for copper."""
 
@@ -27,13 +30,8 @@ class Anchor:
 
     at: tuple[float, float]
     net: str
-    rim: float = 0.4
-    """How far from its middle copper counts as its own [mm]; of a hole what tracing takes as its ring."""
-
-
-def ring_of(hole: Hole) -> float:
-    """Radius within which a hole's copper is looked for [mm]."""
-    return hole.diameter / 2.0 + RING_MM
+    drill: float = 0.0
+    """Diameter of its hole; zero for a land [mm]."""
 
 
 def anchors_of(layout: Layout, side: str) -> list[Anchor]:
@@ -42,7 +40,7 @@ def anchors_of(layout: Layout, side: str) -> list[Anchor]:
         Anchor(at=pad.at, net=pad.net) for pad in layout.pads if pad.side == side and pad.pin and pad.net
     ]
     return found + [
-        Anchor(at=hole.at, net=hole.net, rim=ring_of(hole))
+        Anchor(at=hole.at, net=hole.net, drill=hole.diameter)
         for hole in layout.holes
         if hole.plated and hole.net
     ]
@@ -84,9 +82,9 @@ def net_strokes(
             if len(strokes) < limit:
                 strokes.append(stroke)
                 mask &= ~painted(stroke, shape, copper.px_per_mm)
-    rims = {place: anchor.rim for (place, _), anchor in zip(places, anchors, strict=True)}
+    marked = {place: anchor for (place, _), anchor in zip(places, anchors, strict=True)}
     if len(strokes) < limit:
-        for stroke in _bridges(mask, truth, islands, rims, copper.px_per_mm):
+        for stroke in _bridges(mask, truth, islands, marked, copper.px_per_mm):
             strokes.append(stroke)
             mask |= painted(stroke, shape, copper.px_per_mm)
             if len(strokes) == limit:
@@ -111,17 +109,27 @@ def _pixel(anchor: Anchor, scale: float, islands: NDArray[np.integer]) -> tuple[
 
 def _on_found(
     place: tuple[int, int],
+    anchor: Anchor,
     number: int,
     islands: NDArray[np.integer],
     found: NDArray[np.integer],
-    reach: int,
+    scale: float,
 ) -> tuple[int, int]:
-    """The place, or the nearest of the largest found copper of its island beside it: a hole's rim is no break."""
-    if found[place] > 0:
+    """The place, or the nearest of the found copper that stands for it.
+
+    For a hole that is what holds most of its ring, as in tracing; for a land the largest of its island beside it.
+    """
+    if found[place] > 0 and not anchor.drill:
         return place
-    top, left = max(place[0] - reach, 0), max(place[1] - reach, 0)
-    window = (slice(top, place[0] + reach + 1), slice(left, place[1] + reach + 1))
+    reach = anchor.drill / 2.0 + RING_MM if anchor.drill else BESIDE_MM
+    row, column = (anchor.at[1] * scale - 0.5, anchor.at[0] * scale - 0.5) if anchor.drill else place
+    top, left = (max(int(middle - reach * scale) - 1, 0) for middle in (row, column))
+    window = (slice(top, int(row + reach * scale) + 2), slice(left, int(column + reach * scale) + 2))
     own = np.where(islands[window] == number, found[window], 0)
+    if anchor.drill:
+        rows, columns = np.indices(own.shape)
+        away = np.hypot(rows + top - row, columns + left - column)
+        own = np.where((away >= 0.5 * anchor.drill * scale) & (away <= reach * scale), own, 0)
     if not np.any(own):
         return place
     near = np.argwhere(own == np.argmax(np.bincount(own[own > 0])))
@@ -174,7 +182,7 @@ def _bridges(
     mask: NDArray[np.bool_],
     truth: NDArray[np.bool_],
     islands: NDArray[np.integer],
-    rims: Mapping[tuple[int, int], float],
+    marked: Mapping[tuple[int, int], Anchor],
     scale: float,
 ) -> Iterator[Stroke]:
     """One stroke for each two anchors of one island that found copper leaves apart."""
@@ -184,7 +192,7 @@ def _bridges(
     found, _ = ndimage.label(mask & truth, structure=EIGHT)
     windows = ndimage.find_objects(islands)
     by_island: dict[int, list[tuple[int, int]]] = {}
-    for place in rims:
+    for place in marked:
         if islands[place] > 0:
             by_island.setdefault(int(islands[place]), []).append(place)
     for number, own in by_island.items():
@@ -196,7 +204,7 @@ def _bridges(
         cost = np.where(
             inside, np.where(mask[window], 0.02, 1.0) * (1.0 + 4.0 / np.maximum(middle, 1.0)), 1e4
         )
-        own = [_on_found(place, number, islands, found, int(rims[place] * scale) + 1) for place in own]
+        own = [_on_found(place, marked[place], number, islands, found, scale) for place in own]
         joined = {int(found[own[0]])}
         for place in own[1:]:
             if int(found[place]) in joined and found[place] > 0:

@@ -186,6 +186,7 @@ def _bridges(
     scale: float,
 ) -> Iterator[Stroke]:
     """One stroke for each two anchors of one island that found copper leaves apart."""
+    import cv2
     from scipy import ndimage
     from skimage.graph import route_through_array
 
@@ -218,11 +219,7 @@ def _bridges(
                 # One stroke along the way, from before its first gap to behind its last.
                 first, last = np.flatnonzero(gaps)[[0, -1]]
                 part = line[max(first - 3, 0) : last + 4] + corner
-                step = max(1, len(part) // 40)
-                kept = [*part[:-1:step], part[-1]]
-                yield Stroke(
-                    says=BRIDGE,
-                    points=places_of(np.array(kept), scale),
-                    width=BRIDGE_MM,
-                )
+                # A person clicks where the way bends.
+                bends = cv2.approxPolyDP(part.astype(np.int32)[:, None], 1.0, False)[:, 0]
+                yield Stroke(says=BRIDGE, points=places_of(bends, scale), width=BRIDGE_MM)
                 cost[part[:, 0] - corner[0], part[:, 1] - corner[1]] = 0.02

@@ -1,7 +1,7 @@
 """How true the tracing of photos is: invented boards of graded difficulty, and real boards from a folder if one is named.
 
-Run: ``python -m benchmarks.board_accuracy [--real FOLDER] [--quick] [--pictures FOLDER] [--only NAME] [--save]``. A real
-board's folder holds front.jpg, back.jpg, copper_top.gbr, copper_bottom.gbr, drill.drl and outline.gbr.
+Run: ``python -m benchmarks.board_accuracy [--real FOLDER] [--quick] [--again] [--pictures FOLDER] [--only NAME] [--save]``. A
+real board's folder holds front.jpg, back.jpg, copper_top.gbr, copper_bottom.gbr, drill.drl and outline.gbr.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.accuracy_board import KEPT
+from benchmarks.accuracy_board import KEPT, SECOND
 from benchmarks.board_analyst import agreement, clicked_parts, teaching_stroke
 from benchmarks.board_netwise import Anchor, net_strokes
 from benchmarks.gerber_truth import frame_of, raster, read_drills, read_layer
@@ -72,6 +72,9 @@ LOOKS = 3
 
 ENOUGH = 0.97
 """Agreement of copper from which on the simulated analyst teaches no more."""
+
+AGAIN = 200
+"""How much is added to the seed of each grade for a second board, on which nothing was ever tried out."""
 
 NETS_HOLD, MOST_STROKES = 0.98, 250
 """Precision and recall of pin pairs that are aimed at, and strokes on each side after which the simulated analyst gives up."""
@@ -182,9 +185,11 @@ def invented_case(name: str, view: View, rules: TrackRules, seed: int, pour: boo
 
 
 def hidden_on(layout: Layout, side: str, px_per_mm: float, populated: bool) -> NDArray[np.bool_]:
-    """Where a photo of a side cannot show copper: under print, under bodies, in holes."""
+    """Where a photo of a side cannot show copper: under print, under bodies, in drills, soldered over or not."""
     seen = side_rasters(layout, side, px_per_mm, populated=populated)
-    return np.asarray((seen.legend > 0.2) | (seen.body > 0.2) | (seen.through > 0.2))
+    covered = np.asarray((seen.legend > 0.2) | (seen.body > 0.2) | (seen.through > 0.2))
+    drills = [hole for hole in layout.holes if not hole.filled]
+    return covered | _drilled(drills, covered.shape, px_per_mm)
 
 
 def true_copper(case: Case, side: str, registration: Registration) -> NDArray[np.bool_]:
@@ -556,6 +561,9 @@ def main() -> None:
     parser.add_argument("--real-only", action="store_true", help="no invented boards")
     parser.add_argument("--quick", action="store_true", help="the two easy boards alone")
     parser.add_argument(
+        "--again", action="store_true", help="a second board of each grade, in place of the first"
+    )
+    parser.add_argument(
         "--save", action="store_true", help="keep the figures, from which the page is written"
     )
     parser.add_argument("--only", default="", help="boards whose name holds this text")
@@ -563,6 +571,10 @@ def main() -> None:
     parser.add_argument("--pictures", type=Path, help="folder for pictures and figures")
     asked = parser.parse_args()
     grades = [grade for grade in GRADES if asked.only in grade[0] and not asked.real_only]
+    if asked.again:
+        grades = [
+            (f"{name}{SECOND}", view, rules, seed + AGAIN, pour) for name, view, rules, seed, pour in grades
+        ]
     rows: list[dict[str, object]] = [
         _shown(measured(invented_case(*grade), asked.strokes, asked.pictures))
         for grade in (grades[:2] if asked.quick else grades)

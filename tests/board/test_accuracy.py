@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import json
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -69,3 +70,27 @@ def test_a_missed_aim_is_named_in_the_table(monkeypatch: pytest.MonkeyPatch) -> 
     recall = next(line for line in lines if "recall" in line)
     assert "1 of 2 | grim" in recall
     assert all("grim" not in line for line in lines if line != recall)
+
+
+def test_second_boards_have_a_table_of_their_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.syspath_prepend(str(ROOT))
+    page = importlib.import_module("benchmarks.accuracy_board")
+    counted = {f"IoU {side}{but}": 0.5 for side in ("front", "back") for but in ("", " but for edge pixels")}
+    figures = {**counted, "precision": 1.0, "recall": 1.0, "check here": 0}
+    row = {
+        "board": "grim",
+        "holes paired": 5,
+        "alignment residual, median mm": 0.02,
+        "place error, median mm": 0.01,
+        "scale from one edge, error %": 0.1,
+        "strokes": 1,
+        "without strokes": figures,
+        "with strokes": figures,
+    }
+    kept = tmp_path / "kept.json"
+    kept.write_text(json.dumps([row, {**row, "board": f"grim{page.SECOND}", "strokes": 7}]), encoding="utf-8")
+    monkeypatch.setattr(page, "KEPT", kept)
+    first, second = page.section().split("## A second board of each grade")
+    assert "| 1 | 0.50 / 0.50 |" in first
+    assert "| 7 | 0.50 / 0.50 |" in second
+    assert "0 of 1 | grim" in second

@@ -19,7 +19,6 @@ _PLAINLY, _SCATTERS = (
     3.0,
 )  # most share that is plainly the other level's, and scatters from midway that it takes
 _NORMAL = 1.4826  # standard deviation of normal values [their median distance from the mean]
-_FARTHER = 3  # how far beyond the band that is settled [bands]
 
 Plane = NDArray[np.float32]
 
@@ -144,7 +143,7 @@ def edge_bands(probability: Plane, detail: float) -> EdgeBands:
 
 
 def grown_band(bands: EdgeBands, share: Plane, detail: float) -> NDArray[np.bool_]:
-    """The band along edges of covered copper, and what hangs on it, passes for copper and has laminate's colour.
+    """The band along edges of covered copper, and what hangs on it, passes for copper and is plainly of laminate's colour.
 
     Parameters
     ----------
@@ -158,20 +157,19 @@ def grown_band(bands: EdgeBands, share: Plane, detail: float) -> NDArray[np.bool
     Returns
     -------
     ndarray of bool, shape (H, W)
-        The band itself where laminate's colour scatters so much that nothing is plain.
+        The band itself where either colour scatters so much that nothing is plain.
     """
     import cv2
 
-    laminate = share[bands.laminate_core > 0.9]
-    if len(laminate) == 0:
+    laminate, copper = (share[core > 0.9] for core in (bands.laminate_core, bands.covered_core))
+    if len(laminate) == 0 or len(copper) == 0:
         return bands.mask_band
-    scatter = _NORMAL * float(np.median(np.abs(laminate)))
-    wrong = (
-        (bands.covered > 0.5) & bands.settling & (np.abs(share) < min(_PLAINLY, 0.5 - _SCATTERS * scatter))
-    )
+    scatters = [_NORMAL * float(np.median(np.abs(one - np.median(one)))) for one in (laminate, copper)]
+    plain = min(_PLAINLY, 0.5 - _SCATTERS * scatters[0], 1.0 - _SCATTERS * scatters[1])
+    wrong = (bands.covered > 0.5) & bands.settling & (np.abs(share) < plain)
     around = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(_BAND * detail) + 1,) * 2)
     found = np.zeros(wrong.shape, bool)
-    for _ in range(round(_BAND * detail) * _FARTHER):
+    for _ in range(round(_BAND * detail)):
         near = cv2.dilate((bands.mask_band | found).astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
         found |= wrong & near & ~bands.mask_band
     reached = cv2.dilate(found.astype(np.uint8), around) > 0

@@ -44,10 +44,10 @@ def test_nothing_is_beside_two_things() -> None:
 
 @pytest.mark.parametrize(("noise", "found"), [(0.05, True), (0.4, False)])
 def test_laminate_that_passes_for_copper_is_found_where_it_is_plain(noise: float, found: bool) -> None:
-    copper, classes = COLUMNS < 50, COLUMNS < 62
+    copper, classes = COLUMNS < 50, COLUMNS < 58
     share = (copper + np.random.default_rng(1).normal(0.0, noise, SHAPE)).astype(np.float32)
     band = grown_band(edge_bands(classed(covered=classes), 1.0), share, 1.0)
-    wrong = (COLUMNS >= 51) & (COLUMNS < 58)
+    wrong = (COLUMNS >= 51) & (COLUMNS < 57)
     assert bool(band[wrong].mean() > 0.95) is found
     assert not band[COLUMNS < 44].any()
     assert not band[COLUMNS > 66].any()

@@ -50,22 +50,29 @@ def test_copper_is_true_but_for_its_edges(finish: str) -> None:
     assert after["IoU back but for edge pixels"] >= 0.95
 
 
-def test_a_missed_aim_is_named_in_the_table(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.syspath_prepend(str(ROOT))
-    page = importlib.import_module("benchmarks.accuracy_board")
-    counted = {f"IoU {side}{but}": 0.99 for side in ("front", "back") for but in ("", " but for edge pixels")}
-    good = {**counted, "precision": 1.0, "recall": 1.0, "check here": 0}
-    row = {
+def page_row(share: float) -> dict[str, Any]:
+    """Figures of a board as they are kept, its copper found to a share, all else as aimed at."""
+    counted = {
+        f"IoU {side}{but}": share for side in ("front", "back") for but in ("", " but for edge pixels")
+    }
+    figures = {**counted, "precision": 1.0, "recall": 1.0, "check here": 0}
+    return {
         "board": "easy",
         "holes paired": 5,
         "alignment residual, median mm": 0.02,
         "place error, median mm": 0.01,
         "scale from one edge, error %": 0.1,
         "strokes": 1,
-        "without strokes": good,
-        "with strokes": good,
+        "without strokes": figures,
+        "with strokes": figures,
     }
-    poor = {**row, "board": "grim", "with strokes": {**good, "recall": 0.5}}
+
+
+def test_a_missed_aim_is_named_in_the_table(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.syspath_prepend(str(ROOT))
+    page = importlib.import_module("benchmarks.accuracy_board")
+    row = page_row(0.99)
+    poor = {**row, "board": "grim", "with strokes": {**row["with strokes"], "recall": 0.5}}
     lines = page.aims([row, poor]).splitlines()
     recall = next(line for line in lines if "recall" in line)
     assert "1 of 2 | grim" in recall
@@ -75,18 +82,7 @@ def test_a_missed_aim_is_named_in_the_table(monkeypatch: pytest.MonkeyPatch) -> 
 def test_second_boards_have_a_table_of_their_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.syspath_prepend(str(ROOT))
     page = importlib.import_module("benchmarks.accuracy_board")
-    counted = {f"IoU {side}{but}": 0.5 for side in ("front", "back") for but in ("", " but for edge pixels")}
-    figures = {**counted, "precision": 1.0, "recall": 1.0, "check here": 0}
-    row = {
-        "board": "grim",
-        "holes paired": 5,
-        "alignment residual, median mm": 0.02,
-        "place error, median mm": 0.01,
-        "scale from one edge, error %": 0.1,
-        "strokes": 1,
-        "without strokes": figures,
-        "with strokes": figures,
-    }
+    row = {**page_row(0.5), "board": "grim"}
     kept = tmp_path / "kept.json"
     kept.write_text(json.dumps([row, {**row, "board": f"grim{page.SECOND}", "strokes": 7}]), encoding="utf-8")
     monkeypatch.setattr(page, "KEPT", kept)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.classes import BARE, BODY, CLASSES, COVERED, LAMINATE, LEGEND
+from lidoff.board.scatter import scatter_of
 
 __all__ = ["EdgeBands", "edge_bands", "grown_band"]
 
@@ -18,7 +19,6 @@ _PLAINLY, _SCATTERS = (
     0.25,
     3.0,
 )  # most share that is plainly the other level's, and scatters from midway that it takes
-_NORMAL = 1.4826  # standard deviation of normal values [their median distance from the mean]
 
 Plane = NDArray[np.float32]
 
@@ -104,12 +104,13 @@ def edge_bands(probability: Plane, detail: float) -> EdgeBands:
     in_covered, in_bare, in_laminate = depth(covered), depth(bare), depth(laminate)
     to_covered, to_bare, to_laminate = depth(~covered), depth(~bare), depth(~laminate)
     to_other = depth(~other)
-    free = np.clip((np.minimum(to_other, to_bare) - 2.0) / 2.0, 0.0, 1.0).astype(np.float32)
+    clear = np.minimum(to_other, to_bare)
+    free = np.clip((clear - 2.0) / 2.0, 0.0, 1.0).astype(np.float32)
     mask_band = (laminate & (to_covered <= band)) | (covered & (to_laminate <= band))
     legend, body = (other & (top == CLASSES.index(name)) for name in (LEGEND, BODY))
     to_legend, to_body, to_opaque = depth(~legend), depth(~body), depth(~(other & ~legend & ~body))
     lit_band = mask_band & (np.minimum(np.minimum(to_bare, to_legend), to_body) > 1.0) & (to_opaque > _CLEAR)
-    mask_band &= np.minimum(to_other, to_bare) > _CLEAR
+    mask_band &= clear > _CLEAR
     near_land = (to_bare <= _GLOWS) & (in_bare <= _GLOWS / 2) & ~other & (to_bare <= to_legend)
     near_print = (to_legend <= _GLOWS) & ~other & ~bare & ~near_land
     near_body = (to_body <= _GLOWS) & ~other & ~bare & ~near_land & ~near_print
@@ -123,8 +124,8 @@ def edge_bands(probability: Plane, detail: float) -> EdgeBands:
     land_band &= depth(~broad) > band
     return EdgeBands(
         mask_band=mask_band,
-        settling=(covered | laminate) & (np.minimum(to_other, to_bare) > _CLEAR),
-        mask_free=mask_band & (np.minimum(to_other, to_bare) > 2.0 * _CLEAR),
+        settling=(covered | laminate) & (clear > _CLEAR),
+        mask_free=mask_band & (clear > 2.0 * _CLEAR),
         land_band=land_band,
         near_land=near_land,
         near_print=near_print,
@@ -164,7 +165,7 @@ def grown_band(bands: EdgeBands, share: Plane, detail: float) -> NDArray[np.bool
     laminate, copper = (share[core > 0.9] for core in (bands.laminate_core, bands.covered_core))
     if len(laminate) == 0 or len(copper) == 0:
         return bands.mask_band
-    scatters = [_NORMAL * float(np.median(np.abs(one - np.median(one)))) for one in (laminate, copper)]
+    scatters = [scatter_of(one - np.median(one)) for one in (laminate, copper)]
     plain = min(_PLAINLY, 0.5 - _SCATTERS * scatters[0], 1.0 - _SCATTERS * scatters[1])
     wrong = (bands.covered > 0.5) & bands.settling & (np.abs(share) < plain)
     around = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(_BAND * detail) + 1,) * 2)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from lidoff.board.scatter import scatter_of
+
 __all__ = ["edge_wander"]
 
 _CHORD_MM = 0.4
@@ -12,9 +14,6 @@ _CHORD_MM = 0.4
 
 _LEAST = 200  # places from which on the figure is believed
 _BEND = 0.25  # largest bend from one half of a chord to the other that counts as straight [radians]
-_TO_DEVIATION = (
-    1.4826  # from the median of absolute values to a standard deviation, for normally distributed values
-)
 
 
 def edge_wander(level: NDArray[np.float32], where: NDArray[np.bool_], px_per_mm: float) -> float | None:
@@ -59,7 +58,7 @@ def edge_wander(level: NDArray[np.float32], where: NDArray[np.bool_], px_per_mm:
     every = np.concatenate(found)
     if len(every) < _LEAST:
         return None
-    return float(_TO_DEVIATION * np.median(np.abs(every)) / np.sqrt(1.5))
+    return float(scatter_of(every) / np.sqrt(1.5))
 
 
 def _evenly(line: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from lidoff.board.edges import Quadrilateral, enclosing_quadrilaterals
 from lidoff.board.frame import Points, bent, straightened
+from lidoff.board.scatter import scatter_of
 from lidoff.errors import ImpossibleValue
 
 __all__ = ["Outline", "board_mask", "find_outline", "lens_from_edges", "refined_contour"]
@@ -210,7 +211,7 @@ def _line(points: Points, rounds: int = 6) -> NDArray[np.float64]:
         direction = right[0]
         normal = np.array([-direction[1], direction[0]])
         distance = offset @ normal
-        spread = max(1.4826 * float(np.median(np.abs(distance))), 1e-3)
+        spread = max(scatter_of(distance), 1e-3)
         weights = np.clip(1 - (distance / (4.5 * spread)) ** 2, 0.0, None) ** 2 + 1e-9
         line = np.array([normal[0], normal[1], float(normal @ centre)])
     return line
@@ -346,7 +347,7 @@ def _scatter(edges: list[Points], lens: float, shape: tuple[int, int]) -> float:
         straight = straightened(points, lens, shape)
         line = _line(straight)
         residuals.append(straight @ line[:2] - line[2])
-    return float(1.4826 * np.median(np.abs(np.concatenate(residuals))))
+    return scatter_of(np.concatenate(residuals))
 
 
 def _loss(edges: list[Points], lens: float, shape: tuple[int, int], spread: float) -> float:

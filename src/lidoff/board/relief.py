@@ -271,9 +271,8 @@ def _parts(blur: float, width: float, power: float) -> tuple[Profile, Profile, P
 
     core, bump = ndtr(-_GRID / _SOFT), np.exp(-(np.abs(_GRID / width) ** power) / 2)
     sigma = blur / float(_GRID[1] - _GRID[0])
-    blurred = (gaussian_filter1d(part, sigma, mode="nearest") for part in (core, bump, bump * core))
-    first, second, third = blurred
-    return first, second, third
+    up, lit, both = (gaussian_filter1d(part, sigma, mode="nearest") for part in (core, bump, bump * core))
+    return up, lit, both
 
 
 def _crossings(

@@ -20,7 +20,7 @@ from lidoff.board.along_edges import along_edges, outwards, taken
 from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.edge_bands import EdgeBands, edge_bands, grown_band
 from lidoff.board.edge_wander import edge_wander
-from lidoff.board.glow import glow_of
+from lidoff.board.glow import Glow, glow_of
 from lidoff.board.land_rims import land_level
 from lidoff.board.relief import edge_profiles, relief_shift
 from lidoff.board.thin_gaps import thin_gaps
@@ -177,15 +177,13 @@ def _without_glow(
     even: Plane, high: Plane, low: Plane, bands: EdgeBands, px_per_mm: float
 ) -> tuple[EdgeBands, Plane, Plane]:
     """Bands that reach up to lands and print where their light is told apart, copper's share without it, and metal's."""
-    metal = glow_of(
-        even, high, low, _levels(even, _usual_metal(even, bands), px_per_mm, _LAND_NEAR), bands.near_land
-    )
-    ink = glow_of(
-        metal.without, high, low, _levels(even, bands.legend_core, px_per_mm, _LAND_NEAR), bands.near_print
-    )
-    body = glow_of(
-        ink.without, high, low, _levels(even, bands.body_core, px_per_mm, _LAND_NEAR), bands.near_body
-    )
+
+    def taken_away(picture: Plane, weight: Plane, near: NDArray[np.bool_]) -> Glow:
+        return glow_of(picture, high, low, _levels(even, weight, px_per_mm, _LAND_NEAR), near)
+
+    metal = taken_away(even, _usual_metal(even, bands), bands.near_land)
+    ink = taken_away(metal.without, bands.legend_core, bands.near_print)
+    body = taken_away(ink.without, bands.body_core, bands.near_body)
     told = metal.told | ink.told | body.told
     reaching = replace(
         bands,

@@ -176,12 +176,19 @@ def _along_middle(
     other = int(np.argmin(off @ off[one]))
     there, back = (np.array(ways.traceback(tuple(places[index]))) for index in (one, other))
     line = np.concatenate([there[::-1], back[1:]])
-    depth = float(np.median(inner[line[:, 0], line[:, 1]]))
+    depth = inner[line[:, 0], line[:, 1]]
+    radius = min(max(0.7 * float(np.median(depth)), 0.75), BRUSH_MM / 2 * scale)
+    # Where the area is narrower than the brush, a person stops.
+    narrow = np.flatnonzero(depth < radius)
+    middle = len(there) - 1
+    first = narrow[narrow < middle].max(initial=-1) + 1
+    last = narrow[narrow > middle].min(initial=len(line))
+    line = line[first:last]
     kept = np.array([*line[: -1 : max(1, len(line) // 24)], line[-1]])
     return Stroke(
         says=says,
         points=places_of(kept + np.array([rows.start, columns.start]), scale),
-        width=min(max(1.4 * depth, 1.5) / scale, BRUSH_MM),
+        width=2.0 * radius / scale,
     )
 
 

@@ -22,6 +22,15 @@ def test_the_metal_ends_where_it_truly_does(edge: float, width: float) -> None:
     assert found.edge == pytest.approx(edge, abs=0.25)
 
 
+def test_a_coarse_photo_still_tells_most_of_a_usual_ring() -> None:
+    far = np.arange(-6.0, 6.125, 0.25)
+    first, second = (ndtr((far - at) / 2.2)[:, None] for at in (-0.6, 0.6))
+    ring = np.array([100.0, 105, 60])
+    found = ring_profile(far, METAL * (1.0 - first) + ring * (first - second) + MASK * second, 20.0)
+    assert found is not None
+    assert found.edge == pytest.approx(-0.6, abs=0.3)
+
+
 def test_without_a_ring_the_rim_stays() -> None:
     found = ring_profile(STEPS, made(0.0, 0.0, MASK), 20.0)
     assert found is not None

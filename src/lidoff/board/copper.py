@@ -120,6 +120,8 @@ class PreparedSide:
         What placed parts tell; see `placed_classes`.
     detail : float
         Size of the photo's own pixels in pixels of this raster, one or more.
+    parts : tuple of PlacedPart
+        Parts placed so far.
     """
 
     side: str
@@ -130,6 +132,7 @@ class PreparedSide:
     features: NDArray[np.float32] | None
     placed: NDArray[np.int8]
     detail: float = 1.0
+    parts: tuple[PlacedPart, ...] = ()
 
 
 def prepare_side(
@@ -222,7 +225,7 @@ def with_parts(prepared: PreparedSide, parts: Sequence[PlacedPart]) -> PreparedS
         even = even_light(prepared.picture, guess.light)
         labels[print_beside_lands(labels, even, placed)] = CLASSES.index(LEGEND)
         guess = replace(guess, labels=labels)
-    return replace(prepared, guess=guess, placed=placed)
+    return replace(prepared, guess=guess, placed=placed, parts=tuple(parts))
 
 
 def _taught_by_parts(guess: FirstGuess, placed: NDArray[np.int8]) -> FirstGuess:
@@ -275,7 +278,15 @@ def copper_of_prepared(
     )
     probability, closed = with_placed(probability, prepared.placed)
     held = prepared.placed == CLASSES.index(BARE)
-    edges = settled_edges(probability, even, scale, detail=prepared.detail, held=held)
+    edges = settled_edges(
+        probability,
+        even,
+        scale,
+        detail=prepared.detail,
+        held=held,
+        parts=prepared.parts,
+        side=prepared.side,
+    )
     probability = edges.probability
     probability[~prepared.inside] = 0.0
     copper = with_strokes(prepared.side, scale, probability, strokes, closed=closed)
@@ -331,14 +342,19 @@ def with_strokes(
 
     Nothing is carried on beneath print or a body where `closed` (H, W) is true.
     """
+    import cv2
+
     shape = (probability.shape[0], probability.shape[1])
     classes = np.argmax(probability, axis=2).astype(np.uint8)
     copper = probability[..., CLASSES.index(COVERED)] + probability[..., CLASSES.index(BARE)]
     hidden = probability[..., CLASSES.index(LEGEND)] + probability[..., CLASSES.index(BODY)]
+    seen = copper
     copper = seen_through(copper, hidden, px_per_mm, ink=probability[..., CLASSES.index(LEGEND)])
     copper = without_slits(copper, hidden + probability[..., CLASSES.index(BARE)], px_per_mm)
     if closed is not None:
-        copper = np.where(closed, np.float32(0.0), copper)
+        # The blurred edge of a body is neither: what is not seen as copper there is not carried on either.
+        beside = cv2.dilate(closed.astype(np.uint8), np.ones((3, 3), np.uint8)) > 0
+        copper = np.where(closed, np.float32(0.0), np.where(beside, np.minimum(copper, seen), copper))
     mask = copper > 0.5
     fixed = np.zeros(shape, bool)
     for stroke in strokes:

@@ -43,6 +43,8 @@ class EdgeBands:
         Along edges of covered copper, up to a pixel from any of these.
     narrow : ndarray of bool
         Between a land and covered copper close by.
+    spoiling : ndarray of bool
+        Covered copper, print, bodies and holes, beside which a land's rim is not its own.
     covered_core, laminate_core, bare_core, legend_core, body_core : ndarray of float32
         Weight with which a pixel tells its class's colour, 0…1.
     bare_rim : ndarray of bool
@@ -60,6 +62,7 @@ class EdgeBands:
     near_body: NDArray[np.bool_]
     lit_band: NDArray[np.bool_]
     narrow: NDArray[np.bool_]
+    spoiling: NDArray[np.bool_]
     covered_core: Plane
     laminate_core: Plane
     bare_core: Plane
@@ -132,6 +135,7 @@ def edge_bands(probability: Plane, detail: float) -> EdgeBands:
         near_body=near_body,
         lit_band=lit_band,
         narrow=narrow,
+        spoiling=broad | other,
         covered_core=core(in_covered, free),
         laminate_core=core(in_laminate, free),
         bare_core=core(in_bare, 1.0),

@@ -7,17 +7,23 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.rims import across, rims
+from lidoff.board.rims import across
 
-__all__ = ["LandLevel", "RingFit", "land_level", "ring_profile"]
+__all__ = ["LEAST_PLACES", "LandLevel", "RingFit", "land_level", "ring_profile"]
 
-_LEAST = 250  # places along rims from which on a profile is believed
-_REACH = 5.0  # how far to either side of a rim the profile is looked at [pixels]
-_INWARDS = 3.5  # the same inwards, where a hole may lie behind a narrow ring of metal [details]
+LEAST_PLACES = 250  # places along rims from which on a profile is believed
+_REACH, _COARSE_REACH = (
+    5.0,
+    6.0,
+)  # how far to either side of a rim the profile is looked at, least and most [pixels]
+_BLURS = 3.0  # the same between them [details]
+_INWARDS = 3.5  # the most inwards, where a hole may lie behind a narrow ring of metal [details]
 _STEP = 0.25
 _NARROWEST = 0.1  # least shift of a rim that counts as read off [pixels]
 _WIDEST = 4.0  # widest ring looked for [pixels]
-_OPENING = 0.075  # how much wider than a land its opening in the mask is on each side [mm]; common practice, no source
+# How much wider than a land its opening in the mask is on each side [mm]: 0.05 mm with most makers of today, 0.1 mm with older
+# ones; common practice, no source.
+_OPENING = 0.06
 _STEEPEST = 0.08  # steepest change of metal's lightness towards its rim [shares per pixel]
 _FIT = 0.03  # largest scatter of the fitted profile, as share of the step from mask to metal
 
@@ -32,11 +38,14 @@ class LandLevel:
     ----------
     level : float
         Share of metal, between the levels of metal and mask, at the rim; one half where nothing else can be told.
+    edge : float
+        The same as a distance outwards from where that share is one half [pixels]; zero or less.
     uncertainty : float
         Standard uncertainty of the rims' place from this alone [pixels].
     """
 
     level: float
+    edge: float
     uncertainty: float
 
 
@@ -51,7 +60,8 @@ class RingFit:
 def land_level(
     even: NDArray[np.float32],
     share: NDArray[np.float32],
-    band: NDArray[np.bool_],
+    places: Profile,
+    facing: Profile,
     px_per_mm: float,
     *,
     detail: float = 1.0,
@@ -64,8 +74,8 @@ def land_level(
         Picture in even light.
     share : ndarray of shape (H, W)
         Place of each pixel between laminate beneath the mask (0) and metal (1).
-    band : ndarray of shape (H, W)
-        True along free rims.
+    places, facing : ndarray of shape (N, 2)
+        Along free rims, where they seem to lie, and outwards: row and column.
     px_per_mm : float
         Raster.
     detail : float
@@ -81,19 +91,21 @@ def land_level(
     Where no ring can be read off, or one of no width, there may be one of any width up to the usual one or none at all, all
     equally likely: blur hides narrow ones.
     """
-    unread = LandLevel(level=0.5, uncertainty=_OPENING * px_per_mm / np.sqrt(12.0))
-    places, normals = rims(share, band)
-    if len(places) < _LEAST:
+    unread = LandLevel(level=0.5, edge=0.0, uncertainty=_OPENING * px_per_mm / np.sqrt(12.0))
+    if len(places) < LEAST_PLACES:
         return unread
-    steps = np.arange(-min(_INWARDS * detail, _REACH), _REACH + _STEP / 2, _STEP)
-    colours = np.median(across(even, places, normals, steps), axis=0)
+    reach = min(max(_REACH, _BLURS * detail), _COARSE_REACH)
+    steps = np.arange(-min(_INWARDS * detail, reach), reach + _STEP / 2, _STEP)
+    colours = np.median(across(even, places, facing, steps), axis=0)
     fitted = ring_profile(steps, colours, px_per_mm)
     if fitted is None:
         return unread
-    at = np.median(across(share[..., None], places, normals, np.array([fitted.edge])), axis=0)
+    at = np.median(across(share[..., None], places, facing, np.array([fitted.edge])), axis=0)
     hidden = unread.uncertainty if fitted.edge > -_NARROWEST else 0.0
     return LandLevel(
-        level=float(np.clip(at[0, 0], 0.5, 0.9)), uncertainty=float(np.hypot(fitted.uncertainty, hidden))
+        level=float(np.clip(at[0, 0], 0.5, 0.9)),
+        edge=fitted.edge,
+        uncertainty=float(np.hypot(fitted.uncertainty, hidden)),
     )
 
 
@@ -133,7 +145,7 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit 
     def rest(values: Profile, usual: float = _OPENING) -> Profile:
         edge, width, blur, level, slope = values[:5]
         first, second = ndtr((steps - edge) / blur)[:, None], ndtr((steps - edge - width) / blur)[:, None]
-        inner = metal * (level + slope * np.clip(steps - steps[2], None, _REACH + 1.0))[:, None]
+        inner = metal * (level + slope * (steps - steps[2]))[:, None]
         model = inner * (1.0 - first) + values[5:] * (first - second) + mask * second
         # Weak wishes decide where the profile says nothing.
         wishes = [0.02 * edge, 2.0 * (width / px_per_mm - usual), slope]

@@ -127,13 +127,15 @@ class ReliefShift:
     uncertainty: float | None
 
 
-def relief_shift(profiles: Profiles | None) -> ReliefShift:
+def relief_shift(profiles: Profiles | None, *, levels_hold: bool = False) -> ReliefShift:
     """Shift of edges by light on the relief, and how far it can be trusted.
 
     Parameters
     ----------
     profiles : Profiles or None
         Of one side.
+    levels_hold : bool
+        Whether the levels were not read off inside copper but fitted with the photo's blur.
 
     Returns
     -------
@@ -150,7 +152,7 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
 
     The levels read off inside thin copper are themselves a little off, for blur reaches there, and that moves all edges
     outwards or all inwards. A fit that leaves both levels free tells by how much: what it shifts alike in opposite directions
-    is taken from it. Against a bump, which moves opposite edges opposite ways, free levels only blunt the fit: what is shifted
+    is taken from it, unless the levels hold. Against a bump, which moves opposite edges opposite ways, free levels only blunt the fit: what is shifted
     unlike comes from a fit with the levels held.
 
     Four things make the shift uncertain, and add in squares. What the fit leaves of the profiles, over the slope of an edge, is
@@ -171,7 +173,7 @@ def relief_shift(profiles: Profiles | None) -> ReliefShift:
     around = _harmonics(np.arange(SHIFT_ANGLES, dtype=np.float64) * (2 * np.pi / SHIFT_ANGLES))
     round_one, flat, freed = (one.crossings(around, own) for one in (held, other, loose))
     unlike = _unlike(round_one)
-    told = unlike + (freed - _unlike(freed))
+    told = unlike if levels_hold else unlike + (freed - _unlike(freed))
     # A blurred step is steepest in its middle, by one over its blur and the root of two pi.
     misfit = loose.scatter * float(loose.values[4]) * np.sqrt(2 * np.pi)
     size, shape = _rms(told), _rms(unlike - _unlike(flat))

@@ -11,6 +11,7 @@ mask's opening leaves a ring of laminate round a land, which widens it for the e
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,9 +21,13 @@ from lidoff.board.along_edges import along_edges, outwards, taken
 from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.edge_bands import EdgeBands, edge_bands, grown_band
 from lidoff.board.edge_wander import edge_wander
+from lidoff.board.frame import FRONT
 from lidoff.board.glow import Glow, glow_of
-from lidoff.board.land_rims import land_level
+from lidoff.board.land_rims import LEAST_PLACES, land_level
+from lidoff.board.land_shapes import depth_in_lands, free_rims, laid_lands, with_laid_lands
+from lidoff.board.package import PlacedPart
 from lidoff.board.relief import edge_profiles, relief_shift
+from lidoff.board.rims import rims
 from lidoff.board.thin_gaps import thin_gaps
 
 __all__ = ["COARSE", "SettledEdges", "settled_edges"]
@@ -42,6 +47,7 @@ _SAME_METAL, _OTHER_METAL = (
 )  # off the usual metal by so much of its step from laminate: metal, no metal
 _OPENED = (1.0, 2.0, 3.0)  # how far the opening and its blur reach [pixels]
 
+_FRINGE = 1.6  # how far a coarse photo blurs a land's light [details]
 _OUTERMOST = 1.54  # mean of the largest of ten independent normal values [standard deviations]
 _TOLD = 0.1  # how finely an edge between two pixels is told [pixels]
 
@@ -71,6 +77,8 @@ def settled_edges(
     *,
     detail: float = 1.0,
     held: NDArray[np.bool_] | None = None,
+    parts: Sequence[PlacedPart] = (),
+    side: str = FRONT,
 ) -> SettledEdges:
     """Every edge of copper put where its colour is midway.
 
@@ -86,6 +94,10 @@ def settled_edges(
         Size of the photo's own pixels in pixels of this raster; one or more.
     held : ndarray of shape (H, W), optional
         True where the class is known and stays.
+    parts : sequence of PlacedPart
+        Parts placed so far, whose lands are laid onto their rims.
+    side : str
+        "front" or "back".
 
     Returns
     -------
@@ -107,7 +119,7 @@ def settled_edges(
     covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     unsure: list[float] = []
     masked = _is_masked(even, bands)
-    level, metal, own = 0.5, np.zeros(free.shape, np.float32), np.zeros(free.shape, np.float32)
+    level, edge, metal, own = 0.5, 0.0, np.zeros(free.shape, np.float32), np.zeros(free.shape, np.float32)
     if bands.mask_band.any():
         high = _levels(even, bands.covered_core, px_per_mm, _NEAR)
         low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
@@ -125,7 +137,7 @@ def settled_edges(
         profiles = edge_profiles(
             even, high, low, along_edges(seen, seen, near, ~bands.settling), bands.mask_free
         )
-        shift = relief_shift(profiles)
+        shift = relief_shift(profiles, levels_hold=detail >= COARSE)
         unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
         inner = np.where(bands.mask_band, np.clip(share, 0.0, 1.0), bands.covered + bands.bare)
@@ -142,9 +154,13 @@ def settled_edges(
         low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         seen = np.where(bands.land_band, share, bands.bare)
+        laid = laid_lands(share, bands.spoiling, parts, side, px_per_mm)
         if masked:
-            rim = land_level(even, seen, bands.land_band, px_per_mm, detail=detail)
-            level = rim.level
+            places, facing = free_rims(laid, bands.spoiling)
+            if len(places) < LEAST_PLACES:
+                places, facing = rims(seen, bands.land_band)
+            rim = land_level(even, seen, places, facing, px_per_mm, detail=detail)
+            level, edge = rim.level, rim.edge
             unsure.append(rim.uncertainty)
         share = np.clip(share - (level - 0.5), 0.0, 1.0)
         here = bands.land_band & free
@@ -161,6 +177,11 @@ def settled_edges(
             settled[here, covered] = every * np.maximum(copper - share[here], 0.0)
             settled[here, laminate] = every * (1.0 - copper)
             settled[here, legend] = 0.0
+        if laid:
+            fringe = _FRINGE * detail if detail >= COARSE else 0.0
+            depth = depth_in_lands(laid, free.shape, fringe + 2.0, grow=edge)
+            near = (bands.land_band | bands.narrow) & free
+            settled = with_laid_lands(settled, share, depth, near, fringe=fringe)
     gaps &= free
     settled[gaps, laminate] += settled[gaps, covered] + settled[gaps, bare]
     settled[gaps, covered] = settled[gaps, bare] = 0.0

@@ -152,8 +152,8 @@ def relief_shift(profiles: Profiles | None, *, levels_hold: bool = False) -> Rel
 
     The levels read off inside thin copper are themselves a little off, for blur reaches there, and that moves all edges
     outwards or all inwards. A fit that leaves both levels free tells by how much: what it shifts alike in opposite directions
-    is taken from it, unless the levels hold. Against a bump, which moves opposite edges opposite ways, free levels only blunt the fit: what is shifted
-    unlike comes from a fit with the levels held.
+    is taken from it, unless the levels hold. Against a bump, which moves opposite edges opposite ways, free levels only blunt
+    the fit: what is shifted unlike comes from a fit with the levels held.
 
     Four things make the shift uncertain, and add in squares. What the fit leaves of the profiles, over the slope of an edge, is
     how far the place of one half may be off. A bump with a flat top and a round one move edges by a different amount, and so do

@@ -36,6 +36,7 @@ from lidoff.board.classes import (
     Stroke,
     painted,
 )
+from lidoff.board.coarse_photos import coarse_photos
 from lidoff.board.copper import (
     Copper,
     PreparedSide,
@@ -225,6 +226,7 @@ __all__ = [
     "classes_in_view",
     "classify",
     "clearance",
+    "coarse_photos",
     "conductors_of",
     "contradictions",
     "copper_of_prepared",

@@ -1,9 +1,10 @@
-"""What to do next on a traced board, in words: beeps against it, what strokes have not shown, probes that settle doubts."""
+"""What to do next on a traced board, in words: beeps against it, coarse photos, what to paint, probes that settle doubts."""
 
 from __future__ import annotations
 
 from lidoff.board.beeps import contradictions, least_changes
 from lidoff.board.classes import COPPER, LAMINATE
+from lidoff.board.coarse_photos import coarse_photos
 from lidoff.board.layout import Place
 from lidoff.board.probes import probe_plan
 from lidoff.board.traced import Board, TracedSide, links_of_board
@@ -12,7 +13,7 @@ __all__ = ["next_steps"]
 
 
 def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:
-    """Lines on what the beeper said against the trace, on what to paint and on what to probe next.
+    """Lines on what the beeper said against the trace, on photos to take again, on what to paint and what to probe next.
 
     Parameters
     ----------
@@ -44,6 +45,7 @@ def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:
             f"nothing doubtful explains {beep.first} and {beep.second}: look for a wire, a break or a misread pin"
             for beep in explained.unexplained
         ]
+    lines += coarse_photos(board)
     lines += [line for side in board.sides if (line := _shown_alone(side))]
     places = {pad.pin: pad.at for part in board.parts for pad in part.pads if pad.pin}
     probed = {frozenset((beep.first, beep.second)) for beep in board.beeps}

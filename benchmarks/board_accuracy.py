@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.accuracy_board import KEPT, SECOND
-from benchmarks.board_analyst import agreement, clicked_parts, teaching_stroke
+from benchmarks.board_analyst import agreement, clicked_pads, clicked_parts, teaching_stroke
 from benchmarks.board_netwise import Anchor, net_strokes
 from benchmarks.gerber_truth import frame_of, raster, read_drills, read_layer
 from lidoff.board import (
@@ -64,6 +64,7 @@ from lidoff.board import (
     render_photos,
     save_picture,
 )
+from lidoff.board.placed import BESIDE_LAND
 from lidoff.board.rasters import side_rasters
 from lidoff.errors import LidoffError
 
@@ -343,9 +344,10 @@ def measured(case: Case, strokes_allowed: int, pictures: Path | None) -> dict[st
         row["place error, median mm"] = round(_place_error(case, registrations), 3)
     else:
         row["place error, median mm"], registrations = _onto_drills(case, registrations, row)
-    parts: tuple[PlacedPart, ...] = ()
     if case.layout is not None:
         case, parts = as_seen(case, registrations)
+    else:
+        parts = clicked_pads(case.pads, np.random.default_rng(len(case.pads)))
     flats, prepared, truth = {}, {}, {}
     for side in SIDES:
         flats[side] = rectify(
@@ -416,7 +418,7 @@ def corrected_by_analyst(
     """
     visible = ~case.hidden[prepared.side]
     anchors = anchors_on(case, prepared.side)
-    lands = prepared.placed == CLASSES.index(BARE)
+    lands = np.isin(prepared.placed, (CLASSES.index(BARE), BESIDE_LAND))
     taught: list[Stroke] = []
     stages = [copper]
     reached = [agreement(copper.mask, truth, visible)]

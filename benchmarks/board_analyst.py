@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from lidoff.board import (
     LEGEND,
     Copper,
     Layout,
+    Pad,
     Place,
     PlacedPart,
     Stroke,
@@ -86,6 +88,26 @@ def clicked_parts(
     return tuple(parts)
 
 
+def clicked_pads(pads: Sequence[Pad], rng: np.random.Generator) -> tuple[PlacedPart, ...]:
+    """Pads of a real board, each as a part of its own that a person clicked, with some scatter.
+
+    What is soldered on a board is not known from its fabrication files.
+    """
+    parts = []
+    for pad in pads:
+        x, y = (float(value + rng.normal(0.0, CLICK_MM)) for value in pad.at)
+        parts.append(
+            PlacedPart(
+                reference=f"{pad.pin}/{pad.side}",
+                package="",
+                side=pad.side,
+                at=(x, y),
+                pads=(replace(pad, at=(x, y)),),
+            )
+        )
+    return tuple(parts)
+
+
 def teaching_stroke(
     copper: Copper,
     true: NDArray[np.bool_],
@@ -100,7 +122,7 @@ def teaching_stroke(
     copper : Copper
         As found so far.
     true, visible, bare : ndarray of shape (H, W)
-        True copper, where the photo can show it, and where it is a land.
+        True copper, where the photo can show it, and where it is a land or its rim.
     said : sequence of str
         What the strokes so far said: a person shows both, and more of what was shown less.
 
@@ -113,7 +135,7 @@ def teaching_stroke(
     from scipy import ndimage
 
     shape = (min(copper.mask.shape[0], true.shape[0]), min(copper.mask.shape[1], true.shape[1]))
-    mask, truth, seen = (one[: shape[0], : shape[1]] for one in (copper.mask, true, visible))
+    mask, truth, seen, metal = (one[: shape[0], : shape[1]] for one in (copper.mask, true, visible, bare))
     other = np.isin(copper.classes[: shape[0], : shape[1]], NEITHER)
     scale = copper.px_per_mm
     reach = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * max(1, round(SEAM_MM * scale)) + 1,) * 2)
@@ -130,9 +152,13 @@ def teaching_stroke(
         number = int(np.argmax(weights))
         at = _middle(labels, number)
         rows, columns = (slice(max(one - int(3.5 * scale), 0), one + int(3.5 * scale) + 1) for one in at)
-        parts, _ = ndimage.label(area[rows, columns])
+        here = area[rows, columns]
+        if is_copper:
+            # Nobody paints from a land on to a track under one name.
+            here = here & (metal[rows, columns] == metal[at])
+        parts, _ = ndimage.label(here)
         own = parts == parts[at[0] - rows.start, at[1] - columns.start]
-        says = _metal(own, rows, columns, bare) if is_copper else LAMINATE
+        says = (BARE if metal[at] else COVERED) if is_copper else LAMINATE
         stroke = _along_middle(own, (at[0] - rows.start, at[1] - columns.start), rows, columns, scale, says)
         found.append((float(weights[number]), stroke))
     if not found:
@@ -190,11 +216,6 @@ def _along_middle(
         points=places_of(kept + np.array([rows.start, columns.start]), scale),
         width=2.0 * radius / scale,
     )
-
-
-def _metal(own: NDArray[np.bool_], rows: slice, columns: slice, bare: NDArray[np.bool_]) -> str:
-    """Which copper an area truly is."""
-    return BARE if bare[rows, columns][: own.shape[0], : own.shape[1]][own].mean() > 0.5 else COVERED
 
 
 def stroke_over(own: NDArray[np.bool_], rows: slice, columns: slice, scale: float, says: str) -> Stroke:

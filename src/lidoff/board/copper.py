@@ -35,6 +35,7 @@ from lidoff.board.pixel_model import classify, learn
 from lidoff.board.placed import placed_classes, print_beside_lands, with_placed
 from lidoff.board.rectify import Rectified
 from lidoff.board.true_edges import COARSE, settled_edges
+from lidoff.board.unsure_pixels import settled_by_colour
 
 __all__ = [
     "Copper",
@@ -277,6 +278,7 @@ def copper_of_prepared(
         probability, even.mean(axis=2), prepared.guess.labels, scale, detail=prepared.detail
     )
     probability, closed = with_placed(probability, prepared.placed)
+    probability = settled_by_colour(probability, even, scale)
     held = prepared.placed == CLASSES.index(BARE)
     edges = settled_edges(
         probability,

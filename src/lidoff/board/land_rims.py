@@ -23,7 +23,7 @@ _NARROWEST = 0.1  # least shift of a rim that counts as read off [pixels]
 _WIDEST = 4.0  # widest ring looked for [pixels]
 # How much wider than a land its opening in the mask is on each side [mm]: 0.05 mm with most makers of today, 0.1 mm with older
 # ones; common practice, no source.
-_OPENING = 0.06
+_OPENING, _OLDER = 0.06, 0.1
 _STEEPEST = 0.08  # steepest change of metal's lightness towards its rim [shares per pixel]
 _FIT = 0.03  # largest scatter of the fitted profile, as share of the step from mask to metal
 
@@ -132,7 +132,7 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit 
     dome, so that metal may darken evenly towards its rim. The ring's colour is unknown; what gives it away is that each
     channel has its own share of the two steps. Where the profile leaves its width open, the usual one is taken. The
     uncertainty is that of the least squares, with what the fit leaves taken for the profile's noise, and by how much the edge
-    moves where half as wide a ring again is the usual one.
+    moves where an older maker's ring is taken for the usual one.
     """
     from scipy.optimize import least_squares
     from scipy.special import ndtr
@@ -165,6 +165,6 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit 
         return None
     slopes = np.asarray(best.jac, np.float64)
     spread = np.linalg.pinv(slopes.T @ slopes) * 2.0 * best.cost / max(best.fun.size - best.x.size, 1)
-    wider = least_squares(rest, best.x, bounds=(low, high), args=(1.5 * _OPENING,))
+    wider = least_squares(rest, best.x, bounds=(low, high), args=(_OLDER,))
     unsure = float(np.hypot(np.sqrt(spread[0, 0]), wider.x[0] - edge))
     return RingFit(edge=min(edge, 0.0), uncertainty=unsure)

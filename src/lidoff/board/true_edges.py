@@ -106,11 +106,12 @@ def settled_edges(
 
     Notes
     -----
-    The uncertainty is that of whichever edges are less sure, of covered copper or of lands. It adds, in squares: how far found
-    edges waver about straight ones, which holds the photo's noise, the fabric's weave and the blur against the contrast, and
-    counts as the outermost of ten places does, for the shortest way across a gap picks that one; what the shift by light on
-    the relief, or the ring round the lands, leaves unsure; and how finely an edge is told between two pixels. It holds nothing
-    of the scale, of registration, or of pixels taken for the wrong class.
+    The uncertainty is that of an edge of covered copper and one of a land together, for a gap may have one of each, and their
+    shifts go one way. It adds, in squares: how far found edges waver about straight ones, which holds the photo's noise, the
+    fabric's weave and the blur against the contrast, and counts as the outermost of ten places does, for the shortest way
+    across a gap picks that one; what the shift by light on the relief, and the ring round the lands, leave unsure; and how
+    finely an edge is told between two pixels. It holds nothing of the scale, of registration, or of pixels taken for the wrong
+    class.
     """
     bands = edge_bands(probability, detail)
     free = np.ones(bands.bare.shape, bool) if held is None else ~held
@@ -190,7 +191,7 @@ def settled_edges(
     )
     told = None
     if wander is not None and unsure:
-        told = float(np.sqrt(max(unsure) ** 2 + (_OUTERMOST * wander) ** 2 + _TOLD**2))
+        told = float(np.linalg.norm([*unsure, _OUTERMOST * wander, _TOLD]))
     return SettledEdges(probability=settled, uncertainty=told)
 
 

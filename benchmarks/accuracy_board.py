@@ -164,9 +164,9 @@ above; nothing was tried out on these, by `python -m benchmarks.board_accuracy -
 DISTANCES = """
 ## Distances between nets
 
-Clearances of up to 5 mm between nets that came out whole, boards of 6 parts traced without a stroke, by `python -m
-benchmarks.board_distances --save`; other boards than those above. The told uncertainty is that of the scale and of both
-edges, as each side's own photo showed them when it was traced. *Within* is the share of distances whose truth lies within
+Clearances of up to 5 mm between nets that came out whole, boards of 6 parts traced without a stroke, by
+`python -m benchmarks.board_distances --save`; other boards than those above. The told uncertainty is that of the scale and of
+both edges, as each side's own photo showed them when it was traced. *Within* is the share of distances whose truth lies within
 twice the told standard uncertainty; 0.95 is aimed at, and 0.94 falls short of it by one or two distances. What lies farther
 off mostly ends at an edge beneath or beside print, or at copper taken for the wrong class, which the told uncertainty does
 not hold. One part of the told uncertainty, 0.15 of the shift that light on relief makes, was set on other invented boards of

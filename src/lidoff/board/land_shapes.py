@@ -17,7 +17,7 @@ from lidoff.board.along_edges import outwards, taken
 from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.layout import Pad
 from lidoff.board.package import PlacedPart
-from lidoff.board.rims import across
+from lidoff.board.rims import across, half_places
 from lidoff.board.scatter import scatter_of
 
 __all__ = ["LaidLand", "depth_in_lands", "free_rims", "laid_lands", "with_laid_lands"]
@@ -114,27 +114,27 @@ def laid_lands(
     from scipy import sparse
     from scipy.sparse.linalg import spsolve
 
-    kept = [(number, part) for number, part in enumerate(parts) if any(pad.side == side for pad in part.pads)]
-    sizes = sorted({_key(pad) for _, part in kept for pad in part.pads if pad.side == side})
-    lands: list[tuple[int, Pad, _Rim, int, int]] = []
+    groups = [own for part in parts if (own := [pad for pad in part.pads if pad.side == side])]
+    sizes = sorted({_key(pad) for own in groups for pad in own})
+    unknowns = 3 * len(groups) + 2 * len(sizes)
+    lands: list[tuple[Pad, Places, _Rim, list[int]]] = []
     rows: list[sparse.csr_matrix] = []
-    unknowns = 3 * len(kept) + 2 * len(sizes)
-    for order, (_, part) in enumerate(kept):
-        own = [pad for pad in part.pads if pad.side == side]
+    for number, own in enumerate(groups):
         middle = np.mean([pad.at for pad in own], axis=0) * px_per_mm - 0.5
         for pad in own:
             rim = _rim(share, spoilt, pad, middle, px_per_mm)
-            size = 3 * len(kept) + 2 * sizes.index(_key(pad))
-            columns = [3 * order, 3 * order + 1, 3 * order + 2, size, size + 1]
+            size = 3 * len(groups) + 2 * sizes.index(_key(pad))
+            columns = [*range(3 * number, 3 * number + 3), size, size + 1]
             count = len(rim.found)
             at = (np.repeat(np.arange(count), 5), np.tile(columns, count))
             rows.append(sparse.csr_matrix((rim.moves.ravel(), at), shape=(count, unknowns)))
-            lands.append((order, pad, rim, columns[0], size))
-    found = np.concatenate([np.empty(0), *(rim.found for _, _, rim, _, _ in lands)])
+            lands.append((pad, middle, rim, columns))
+    found = np.concatenate([np.empty(0), *(rim.found for _, _, rim, _ in lands)])
     if len(found) == 0:
         return ()
     moves = sparse.vstack(rows, format="csr")
-    usual = np.array([_CLICK, _CLICK, _TURN / px_per_mm] * len(kept) + [_SIZE] * 2 * len(sizes)) * px_per_mm
+    click, size_off = _CLICK * px_per_mm, _SIZE * px_per_mm
+    usual = np.array([click, click, _TURN] * len(groups) + [size_off] * 2 * len(sizes))
     weight = np.ones(len(found))
     for _ in range(_ROUNDS):
         # What is expected to be small is held by one usual value each; a place of the rim counts as one pixel.
@@ -143,18 +143,12 @@ def laid_lands(
         off = found - moves @ values
         near = max(scatter_of(off), _LEAST_SCATTER) * _TAIL
         weight = 1.0 / (1.0 + (off / near) ** 2)
-    laid: list[LaidLand] = []
-    starts = np.cumsum([0, *(len(rim.found) for _, _, rim, _, _ in lands)])
-    middles = [
-        np.mean([pad.at for pad in part.pads if pad.side == side], axis=0) * px_per_mm - 0.5
-        for _, part in kept
-    ]
-    for number, (order, pad, rim, part_at, size_at) in enumerate(lands):
-        own_off = np.abs(off[starts[number] : starts[number + 1]])
-        if rim.share >= _SEEN and np.mean(own_off < _CLOSE) >= _ON:
-            shift, growth = values[part_at : part_at + 3], values[size_at : size_at + 2]
-            laid.append(_moved(pad, shift, growth, middles[order], px_per_mm))
-    return tuple(laid)
+    starts = np.cumsum([len(rim.found) for _, _, rim, _ in lands])[:-1]
+    return tuple(
+        _moved(pad, values[columns[:3]], values[columns[3:]], middle, px_per_mm)
+        for (pad, middle, rim, columns), own_off in zip(lands, np.split(off, starts), strict=True)
+        if rim.share >= _SEEN and np.mean(np.abs(own_off) < _CLOSE) >= _ON
+    )
 
 
 def _key(pad: Pad) -> tuple[float, float, bool]:
@@ -167,11 +161,7 @@ def _rim(share: Plane, spoilt: NDArray[np.bool_], pad: Pad, middle: Places, px_p
     steps = np.arange(-_REACH * px_per_mm, _REACH * px_per_mm + _STEP / 2, _STEP)
     at, towards = places[:, ::-1], facing[:, ::-1]
     seen = across(share[..., None], at, towards, steps)[..., 0]
-    above = seen >= 0.5
-    falls = above[:, :-1] & ~above[:, 1:]
-    slope = np.where(falls, seen[:, :-1] - seen[:, 1:], 1.0)
-    crossings = np.where(falls, steps[:-1] + (seen[:, :-1] - 0.5) / slope * _STEP, np.inf)
-    nearest = crossings[np.arange(len(places)), np.argmin(np.abs(crossings), axis=1)]
+    nearest = half_places(seen, steps)
     free = np.isfinite(nearest) & ~_spoils(spoilt, at, towards)
     off = places - middle
     turned = off[:, 0] * facing[:, 1] - off[:, 1] * facing[:, 0]
@@ -179,7 +169,7 @@ def _rim(share: Plane, spoilt: NDArray[np.bool_], pad: Pad, middle: Places, px_p
     wide = np.abs(facing @ np.array([cos, sin])) > math.sqrt(0.5)
     grown = np.stack([wide | pad.round, ~wide & (not pad.round)], axis=1).astype(np.float64)
     moves = np.column_stack([facing, turned, grown])
-    return _Rim(found=nearest[free], moves=moves[free], share=float(np.mean(free)) if len(free) else 0.0)
+    return _Rim(found=nearest[free], moves=moves[free], share=float(np.mean(free)))
 
 
 def _outline(land: LaidLand) -> tuple[Places, Places]:
@@ -318,8 +308,8 @@ def with_laid_lands(
     settled = probability.copy()
     bare, covered, laminate, legend = (CLASSES.index(name) for name in (BARE, COVERED, LAMINATE, LEGEND))
     metal = np.clip(depth + 0.5, 0.0, 1.0)
-    copper = probability[..., covered] + probability[..., bare]
     if fringe > 0.0:
+        copper = probability[..., covered] + probability[..., bare]
         x, y = outwards(depth)
         least = copper
         for step in np.arange(1.0, fringe + 1.0, dtype=np.float32):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.rims import across, rims
+from lidoff.board.rims import across, half_places, rims
 
 __all__ = ["SHIFT_ANGLES", "Profiles", "ReliefShift", "edge_profiles", "relief_shift"]
 
@@ -283,10 +283,5 @@ def _crossings(
     """Where profiles with bumps are midway between the levels read off, of which the true ones are so far off."""
     core, bump, bumped = parts
     share = low + step * core + bumps[:, None] * ((own + low) * bump + step * bumped)
-    above = share >= 0.5
-    falls = above[:, :-1] & ~above[:, 1:]
-    slope = np.where(falls, share[:, :-1] - share[:, 1:], 1.0)
-    places = _GRID[:-1] + (share[:, :-1] - 0.5) / slope * (_GRID[1] - _GRID[0])
-    nearest = np.argmin(np.where(falls, np.abs(places), np.inf), axis=1)
-    found = places[np.arange(len(bumps)), nearest]
-    return np.asarray(np.where(falls.any(axis=1), found, 0.0))
+    found = half_places(share, _GRID)
+    return np.asarray(np.where(np.isfinite(found), found, 0.0))

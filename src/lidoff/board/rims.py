@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["across", "rims"]
+__all__ = ["across", "half_places", "rims"]
 
 _MOST = 4000  # places along rims that are looked at
 _SHORT = 15  # rims of fewer places are specks
@@ -42,6 +42,28 @@ def rims(share: NDArray[np.float32], band: NDArray[np.bool_]) -> tuple[Places, P
     slopes = [cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0))]
     directions = -across(np.stack(slopes, axis=2), places, np.zeros_like(places), np.zeros(1))[:, 0]
     return places, directions / np.maximum(np.linalg.norm(directions, axis=1, keepdims=True), 1e-9)
+
+
+def half_places(shares: Places, steps: Places) -> Places:
+    """Where profiles fall through one half, nearest to step zero.
+
+    Parameters
+    ----------
+    shares : ndarray of shape (N, S)
+        Profiles.
+    steps : ndarray of shape (S,)
+        Evenly spaced places along them.
+
+    Returns
+    -------
+    ndarray of shape (N,)
+        In the unit of the steps; infinite where a profile does not fall through one half.
+    """
+    above = shares >= 0.5
+    falls = above[:, :-1] & ~above[:, 1:]
+    slope = np.where(falls, shares[:, :-1] - shares[:, 1:], 1.0)
+    places = np.where(falls, steps[:-1] + (shares[:, :-1] - 0.5) / slope * (steps[1] - steps[0]), np.inf)
+    return np.asarray(places[np.arange(len(places)), np.argmin(np.abs(places), axis=1)])
 
 
 def _wider(band: NDArray[np.bool_]) -> NDArray[np.bool_]:

@@ -127,7 +127,7 @@ def first_guess(
     labels[near & (sides > 0) & (level > 0.2) & (level < 1.1)] = CLASSES.index(upper)
     labels[near & (sides < 0) & (level < -0.2) & (level > -1.1)] = CLASSES.index(lower)
     light = np.exp(field - np.median(field[inside], axis=0)).astype(np.float32)
-    mark_others(labels, lab, inside, ground, scale, spots)
+    mark_others(labels, lab, inside, ground, scale, spots, sharp=detail < _COARSE)
     labels[cv2.erode(inside.astype(np.uint8), square_element(0.35 * scale), borderValue=0) == 0] = UNSURE
     labels[~inside] = CLASSES.index(BACKGROUND)
     labels = _filled(labels, small)

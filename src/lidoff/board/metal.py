@@ -11,6 +11,8 @@ from lidoff.board.levels import square_element
 
 __all__ = ["mark_others"]
 
+_HALF = 0.5  # share of a line's height at which it is as wide as without blur
+
 
 def mark_others(
     labels: NDArray[np.int8],
@@ -19,8 +21,13 @@ def mark_others(
     ground: NDArray[np.bool_],
     scale: float,
     spots: tuple[RoundSpot, ...],
+    *,
+    sharp: bool,
 ) -> None:
-    """Metal, print, bodies and holes among what is not ground; marks only clear cases."""
+    """Metal, print, bodies and holes among what is not ground; marks only clear cases.
+
+    `sharp` says that the photo's own pixels are about as small as the raster's.
+    """
     import cv2
 
     lightness = lab[..., 0]
@@ -38,7 +45,11 @@ def mark_others(
     white_mask = usual > 60.0
     metal = (away & ((lift < -8.0) if white_mask else (lift > 10.0))).astype(np.uint8)
     discs = _ringed_discs(metal, scale, spots)
-    broad = cv2.morphologyEx(((metal > 0) | (discs > 0)).astype(np.uint8), cv2.MORPH_OPEN, disc)
+    solid = metal > 0
+    if sharp and not white_mask:
+        # Blur widens a bright printed line by its own foot: how wide it is shows at half its height.
+        solid &= lift > _HALF * cv2.dilate(lift, disc)
+    broad = cv2.morphologyEx((solid | (discs > 0)).astype(np.uint8), cv2.MORPH_OPEN, disc)
     # A land ends within a pixel or two, a patch of glare fades: metal is taken only near a sharp rim.
     rim = (slope > 3.0) & (cv2.morphologyEx(metal, cv2.MORPH_GRADIENT, np.ones((3, 3), np.uint8)) > 0)
     broad &= cv2.dilate(rim.astype(np.uint8), square_element(0.5 * scale))

@@ -41,6 +41,11 @@ _LIKE = 2.5
 """Distance from a stroke's mean colour, in its own spreads, within which a pixel looks like it; our choice."""
 
 
+_LIKELIER = 0.5
+"""Least probability of its own class, by the strokes alone, with which a seed stays: where the first guess took half of an area
+for the wrong class, those seeds would bring the mistake back."""
+
+
 _COPPER = frozenset(map(CLASSES.index, COPPER))
 
 
@@ -172,7 +177,7 @@ def _agreeing(
     keep = np.ones(len(seed_label), bool)
     for column, value in enumerate(painted_classes):
         own = seed_label == value
-        keep[own] = probability[own, column] > 0.15
+        keep[own] = probability[own, column] > _LIKELIER
     # A seed of an unpainted class may still be what a stroke calls otherwise: only near certainty throws it out.
     unpainted = ~np.isin(seed_label, painted_classes)
     keep[unpainted] = probability[unpainted].max(axis=1) < 0.995

@@ -18,9 +18,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from benchmarks.accuracy_board import KEPT, SECOND
-from benchmarks.board_analyst import agreement, clicked_pads, clicked_parts, teaching_stroke
+from benchmarks.board_analyst import (
+    agreement,
+    clicked_pads,
+    clicked_parts,
+    print_seen,
+    scene_of,
+    teaching_stroke,
+)
 from benchmarks.board_netwise import Anchor, net_strokes
 from benchmarks.gerber_truth import frame_of, raster, read_drills, read_layer
+from benchmarks.real_frame import Moved, as_seen_on, onto_lands
 from lidoff.board import (
     BACK,
     BARE,
@@ -73,6 +81,12 @@ LOOKS = 3
 
 ENOUGH = 0.97
 """Agreement of copper from which on the simulated analyst teaches no more."""
+
+INKED = 0.5
+"""Share of print in a pixel from which on a person calls it print."""
+
+REAL_MARGIN_MM = 1.0
+"""Strip along a real board's edges on which nobody paints: cut or broken, it may lie otherwise than drawn [mm]."""
 
 AGAIN = 200
 """How much is added to the seed of each grade for a second board, on which nothing was ever tried out."""
@@ -343,11 +357,11 @@ def measured(case: Case, strokes_allowed: int, pictures: Path | None) -> dict[st
     if case.cameras is not None:
         row["place error, median mm"] = round(_place_error(case, registrations), 3)
     else:
-        row["place error, median mm"], registrations = _onto_drills(case, registrations, row)
+        row["place error, median mm"], registrations = _onto_files(case, registrations, row)
     if case.layout is not None:
         case, parts = as_seen(case, registrations)
     else:
-        parts = clicked_pads(case.pads, np.random.default_rng(len(case.pads)))
+        parts = clicked_lands(case, registrations)
     flats, prepared, truth = {}, {}, {}
     for side in SIDES:
         flats[side] = rectify(
@@ -398,6 +412,18 @@ def as_seen(case: Case, registrations: Mapping[str, Registration]) -> tuple[Case
     return replace(case, pads=pads, holes=holes), parts
 
 
+def clicked_lands(case: Case, registrations: Mapping[str, Registration]) -> tuple[PlacedPart, ...]:
+    """Lands of a real board as a person clicks them in both photos."""
+    seen = [
+        pad
+        for side in SIDES
+        for pad in as_seen_on(
+            case.pads, case.holes, case.photos[side], registrations[side], side=side, size=case.size
+        )
+    ]
+    return clicked_pads(seen, np.random.default_rng(len(seen)))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Corrected:
     """Copper of a side after the simulated analyst's strokes; `taught` is what only the strokes that teach led to."""
@@ -419,11 +445,17 @@ def corrected_by_analyst(
     visible = ~case.hidden[prepared.side]
     anchors = anchors_on(case, prepared.side)
     lands = np.isin(prepared.placed, (CLASSES.index(BARE), BESIDE_LAND))
+    if case.layout is not None:
+        ink = side_rasters(case.layout, prepared.side, case.px_per_mm, populated=False).legend > INKED
+        margin = 0.0
+    else:
+        ink, margin = print_seen(prepared.picture, truth, visible, lands), REAL_MARGIN_MM
+    scene = scene_of(truth, visible, lands, ink, case.px_per_mm, margin_mm=margin)
     taught: list[Stroke] = []
     stages = [copper]
     reached = [agreement(copper.mask, truth, visible)]
     while len(taught) < allowed and max(reached) < ENOUGH and max(reached[-3:]) >= max(reached):
-        stroke = teaching_stroke(stages[-1], truth, visible, lands, [one.says for one in taught])
+        stroke = teaching_stroke(stages[-1], scene, [one.says for one in taught])
         if stroke is None:
             break
         taught.append(stroke)
@@ -507,13 +539,39 @@ def _place_error(case: Case, registrations: Mapping[str, Registration]) -> float
     return float(np.median(np.concatenate(errors)))
 
 
-def _onto_drills(
+def _onto_files(
     case: Case, registrations: Mapping[str, Registration], row: dict[str, object]
 ) -> tuple[float, dict[str, Registration]]:
-    """How far the outline's registration lies from the drill file, and registrations moved onto that file.
+    """How far the outline's registration lies from the fabrication files, and registrations moved onto them.
 
     Copper is compared with the fabrication files pixel by pixel, so that both must lie in one frame; the move is reported.
     """
+    moved: dict[str, Registration] = {}
+    before: list[float] = []
+    after: list[float] = []
+    pairs = 0
+    for side in SIDES:
+        by_lands = onto_lands(
+            case.photos[side],
+            registrations[side],
+            side=side,
+            size=case.size,
+            pads=case.pads,
+            holes=case.holes,
+        )
+        one = by_lands or _onto_drills(case, side, registrations[side])
+        moved[side] = one.registration
+        if one.pairs:
+            pairs += one.pairs
+            before.append(one.before_mm)
+            after.append(one.residual_mm)
+    row["onto the files, pairs"] = pairs
+    row["onto the files, residual median mm"] = round(max(after, default=float("inf")), 3)
+    return round(max(before, default=float("inf")), 3), moved
+
+
+def _onto_drills(case: Case, side: str, registration: Registration) -> Moved:
+    """A side moved onto the drill file by its holes, where its lands are not to be told from other copper."""
     drills = [
         RoundSpot(
             at=hole.at,
@@ -525,18 +583,16 @@ def _onto_drills(
         )
         for hole in case.holes
     ]
-    moved: dict[str, Registration] = {}
-    before, after = [], []
-    for side in SIDES:
-        flat = rectify(case.photos[side], registrations[side], side=side, size=case.size, px_per_mm=16)
-        spots = [spot for spot in find_round_spots(flat) if spot.darker or spot.metal_rim < 0.2]
-        fitted = align_back(drills, spots, registrations[side], reach=1.2)
-        moved[side] = fitted.registration
-        before += [float(np.hypot(*(np.array(p.front) - p.back))) for p in fitted.pairs]
-        after += [pair.residual for pair in fitted.pairs]
-    row["onto the drill file, pairs"] = len(after)
-    row["onto the drill file, residual median mm"] = round(float(np.median(after)), 3) if after else None
-    return (round(float(np.median(before)), 3) if before else float("inf")), moved
+    flat = rectify(case.photos[side], registration, side=side, size=case.size, px_per_mm=16)
+    spots = [spot for spot in find_round_spots(flat) if spot.darker or spot.metal_rim < 0.2]
+    fitted = align_back(drills, spots, registration, reach=1.2)
+    before = [float(np.hypot(*(np.array(pair.front) - pair.back))) for pair in fitted.pairs]
+    return Moved(
+        registration=fitted.registration,
+        pairs=len(fitted.pairs),
+        before_mm=float(np.median(before)) if before else float("inf"),
+        residual_mm=fitted.median_mm,
+    )
 
 
 def _save(

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board import (
-    BARE,
-    BODY,
-    CLASSES,
     COVERED,
-    HOLE,
     LAMINATE,
     LEGEND,
     Copper,
@@ -26,11 +22,16 @@ from lidoff.board import (
     place_part,
 )
 
-NEITHER = [CLASSES.index(name) for name in (LEGEND, BODY, HOLE)]
-SEAM_MM = 0.07
-"""How far from an edge as found a mistake is one of the edge and nothing to paint [mm]; our choice."""
-LEAST_MM2 = 0.02
-"""Least area of a mistake beyond its seam that a person sees [mm²]; our choice."""
+BESIDE_INK_MM = 0.1
+"""How far from print a person paints copper or laminate [mm]; our choice."""
+LIGHT_LANDS, LIKE_LANDS = 25.0, 0.4
+"""Least lightness of lands above laminate, in CIELAB, and share of it from which on something else is print; our choice."""
+WIDE_MM, WORTH_IT = 0.5, 0.02
+"""Least width of a mistake, and share of all there is, that a person paints as an area [mm]; our choice."""
+LEAST_MM = 0.4
+"""Shortest stretch of a track that a person paints [mm]; our choice."""
+PRINT_AGAIN = 3
+"""Strokes after which print is shown again; our choice."""
 BRUSH_MM = 1.5
 """Widest brush [mm]."""
 
@@ -108,69 +109,167 @@ def clicked_pads(pads: Sequence[Pad], rng: np.random.Generator) -> tuple[PlacedP
     return tuple(parts)
 
 
-def teaching_stroke(
-    copper: Copper,
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scene:
+    """What a person knows who looks at a side: what is truly what, where it can be seen.
+
+    Attributes
+    ----------
+    copper, laminate, ink : ndarray of shape (H, W)
+        Copper beneath the mask, laminate and print, a little away from anything else that would be painted with it.
+    """
+
+    copper: NDArray[np.bool_]
+    laminate: NDArray[np.bool_]
+    ink: NDArray[np.bool_]
+
+
+def scene_of(
     true: NDArray[np.bool_],
     visible: NDArray[np.bool_],
-    bare: NDArray[np.bool_],
-    said: Sequence[str] = (),
-) -> Stroke | None:
-    """Stroke that shows how copper or laminate looks where most of it is taken for the other.
+    lands: NDArray[np.bool_],
+    ink: NDArray[np.bool_],
+    scale: float,
+    *,
+    margin_mm: float = 0.0,
+) -> Scene:
+    """What a person may paint on, from the truth.
+
+    Parameters
+    ----------
+    true, visible, lands, ink : ndarray of shape (H, W)
+        True copper; where the photo can show it; placed lands with their rims; print.
+    scale : float
+        Raster [px/mm].
+    margin_mm : float
+        Strip along the board's edges on which nobody paints: photo and truth may differ there [mm].
+
+    Returns
+    -------
+    Scene
+    """
+    import cv2
+
+    height, width = (
+        min(sizes) for sizes in zip(true.shape, visible.shape, lands.shape, ink.shape, strict=True)
+    )
+    truth, seen, metal, print_ = (one[:height, :width] for one in (true, visible, lands, ink))
+    reach = 2 * round(BESIDE_INK_MM * scale) + 1
+    inked = cv2.dilate(print_.astype(np.uint8), np.ones((reach, reach), np.uint8)) > 0
+    free = seen & ~metal & ~inked
+    edge = round(margin_mm * scale)
+    if edge:
+        free = free & np.pad(np.ones((height - 2 * edge, width - 2 * edge), bool), edge)
+    return Scene(copper=truth & free, laminate=~truth & free, ink=print_ & ~truth)
+
+
+def print_seen(
+    picture: NDArray[np.uint8], true: NDArray[np.bool_], visible: NDArray[np.bool_], lands: NDArray[np.bool_]
+) -> NDArray[np.bool_]:
+    """What a person takes for print on a real board: about as light as its lands, where there is no copper.
+
+    Where lands differ too little from laminate, none.
+    """
+    import cv2
+
+    height, width = min(picture.shape[0], true.shape[0]), min(picture.shape[1], true.shape[1])
+    truth, seen, metal = (one[:height, :width] for one in (true, visible, lands))
+    lab = cv2.cvtColor(picture[:height, :width].astype(np.float32) / 255.0, cv2.COLOR_RGB2LAB)
+    laminate = (~truth & seen).astype(np.float32)
+    window = (61, 61)
+    around = cv2.blur(lab[..., 0] * laminate, window) / np.maximum(cv2.blur(laminate, window), 1e-3)
+    lift = lab[..., 0] - around
+    of_lands = float(np.median(lift[metal & truth & seen])) if np.any(metal & truth & seen) else 0.0
+    if of_lands < LIGHT_LANDS:
+        return np.zeros(truth.shape, bool)
+    beside = cv2.dilate(metal.astype(np.uint8), np.ones((7, 7), np.uint8)) > 0
+    return np.asarray((lift > LIKE_LANDS * of_lands) & (laminate > 0) & ~beside)
+
+
+def teaching_stroke(copper: Copper, scene: Scene, said: Sequence[str] = ()) -> Stroke | None:
+    """Stroke that shows how copper, laminate or print looks where most of it is taken for something else.
 
     Parameters
     ----------
     copper : Copper
         As found so far.
-    true, visible, bare : ndarray of shape (H, W)
-        True copper, where the photo can show it, and where it is a land or its rim.
+    scene : Scene
+        From `scene_of`.
     said : sequence of str
-        What the strokes so far said: a person shows both, and more of what was shown less.
+        What the strokes so far said: a person shows copper and laminate in turn, and print once in a while.
 
     Returns
     -------
     Stroke or None
-        Along the middle of a track or an area, narrower than it; None where no mistake is left that can be seen.
+        Along the middle of a track or an area, narrower than it: on wide areas first, then on the longest stretch of a
+        track's or gap's middle line; None where no mistake is left that can be seen.
     """
+    areas = {COVERED: (scene.copper, False), LAMINATE: (scene.laminate, True), LEGEND: (scene.ink, True)}
+    wide: list[tuple[float, Stroke]] = []
+    thin: dict[str, tuple[float, Stroke]] = {}
+    for says, (area, wrongly) in areas.items():
+        mask = copper.mask[: area.shape[0], : area.shape[1]]
+        wrong = area & (mask == wrongly)
+        if says != LEGEND and (found := _widest(wrong, area, copper.px_per_mm, says)) is not None:
+            wide.append(found)
+        if (found := _longest(wrong, area, copper.px_per_mm, says)) is not None:
+            thin[says] = found
+    ink = thin.pop(LEGEND, None)
+    if ink and LEGEND not in said[-PRINT_AGAIN:] and all(ink[0] > length for length, _ in thin.values()):
+        return ink[1]
+    lead = sum(one == COVERED for one in said) - sum(one == LAMINATE for one in said)
+    every = [
+        *sorted(wide, key=lambda item: -item[0]),
+        *sorted(thin.values(), key=lambda item: -item[0]),
+    ]
+    for _, stroke in every:
+        if lead == 0 or (stroke.says == LAMINATE) == (lead > 0):
+            return stroke
+    return every[0][1] if every else None
+
+
+def _widest(
+    wrong: NDArray[np.bool_], area: NDArray[np.bool_], scale: float, says: str
+) -> tuple[float, Stroke] | None:
+    """Stroke through the largest wide mistake, and how large that is [pixels]."""
     import cv2
     from scipy import ndimage
 
-    shape = (min(copper.mask.shape[0], true.shape[0]), min(copper.mask.shape[1], true.shape[1]))
-    mask, truth, seen, metal = (one[: shape[0], : shape[1]] for one in (copper.mask, true, visible, bare))
-    other = np.isin(copper.classes[: shape[0], : shape[1]], NEITHER)
-    scale = copper.px_per_mm
-    reach = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * max(1, round(SEAM_MM * scale)) + 1,) * 2)
-    found: list[tuple[float, Stroke]] = []
-    for is_copper in (True, False):
-        # Nobody calls print laminate, but a track that was taken for print is shown as copper.
-        area = (truth if is_copper else ~truth & ~other) & seen
-        wrong = area & (mask != truth)
-        near = cv2.dilate((mask == is_copper).astype(np.uint8), reach) > 0
-        labels, count = ndimage.label(wrong, structure=np.ones((3, 3), bool))
-        weights = np.bincount(labels.ravel(), weights=(wrong & ~near).ravel(), minlength=count + 1)
-        if count == 0 or weights.max() < LEAST_MM2 * scale**2:
-            continue
-        number = int(np.argmax(weights))
-        at = _middle(labels, number)
-        rows, columns = (slice(max(one - int(3.5 * scale), 0), one + int(3.5 * scale) + 1) for one in at)
-        here = area[rows, columns]
-        if is_copper:
-            # Nobody paints from a land on to a track under one name.
-            here = here & (metal[rows, columns] == metal[at])
-        parts, _ = ndimage.label(here)
-        own = parts == parts[at[0] - rows.start, at[1] - columns.start]
-        says = (BARE if metal[at] else COVERED) if is_copper else LAMINATE
-        stroke = _along_middle(own, (at[0] - rows.start, at[1] - columns.start), rows, columns, scale, says)
-        found.append((float(weights[number]), stroke))
-    if not found:
+    disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(WIDE_MM / 2 * scale) + 1,) * 2)
+    labels, count = ndimage.label(cv2.morphologyEx(wrong.astype(np.uint8), cv2.MORPH_OPEN, disc))
+    sizes = np.bincount(labels.ravel(), minlength=count + 1)[1:]
+    if count == 0 or sizes.max() < WORTH_IT * area.sum():
         return None
-    most = max(weight for weight, _ in found)
-    laminate = sum(one == LAMINATE for one in said)
-    wanted = [
-        (weight, stroke)
-        for weight, stroke in found
-        if (stroke.says == LAMINATE) == (laminate < len(said) - laminate) and weight > 0.1 * most
-    ]
-    return max(wanted if wanted and 2 * laminate != len(said) else found, key=lambda item: item[0])[1]
+    number = int(np.argmax(sizes)) + 1
+    return float(sizes.max()), _through(area, _middle(labels, number), scale, says)
+
+
+def _longest(
+    wrong: NDArray[np.bool_], area: NDArray[np.bool_], scale: float, says: str
+) -> tuple[float, Stroke] | None:
+    """Stroke through the longest wrong stretch of an area's middle line, and its length; of print all lengths together."""
+    from scipy import ndimage
+    from skimage.morphology import skeletonize
+
+    line = skeletonize(area) & wrong
+    labels, count = ndimage.label(line, structure=np.ones((3, 3), bool))
+    lengths = np.bincount(labels.ravel(), minlength=count + 1)[1:]
+    if count == 0 or lengths.max() < LEAST_MM * scale:
+        return None
+    places = np.argwhere(labels == int(np.argmax(lengths)) + 1)
+    row, column = places[len(places) // 2]
+    length = float(lengths.sum() if says == LEGEND else lengths.max())
+    return length, _through(area, (int(row), int(column)), scale, says)
+
+
+def _through(area: NDArray[np.bool_], at: tuple[int, int], scale: float, says: str) -> Stroke:
+    """Stroke through a place, inside the part of an area that holds it."""
+    from scipy import ndimage
+
+    rows, columns = (slice(max(one - int(3.5 * scale), 0), one + int(3.5 * scale) + 1) for one in at)
+    start = (at[0] - rows.start, at[1] - columns.start)
+    parts, _ = ndimage.label(area[rows, columns])
+    return _along_middle(parts == parts[start], start, rows, columns, scale, says)
 
 
 def _middle(labels: NDArray[np.integer], number: int) -> tuple[int, int]:

@@ -206,7 +206,7 @@ parts, and let the beeper and the probe plan decide what print, solder and bodie
 - *Black*: copper beneath the mask differs from laminate by less than the photo's sharpening halos, on tracks of five
   pixels. One stroke on a track and one beside it tell its brown from the mask's grey; print, as bright as tin, has to be
   shown as print. Most breaks that are left are where tracks run beneath print, or into the dark halo of a land. On such
-  tracks the 0.06 mm that are left between photo and files alone cost a fifth of the IoU and more.
+  tracks the 0.06 mm that are left between photo and files alone cost a third of the IoU.
 - *Home-etched*: tarnish, flux and solder vary more than copper from laminate, the back's copper shines through, and bodies
   hide what the fabrication file counts. It was cut by hand: its edges lie up to a millimetre off those of its files, and
   six holes alone tie photo and files together.

@@ -76,8 +76,8 @@ from lidoff.board.placed import BESIDE_LAND
 from lidoff.board.rasters import side_rasters
 from lidoff.errors import LidoffError
 
-LOOKS = 3
-"""How often the simulated analyst looks again at nets after painting."""
+LOOKS, MOST_LOOKS = 3, 12
+"""How often the simulated analyst looks again at nets after painting: with few strokes, and with as many as it takes."""
 
 ENOUGH = 0.97
 """Agreement of copper from which on the simulated analyst teaches no more."""
@@ -386,7 +386,7 @@ def measured(case: Case, strokes_allowed: int, pictures: Path | None) -> dict[st
             taught = painted[side].taught
             start = replace(painted[side], copper=copper_of_prepared(prepared[side], taught), strokes=taught)
             painted[side] = with_net_strokes(
-                prepared[side], truth[side], anchors_on(case, side), start, MOST_STROKES
+                prepared[side], truth[side], anchors_on(case, side), start, MOST_STROKES, looks=MOST_LOOKS
             )
         coppers = {side: one.copper for side, one in painted.items()}
         row["strokes until nets hold"] = sum(len(one.strokes) for one in painted.values())
@@ -495,10 +495,12 @@ def with_net_strokes(
     anchors: Sequence[Anchor],
     start: Corrected,
     allowed: int,
+    *,
+    looks: int = LOOKS,
 ) -> Corrected:
     """Copper after strokes that part and join nets, looked for again as long as any are left of those allowed."""
     copper, strokes = start.copper, start.strokes
-    for _ in range(1 + LOOKS):
+    for _ in range(1 + looks):
         left = allowed - len(strokes)
         more = net_strokes(copper, truth, anchors, limit=left)[0] if left > 0 else []
         if not more:

@@ -87,15 +87,13 @@ def as_seen_on(
     side: str,
     size: tuple[float, float],
 ) -> list[Pad]:
-    """Lands of a side where the photo shows them, for that is where a person clicks; as drawn where none is made out."""
+    """Lands of a side where the photo shows them, for that is where a person clicks; as drawn where too few are made out."""
     flat = rectify(photo, registration, side=side, size=size, px_per_mm=RASTER)
-    seen = []
-    for pad in pads:
-        if pad.side != side:
-            continue
-        at = _seen_at(flat.picture, flat.px_per_mm, pad, holes, REACH_MM[-1])
-        seen.append(pad if at is None else replace(pad, at=at))
-    return seen
+    drawn = [pad for pad in pads if pad.side == side]
+    places = [_seen_at(flat.picture, flat.px_per_mm, pad, holes, REACH_MM[-1]) for pad in drawn]
+    if sum(at is not None for at in places) < FEWEST:
+        return drawn
+    return [pad if at is None else replace(pad, at=at) for pad, at in zip(drawn, places, strict=True)]
 
 
 def _seen_at(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -115,13 +115,15 @@ class Scene:
 
     Attributes
     ----------
-    copper, laminate, ink : ndarray of shape (H, W)
-        Copper beneath the mask, laminate and print, a little away from anything else that would be painted with it.
+    areas : mapping of str to ndarray of shape (H, W)
+        Copper beneath the mask, laminate and print, by what a stroke on them says, a little away from anything else that would
+        be painted with it.
+    lines : mapping of str to ndarray of shape (H, W)
+        Their middle lines.
     """
 
-    copper: NDArray[np.bool_]
-    laminate: NDArray[np.bool_]
-    ink: NDArray[np.bool_]
+    areas: Mapping[str, NDArray[np.bool_]]
+    lines: Mapping[str, NDArray[np.bool_]]
 
 
 def scene_of(
@@ -149,6 +151,7 @@ def scene_of(
     Scene
     """
     import cv2
+    from skimage.morphology import skeletonize
 
     height, width = (
         min(sizes) for sizes in zip(true.shape, visible.shape, lands.shape, ink.shape, strict=True)
@@ -160,7 +163,8 @@ def scene_of(
     edge = round(margin_mm * scale)
     if edge:
         free = free & np.pad(np.ones((height - 2 * edge, width - 2 * edge), bool), edge)
-    return Scene(copper=truth & free, laminate=~truth & free, ink=print_ & ~truth)
+    areas = {COVERED: truth & free, LAMINATE: ~truth & free, LEGEND: print_ & ~truth}
+    return Scene(areas=areas, lines={says: skeletonize(area) for says, area in areas.items()})
 
 
 def print_seen(
@@ -204,54 +208,53 @@ def teaching_stroke(copper: Copper, scene: Scene, said: Sequence[str] = ()) -> S
         Along the middle of a track or an area, narrower than it: on wide areas first, then on the longest stretch of a
         track's or gap's middle line; None where no mistake is left that can be seen.
     """
-    areas = {COVERED: (scene.copper, False), LAMINATE: (scene.laminate, True), LEGEND: (scene.ink, True)}
-    wide: list[tuple[float, Stroke]] = []
-    thin: dict[str, tuple[float, Stroke]] = {}
-    for says, (area, wrongly) in areas.items():
-        mask = copper.mask[: area.shape[0], : area.shape[1]]
-        wrong = area & (mask == wrongly)
-        if says != LEGEND and (found := _widest(wrong, area, copper.px_per_mm, says)) is not None:
-            wide.append(found)
-        if (found := _longest(wrong, area, copper.px_per_mm, says)) is not None:
-            thin[says] = found
-    ink = thin.pop(LEGEND, None)
-    if ink and LEGEND not in said[-PRINT_AGAIN:] and all(ink[0] > length for length, _ in thin.values()):
-        return ink[1]
+    scale = copper.px_per_mm
+    wide: list[_Mistake] = []
+    thin: list[_Mistake] = []
+    ink: _Mistake | None = None
+    for says, area in scene.areas.items():
+        wrong = area & (copper.mask[: area.shape[0], : area.shape[1]] != (says == COVERED))
+        longest = _longest(wrong & scene.lines[says], scale, says)
+        if says == LEGEND:
+            ink = longest
+            continue
+        wide += [one for one in [_widest(wrong, WORTH_IT * area.sum(), scale, says)] if one]
+        thin += [one for one in [longest] if one]
     lead = sum(one == COVERED for one in said) - sum(one == LAMINATE for one in said)
-    every = [
-        *sorted(wide, key=lambda item: -item[0]),
-        *sorted(thin.values(), key=lambda item: -item[0]),
-    ]
-    for _, stroke in every:
-        if lead == 0 or (stroke.says == LAMINATE) == (lead > 0):
-            return stroke
-    return every[0][1] if every else None
+    every = [one for group in (wide, thin) for one in sorted(group, key=lambda one: -one.extent)]
+    in_turn = [one for one in every if lead == 0 or (one.says == LAMINATE) == (lead > 0)]
+    chosen = next(iter(in_turn or every), None)
+    if ink and LEGEND not in said[-PRINT_AGAIN:] and all(ink.extent > one.extent for one in thin):
+        chosen = ink
+    return _through(scene.areas[chosen.says], chosen.at, scale, chosen.says) if chosen else None
 
 
-def _widest(
-    wrong: NDArray[np.bool_], area: NDArray[np.bool_], scale: float, says: str
-) -> tuple[float, Stroke] | None:
-    """Stroke through the largest wide mistake, and how large that is [pixels]."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Mistake:
+    """What a person would paint: what its stroke says, a place on it, and how large or long it is [pixels]."""
+
+    says: str
+    at: tuple[int, int]
+    extent: float
+
+
+def _widest(wrong: NDArray[np.bool_], least: float, scale: float, says: str) -> _Mistake | None:
+    """The largest wide mistake, if it is no smaller than the least that is worth a stroke [pixels]."""
     import cv2
     from scipy import ndimage
 
     disc = cv2.getStructuringElement(cv2.MORPH_ELLIPSE, (2 * round(WIDE_MM / 2 * scale) + 1,) * 2)
     labels, count = ndimage.label(cv2.morphologyEx(wrong.astype(np.uint8), cv2.MORPH_OPEN, disc))
     sizes = np.bincount(labels.ravel(), minlength=count + 1)[1:]
-    if count == 0 or sizes.max() < WORTH_IT * area.sum():
+    if count == 0 or sizes.max() < least:
         return None
-    number = int(np.argmax(sizes)) + 1
-    return float(sizes.max()), _through(area, _middle(labels, number), scale, says)
+    return _Mistake(says=says, at=_middle(labels, int(np.argmax(sizes)) + 1), extent=float(sizes.max()))
 
 
-def _longest(
-    wrong: NDArray[np.bool_], area: NDArray[np.bool_], scale: float, says: str
-) -> tuple[float, Stroke] | None:
-    """Stroke through the longest wrong stretch of an area's middle line, and its length; of print all lengths together."""
+def _longest(line: NDArray[np.bool_], scale: float, says: str) -> _Mistake | None:
+    """The longest wrong stretch of a middle line, and its length; of print all lengths together."""
     from scipy import ndimage
-    from skimage.morphology import skeletonize
 
-    line = skeletonize(area) & wrong
     labels, count = ndimage.label(line, structure=np.ones((3, 3), bool))
     lengths = np.bincount(labels.ravel(), minlength=count + 1)[1:]
     if count == 0 or lengths.max() < LEAST_MM * scale:
@@ -259,7 +262,7 @@ def _longest(
     places = np.argwhere(labels == int(np.argmax(lengths)) + 1)
     row, column = places[len(places) // 2]
     length = float(lengths.sum() if says == LEGEND else lengths.max())
-    return length, _through(area, (int(row), int(column)), scale, says)
+    return _Mistake(says=says, at=(int(row), int(column)), extent=length)
 
 
 def _through(area: NDArray[np.bool_], at: tuple[int, int], scale: float, says: str) -> Stroke:

@@ -12,23 +12,22 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board import Hole, Pad, Registration, rectify
-from lidoff.board.frame import apply_homography, bent, fit_homography, straightened
+from lidoff.board import Hole, Pad, Registration, rectify, register_by_points
 
 RASTER = 20.0
 """Raster on which lands are looked for [px/mm]."""
 REACH_MM = (1.2, 0.3, 0.3)
-"""How far from where they should be lands are looked for, first and again [mm]."""
+"""How far from where they should be lands are looked for, first and again [mm]; our choice."""
 AROUND_MM = 0.3
-"""What is looked at round a land [mm]."""
+"""What is looked at round a land [mm]; our choice."""
 LIKE = 0.6
-"""Least correlation with a land's shape."""
+"""Least correlation with a land's shape; our choice."""
 TRUSTED_MM = 0.15
-"""How far a land may lie from the plane of the others and still count [mm]."""
+"""How far a land may lie from the plane of the others and still count [mm]; our choice."""
 LARGEST_MM = 5.0
-"""Larger lands reach over too much else [mm]."""
+"""Larger lands reach over too much else [mm]; our choice."""
 FEWEST = 12
-"""Fewer lands do not tell a plane and a lens."""
+"""Fewer lands do not tell a plane and a lens; our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,29 +51,24 @@ def onto_lands(
 ) -> Moved | None:
     """The registration under which lands lie where the fabrication files have them; None where too few are seen."""
     lands = [pad for pad in pads if pad.side == side and max(pad.size) <= LARGEST_MM]
-    current, before = registration, 0.0
-    places, found = np.empty((0, 2)), np.empty((0, 2))
-    for number, reach in enumerate(REACH_MM):
-        flat = rectify(photo, current, side=side, size=size, px_per_mm=RASTER)
-        pairs = [
-            (pad.at, at)
-            for pad in lands
-            if (at := _seen_at(flat.picture, flat.px_per_mm, pad, holes, reach)) is not None
-        ]
-        if len(pairs) < FEWEST:
+    drawn = np.array([pad.at for pad in lands]).reshape(-1, 2)
+    current = registration
+    apart: list[float] = []
+    for reach in REACH_MM:
+        found = _seen(lands, holes, photo, current, side=side, size=size, reach=reach)
+        made_out = np.array([at is not None for at in found], bool)
+        if made_out.sum() < FEWEST:
             return None
-        places, seen = np.array([one for one, _ in pairs]), np.array([other for _, other in pairs])
-        if number == 0:
-            before = float(np.median(np.linalg.norm(seen - places, axis=1)))
-        found = current.to_photo(seen)
+        places, seen = drawn[made_out], np.array([at for at in found if at is not None])
+        apart.append(float(np.median(np.linalg.norm(seen - places, axis=1))))
         trusted = _on_one_plane(places, seen)
         if trusted.sum() < FEWEST:
             return None
-        places, found = places[trusted], found[trusted]
-        current = _camera(places, found, current)
-    left = np.linalg.norm(current.to_board(found) - places, axis=1)
+        places, shown = places[trusted], current.to_photo(seen[trusted])
+        current = _camera(places, shown, current)
+    left = np.linalg.norm(current.to_board(shown) - places, axis=1)
     return Moved(
-        registration=current, pairs=len(places), before_mm=before, residual_mm=float(np.median(left))
+        registration=current, pairs=len(places), before_mm=apart[0], residual_mm=float(np.median(left))
     )
 
 
@@ -88,12 +82,26 @@ def as_seen_on(
     size: tuple[float, float],
 ) -> list[Pad]:
     """Lands of a side where the photo shows them, for that is where a person clicks; as drawn where too few are made out."""
-    flat = rectify(photo, registration, side=side, size=size, px_per_mm=RASTER)
     drawn = [pad for pad in pads if pad.side == side]
-    places = [_seen_at(flat.picture, flat.px_per_mm, pad, holes, REACH_MM[-1]) for pad in drawn]
+    places = _seen(drawn, holes, photo, registration, side=side, size=size, reach=REACH_MM[-1])
     if sum(at is not None for at in places) < FEWEST:
         return drawn
     return [pad if at is None else replace(pad, at=at) for pad, at in zip(drawn, places, strict=True)]
+
+
+def _seen(
+    lands: Sequence[Pad],
+    holes: Sequence[Hole],
+    photo: NDArray[np.uint8],
+    registration: Registration,
+    *,
+    side: str,
+    size: tuple[float, float],
+    reach: float,
+) -> list[tuple[float, float] | None]:
+    """Where each land is seen, in mm of the board; None where it is not made out."""
+    flat = rectify(photo, registration, side=side, size=size, px_per_mm=RASTER)
+    return [_seen_at(flat.picture, flat.px_per_mm, pad, holes, reach) for pad in lands]
 
 
 def _seen_at(
@@ -152,16 +160,16 @@ def _camera(places: NDArray[np.float64], photo_px: NDArray[np.float64], start: R
     from scipy.optimize import least_squares
 
     shape = start.photo_shape
-    per_mm = start.pixels_per_mm((float(places[:, 0].mean()), float(places[:, 1].mean())))
-    plane = fit_homography(places, straightened(photo_px, start.lens, shape))
-    norm = np.abs(plane.ravel()[:8])
+    plane = register_by_points(photo_px, places, photo_shape=shape, lens=start.lens)
+    per_mm = plane.pixels_per_mm((float(places[:, 0].mean()), float(places[:, 1].mean())))
+
+    def camera(values: NDArray[np.float64]) -> Registration:
+        matrix = np.append(values[:8], 1.0).reshape(3, 3)
+        return Registration(homography=matrix, lens=float(values[8]), photo_shape=shape)
 
     def off(values: NDArray[np.float64]) -> NDArray[np.float64]:
-        matrix = np.append(values[:8] * norm, 1.0).reshape(3, 3)
-        shown = bent(apply_homography(matrix, places), values[8], shape)
-        return np.asarray(((shown - photo_px) / per_mm).ravel())
+        return np.asarray(((camera(values).to_photo(places) - photo_px) / per_mm).ravel())
 
-    begin = np.append(plane.ravel()[:8] / norm, start.lens)
+    begin = np.append(plane.homography.ravel()[:8], start.lens)
     fitted = least_squares(off, begin, loss="soft_l1", f_scale=0.03, x_scale="jac")
-    matrix = np.append(fitted.x[:8] * norm, 1.0).reshape(3, 3)
-    return Registration(homography=matrix, lens=float(fitted.x[8]), photo_shape=shape)
+    return camera(fitted.x)

@@ -132,6 +132,14 @@ JOURNAL_OF_TWO: list[dict[str, Any]] = [
 ]
 
 
+def test_a_truth_is_no_number_of_a_change(tmp_path: Path) -> None:
+    odd = change(1, {"dossier.toml": "# a\n" + LAMP}, [["dossier.toml", 0, "", "# a\n", True, True]])
+    lay(tmp_path / "lamp", JOURNAL_OF_TWO[0], {**odd, "revision": True})
+    with desk_in(tmp_path / "lamp") as desk:
+        assert desk.revision == 0
+    assert (tmp_path / "lamp" / "journal.damaged-1.jsonl").is_file()
+
+
 @settings(
     max_examples=60,
     deadline=None,

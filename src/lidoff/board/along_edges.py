@@ -9,7 +9,7 @@ from lidoff.board.rims import across
 
 __all__ = ["along_edges", "outwards", "taken"]
 
-_ALONG, _ALONG_STEPS = 2.0, 5  # standard deviation and reach of the mean along an edge [pixels]
+_ALONG, _ALONG_STEPS = 3.0, 8  # standard deviation and reach of the mean along an edge [pixels]
 _SHORT, _SHORT_STEPS = 1.0, 3  # the same in a crowd
 _FACING = 1.5  # blur from which the direction of an edge is read [pixels]
 _BENT, _STRAIGHT = (

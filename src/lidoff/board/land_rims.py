@@ -148,7 +148,7 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit 
         inner = metal * (level + slope * (steps - steps[2]))[:, None]
         model = inner * (1.0 - first) + values[5:] * (first - second) + mask * second
         # Weak wishes decide where the profile says nothing.
-        wishes = [0.02 * edge, 2.0 * (width / px_per_mm - usual), slope]
+        wishes = [0.005 * edge, 2.0 * (width / px_per_mm - usual), slope]
         return np.concatenate([((model - colours) / span).ravel(), wishes])
 
     low = np.array([-3.0, 0.0, 0.4, 0.8, -_STEEPEST, 0, 0, 0])

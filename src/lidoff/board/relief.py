@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from lidoff.board.hue_shift import hue_shift, joined_shift
 from lidoff.board.rims import across, half_places, rims
 
 __all__ = ["SHIFT_ANGLES", "Profiles", "ReliefShift", "edge_profiles", "relief_shift"]
@@ -29,6 +30,8 @@ _LAW = (
 )
 _HARMONIC_WISH = 0.3  # weight of the wish that a bump goes with the cosine alone
 _LEVEL_WISH = 0.1  # weight of the wish that both levels are as read off
+_PARTS = 4  # shares of the places of one direction, by whose scatter their mean is judged
+_UNLIKELIER = 0.2  # how far off a fitted shift may be where hue tells better [shifts]
 _GRID = np.linspace(-12.0, 12.0, 241)  # where profiles are modelled [pixels]
 _SOFT = 0.5  # how softly colour changes beneath the mask before any blur: the mask flows over copper's edge [pixels]
 
@@ -54,6 +57,8 @@ class Profiles:
         Direction of the step of colour, of length one.
     middle : ndarray of shape (3,)
         Colour midway, in units of the step: what light changes as a whole.
+    parts : ndarray of shape (D, P, N, 3)
+        Profiles of P shares of the places of each direction.
     """
 
     steps: Profile
@@ -62,6 +67,7 @@ class Profiles:
     counts: Profile
     step: Profile
     middle: Profile
+    parts: Profile
 
 
 def edge_profiles(
@@ -107,6 +113,9 @@ def edge_profiles(
         counts=np.array([float(one.sum()) for one in own]),
         step=np.median(((top - bottom) / length)[clear], axis=0),
         middle=np.median(((top + bottom) / 2 / length)[clear], axis=0),
+        parts=np.array(
+            [[np.median(part, axis=0) for part in np.array_split(seen[one], _PARTS)] for one in own]
+        ),
     )
 
 
@@ -158,8 +167,10 @@ def relief_shift(profiles: Profiles | None, *, levels_hold: bool = False) -> Rel
     Four things make the shift uncertain, and add in squares. What the fit leaves of the profiles, over the slope of an edge, is
     how far the place of one half may be off. A bump with a flat top and a round one move edges by a different amount, and so do
     levels held and free: those differences are told. And the law of the light is our own guess: on invented boards other than
-    those of the published figures a shift was wrong by a tenth to a quarter of itself, and `_LAW` of it is told. A shift
-    that is no larger than its uncertainty is not taken back, and then counts whole as uncertain.
+    those of the published figures a shift was wrong by a tenth to a quarter of itself, and `_LAW` of it is told. Hue,
+    read off without any such law, mends the shift as far as it is surer (`joined_shift`), for which the law is taken to be off
+    by `_UNLIKELIER`. A shift that is no larger than what then is unsure is not taken back, and counts whole as uncertain. Told
+    is what the fit alone leaves unsure: with less, too few distances on invented boards lay within twice of it.
     """
     if profiles is None:
         return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=None)
@@ -178,7 +189,10 @@ def relief_shift(profiles: Profiles | None, *, levels_hold: bool = False) -> Rel
     misfit = loose.scatter * float(loose.values[4]) * np.sqrt(2 * np.pi)
     size, shape = _rms(told), _rms(unlike - _unlike(flat))
     uncertainty = float(np.linalg.norm([misfit, shape, _rms(round_one - freed), _LAW * size]))
-    if size < _CERTAIN * uncertainty:
+    by_hue = hue_shift(profiles.facing, profiles.colours, profiles.parts, profiles.steps, low, profiles.step)
+    told, left = joined_shift(told, float(np.hypot(uncertainty, _UNLIKELIER * size)), by_hue)
+    size = _rms(told)
+    if size < _CERTAIN * left:
         return ReliefShift(outwards=np.zeros(SHIFT_ANGLES), uncertainty=float(np.hypot(size, misfit)))
     return ReliefShift(outwards=told, uncertainty=uncertainty)
 

@@ -73,7 +73,7 @@ from lidoff.board import (
     save_picture,
 )
 from lidoff.board.placed import BESIDE_LAND
-from lidoff.board.rasters import side_rasters
+from lidoff.board.rasters import copper_coverage, side_rasters
 from lidoff.errors import LidoffError
 
 LOOKS, MOST_LOOKS = 3, 12
@@ -214,7 +214,8 @@ def true_copper(case: Case, side: str, registration: Registration) -> NDArray[np
     import cv2
 
     finer, scale = 3, case.px_per_mm
-    fine = copper_truth(case.layout, side, finer * scale).astype(np.float32)
+    # Shares of fine pixels: a fine truth of yes and no would itself be off by up to half a fine pixel, on all tracks alike.
+    fine = copper_coverage(case.layout, side, finer * scale)
     rows, columns = case.truth[side].shape
     x, y = (np.arange(n * finer, dtype=float) + 0.5 for n in (columns, rows))
     places = np.stack(np.meshgrid(x, y), axis=-1).reshape(-1, 2) / (finer * scale)
@@ -224,7 +225,7 @@ def true_copper(case: Case, side: str, registration: Registration) -> NDArray[np
     there = straight @ inverse[:, :2].T + inverse[:, 2]
     board = (there[:, :2] / there[:, 2:] * finer * scale - 0.5).astype(np.float32)
     board = board.reshape(rows * finer, columns * finer, 2)
-    seen = cv2.remap(fine, board[..., 0], board[..., 1], cv2.INTER_NEAREST)
+    seen = cv2.remap(fine, board[..., 0], board[..., 1], cv2.INTER_LINEAR)
     return np.asarray(seen.reshape(rows, finer, columns, finer).mean(axis=(1, 3)) >= 0.5)
 
 

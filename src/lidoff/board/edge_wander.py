@@ -9,8 +9,9 @@ from lidoff.board.scatter import scatter_of
 
 __all__ = ["edge_wander"]
 
-_CHORD_MM = 0.4
-"""From a place on an edge to those on either side against which it is held [mm]: farther than noise reaches along an edge."""
+_CHORD_MM = 0.6
+"""From a place on an edge to those on either side against which it is held [mm]: farther than noise reaches along an edge,
+smoothed as edges are."""
 
 _LEAST = 200  # places from which on the figure is believed
 _BEND = 0.25  # largest bend from one half of a chord to the other that counts as straight [radians]

@@ -155,7 +155,7 @@ fabric's weave half as strong. The figure without edge pixels beside the strict 
 
 The truth is the share of copper in each pixel, and a pixel with half of it counts as copper. Earlier figures came from a finer
 truth of yes and no, in which all tracks on one grid lay up to a sixth of a pixel beside their place: that flattered most
-grades, noise and populated by 0.01, and cost others as much.
+grades, noise, populated and 2 px by 0.01, and cost white 0.006.
 """
 
 ANEW = """

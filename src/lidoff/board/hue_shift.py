@@ -8,6 +8,7 @@ face one way, and their mean profile tells it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,14 +16,14 @@ from numpy.typing import NDArray
 
 from lidoff.board.rims import half_places
 
-__all__ = ["HueShift", "hue_shift", "joined_shift"]
+__all__ = ["HueShift", "harmonics", "hue_shift", "joined_shift"]
 
 _FARTHEST = 4.0  # a shift of more than this was read off something else [pixels]
 # Standard uncertainties besides what scatters [pixels]: of each direction, and of all together. Blur mixes the light's factor
 # and the step, which moves the place of midway hue outwards by 0.07 on invented boards, and levels that are a little off move
 # midway colour and midway hue alike, so that their distance does not tell it.
 _EACH, _COMMON = 0.07, 0.2
-_ORDERS = 3  # harmonics of the direction by which a shift may differ from the one expected
+_ORDERS = (1, 2, 3)  # harmonics of the direction by which a shift may differ from the one expected
 
 Profile = NDArray[np.float64]
 
@@ -78,7 +79,10 @@ def hue_shift(
 
 
 def _shifts(colours: Profile, steps: Profile, low: Profile, step: Profile) -> Profile:
-    """How far outside the place of midway hue that of midway colour lies, for profiles of shape (..., N, 3)."""
+    """How far outside the place of midway hue that of midway colour lies, for profiles of shape (..., N, 3).
+
+    Not finite where one of the two is nowhere midway.
+    """
     seen = low + colours
     # A colour is a multiple of `low` plus a share of `step`: that share is the one for which the two are parallel.
     without, with_step = np.cross(seen, low), np.cross(seen, step)
@@ -87,8 +91,8 @@ def _shifts(colours: Profile, steps: Profile, low: Profile, step: Profile) -> Pr
     shape = share.shape[:-1]
     midway = half_places((colours @ step).reshape(-1, len(steps)), steps)
     by_hue = half_places(share.reshape(-1, len(steps)), steps)
-    both = np.isfinite(midway) & np.isfinite(by_hue)
-    return np.where(both, np.where(both, midway, 0.0) - np.where(both, by_hue, 0.0), np.inf).reshape(shape)
+    with np.errstate(invalid="ignore"):
+        return np.asarray(midway - by_hue).reshape(shape)
 
 
 def joined_shift(expected: Profile, uncertainty: float, by_hue: HueShift) -> tuple[Profile, float]:
@@ -118,13 +122,13 @@ def joined_shift(expected: Profile, uncertainty: float, by_hue: HueShift) -> tup
 
     References
     ----------
-    .. [1] A. Gelman et al., *Bayesian Data Analysis*, 3rd ed., CRC Press 2013, section 14.8.
+    .. [1] A. Gelman et al., *Bayesian Data Analysis*, 3rd ed., CRC Press 2013, section 14.8 (from memory).
     """
     angles = np.asarray(np.arange(len(expected)) * (2 * np.pi / len(expected)), np.float64)
     terms = _terms(by_hue.facing)
     around = np.interp(by_hue.facing, np.append(angles, 2 * np.pi), np.append(expected, expected[0]))
     # The squares of a cosine and a sine add to one: the constant and each order have the same share.
-    own = np.eye(terms.shape[1]) * (uncertainty**2 / (1 + _ORDERS))
+    own = np.eye(terms.shape[1]) * (uncertainty**2 / (1 + len(_ORDERS)))
     errors = np.diag(by_hue.unsure**2) + _COMMON**2
     gain = own @ terms.T @ np.linalg.inv(terms @ own @ terms.T + errors)
     off = gain @ (by_hue.outwards - around)
@@ -134,7 +138,11 @@ def joined_shift(expected: Profile, uncertainty: float, by_hue: HueShift) -> tup
 
 
 def _terms(angles: Profile) -> Profile:
-    """One, and cosine and sine of each order, of every angle."""
-    orders = np.arange(1, _ORDERS + 1)
+    """One, and harmonics of every angle."""
+    return np.concatenate([np.ones((len(angles), 1)), harmonics(angles, _ORDERS)], axis=1)
+
+
+def harmonics(angles: Profile, orders: Sequence[int]) -> Profile:
+    """Cosine and sine of each order in turn, of every angle [radians]; shape (angles, twice the orders)."""
     turns = np.outer(angles, orders)
-    return np.concatenate([np.ones((len(angles), 1)), np.cos(turns), np.sin(turns)], axis=1)
+    return np.stack([np.cos(turns), np.sin(turns)], axis=2).reshape(len(angles), 2 * len(orders))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.hue_shift import hue_shift, joined_shift
+from lidoff.board.hue_shift import harmonics, hue_shift, joined_shift
 from lidoff.board.rims import across, half_places, rims
 
 __all__ = ["SHIFT_ANGLES", "Profiles", "ReliefShift", "edge_profiles", "relief_shift"]
@@ -277,7 +277,7 @@ def _fitted(profiles: Profiles, power: float, *, near: Profile | None = None, le
 
 def _harmonics(facing: Profile) -> Profile:
     """First and third harmonic of each direction: what turns its sign where an edge faces the other way."""
-    return np.stack([np.cos(facing), np.sin(facing), np.cos(3 * facing), np.sin(3 * facing)], axis=1)
+    return harmonics(facing, (1, 3))
 
 
 def _parts(blur: float, width: float, power: float) -> tuple[Profile, Profile, Profile]:

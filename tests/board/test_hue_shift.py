@@ -61,10 +61,23 @@ def test_sure_hue_overrules_what_was_expected() -> None:
     truth = 0.8 * np.cos(ANGLES) - 0.2
     told = HueShift(facing=FACING, outwards=truth[::8], unsure=np.full(8, 0.02))
     joined, unsure = joined_shift(np.zeros(64), 0.5, told)
-    # What all directions have in common is told with an uncertainty of 0.2 pixels of its own.
-    assert joined.tolist() == pytest.approx(truth.tolist(), abs=0.1)
     assert (joined - joined.mean()).tolist() == pytest.approx((truth - truth.mean()).tolist(), abs=0.02)
-    assert unsure < 0.2
+    assert unsure < 0.05
+
+
+@pytest.mark.parametrize("everywhere", [-0.7, 0.3])
+def test_what_all_directions_have_in_common_stays_as_expected(everywhere: float) -> None:
+    expected = 0.3 * np.sin(ANGLES) + 0.1
+    told = HueShift(facing=FACING, outwards=expected[::8] + everywhere, unsure=np.full(8, 0.02))
+    joined, _ = joined_shift(expected, 0.5, told)
+    assert joined.tolist() == pytest.approx(expected.tolist(), abs=1e-9)
+
+
+def test_one_direction_alone_tells_nothing() -> None:
+    told = HueShift(facing=FACING[:1], outwards=np.ones(1), unsure=np.full(1, 0.02))
+    joined, unsure = joined_shift(np.zeros(64), 0.5, told)
+    assert np.abs(joined).max() < 1e-9
+    assert unsure == pytest.approx(0.5)
 
 
 def test_without_hue_the_expected_stays_as_it_was() -> None:
@@ -78,8 +91,7 @@ def test_without_hue_the_expected_stays_as_it_was() -> None:
 def test_two_sources_are_surer_than_either_alone_and_lie_between_them(
     own: float, theirs: float, value: float
 ) -> None:
-    told = HueShift(facing=FACING, outwards=np.full(8, value), unsure=np.full(8, theirs))
+    told = HueShift(facing=FACING, outwards=value * np.cos(FACING), unsure=np.full(8, theirs))
     joined, unsure = joined_shift(np.zeros(64), own, told)
     assert unsure < own
-    assert joined.min() >= min(0.0, value) - 1e-6
-    assert joined.max() <= max(0.0, value) + 1e-6
+    assert np.abs(joined).max() <= abs(value) + 1e-6

@@ -19,10 +19,7 @@ from lidoff.board.rims import half_places
 __all__ = ["HueShift", "harmonics", "hue_shift", "joined_shift"]
 
 _FARTHEST = 4.0  # a shift of more than this was read off something else [pixels]
-# Standard uncertainties besides what scatters [pixels]: of each direction, and of all together. Blur mixes the light's factor
-# and the step, which moves the place of midway hue outwards by 0.07 on invented boards, and levels that are a little off move
-# midway colour and midway hue alike, so that their distance does not tell it.
-_EACH, _COMMON = 0.07, 0.2
+_EACH = 0.07  # standard uncertainty of each direction besides what scatters [pixels]
 _ORDERS = (1, 2, 3)  # harmonics of the direction by which a shift may differ from the one expected
 
 Profile = NDArray[np.float64]
@@ -116,30 +113,29 @@ def joined_shift(expected: Profile, uncertainty: float, by_hue: HueShift) -> tup
 
     Notes
     -----
-    What is expected is off by a constant and some harmonics of the direction, all equally likely and together as large as its
-    uncertainty; hue is off by its own, and by one constant more. Least squares with all of them, the mean of a normal law given
-    normal data [1]_.
+    What is expected is off by some harmonics of the direction, all equally likely and together as large as its uncertainty; hue
+    is off by its own, and by any constant. Least squares with all of them, the mean of a normal law given normal data [1]_.
+
+    What all directions have in common is thus left as it was expected. Blur mixes the light's factor and the step, which moves
+    the place of midway hue outwards by 0.07 pixels on invented boards; and levels that are a little off move midway colour and
+    midway hue alike, so that their distance does not tell it.
 
     References
     ----------
     .. [1] A. Gelman et al., *Bayesian Data Analysis*, 3rd ed., CRC Press 2013, section 14.8 (from memory).
     """
     angles = np.asarray(np.arange(len(expected)) * (2 * np.pi / len(expected)), np.float64)
-    terms = _terms(by_hue.facing)
     around = np.interp(by_hue.facing, np.append(angles, 2 * np.pi), np.append(expected, expected[0]))
-    # The squares of a cosine and a sine add to one: the constant and each order have the same share.
-    own = np.eye(terms.shape[1]) * (uncertainty**2 / (1 + len(_ORDERS)))
-    errors = np.diag(by_hue.unsure**2) + _COMMON**2
-    gain = own @ terms.T @ np.linalg.inv(terms @ own @ terms.T + errors)
-    off = gain @ (by_hue.outwards - around)
-    every = _terms(angles)
-    left = np.einsum("ij,jk,ik->i", every, own - gain @ terms @ own, every)
-    return expected + every @ off, float(np.sqrt(left.mean()))
-
-
-def _terms(angles: Profile) -> Profile:
-    """One, and harmonics of every angle."""
-    return np.concatenate([np.ones((len(angles), 1)), harmonics(angles, _ORDERS)], axis=1)
+    terms, every = harmonics(by_hue.facing, _ORDERS), harmonics(angles, _ORDERS)
+    weight = by_hue.unsure**-2.0
+    # A constant that may be anything takes the weighted mean out of what hue tells.
+    telling = np.diag(weight) - np.outer(weight, weight) / max(float(weight.sum()), 1e-12)
+    # The squares of a cosine and a sine add to one: each order has the same share.
+    own = np.eye(terms.shape[1]) * (len(_ORDERS) / uncertainty**2)
+    left = np.linalg.inv(own + terms.T @ telling @ terms)
+    off = left @ terms.T @ telling @ (by_hue.outwards - around)
+    scatter = np.einsum("ij,jk,ik->i", every, left, every)
+    return expected + every @ off, float(np.sqrt(scatter.mean()))
 
 
 def harmonics(angles: Profile, orders: Sequence[int]) -> Profile:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from lidoff.board.rims import even_lines
 from lidoff.board.scatter import scatter_of
 
 __all__ = ["edge_wander"]
@@ -39,12 +40,9 @@ def edge_wander(level: NDArray[np.float32], where: NDArray[np.bool_], px_per_mm:
     A place is held against the middle of two others, one on either side. With three independent errors that difference has
     one and a half times the variance of one of them. Medians keep corners and spurs out.
     """
-    from skimage.measure import find_contours
-
     chord = max(3, round(_CHORD_MM * px_per_mm))
     found = [np.empty(0)]
-    for line in find_contours(level, 0.5):
-        even = _evenly(line)
+    for even in even_lines(level):
         if len(even) <= 2 * chord:
             continue
         behind, here, ahead = even[: -2 * chord], even[chord:-chord], even[2 * chord :]
@@ -60,10 +58,3 @@ def edge_wander(level: NDArray[np.float32], where: NDArray[np.bool_], px_per_mm:
     if len(every) < _LEAST:
         return None
     return float(scatter_of(every) / np.sqrt(1.5))
-
-
-def _evenly(line: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Places a pixel apart along a line."""
-    run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
-    at = np.arange(0.0, run[-1], 1.0)
-    return np.stack([np.interp(at, run, line[:, axis]) for axis in (0, 1)], axis=1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["across", "half_places", "rims"]
+__all__ = ["across", "even_lines", "falling", "half_places", "rims"]
 
 _MOST = 4000  # places along rims that are looked at
 _SHORT = 15  # rims of fewer places are specks
@@ -28,7 +28,6 @@ def rims(share: NDArray[np.float32], band: NDArray[np.bool_]) -> tuple[Places, P
     places, directions : ndarray of shape (N, 2)
         Row and column; directions have length one.
     """
-    import cv2
     from skimage.measure import find_contours
 
     lines = [line for line in find_contours(share, 0.5, mask=_wider(band)) if len(line) > _SHORT]
@@ -38,10 +37,54 @@ def rims(share: NDArray[np.float32], band: NDArray[np.bool_]) -> tuple[Places, P
     if len(places) == 0:
         return places, places
     places = places[:: max(1, len(places) // _MOST)]
+    return places, falling(share, places)
+
+
+def falling(share: NDArray[np.float32], places: Places) -> Places:
+    """Directions in which a share falls.
+
+    Parameters
+    ----------
+    share : ndarray of shape (H, W)
+        One inside, zero outside.
+    places : ndarray of shape (N, 2)
+        Row and column.
+
+    Returns
+    -------
+    ndarray of shape (N, 2)
+        Of length one near edges.
+    """
+    import cv2
+
     smooth = cv2.GaussianBlur(share, (0, 0), 1.5)
     slopes = [cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0))]
     directions = -across(np.stack(slopes, axis=2), places, np.zeros_like(places), np.zeros(1))[:, 0]
-    return places, directions / np.maximum(np.linalg.norm(directions, axis=1, keepdims=True), 1e-9)
+    return np.asarray(directions / np.maximum(np.linalg.norm(directions, axis=1, keepdims=True), 1e-9))
+
+
+def even_lines(share: NDArray[np.float32]) -> list[Places]:
+    """Lines along which a share is one half, with places a pixel apart.
+
+    Parameters
+    ----------
+    share : ndarray of shape (H, W)
+        One inside, zero outside.
+
+    Returns
+    -------
+    list of ndarray of shape (N, 2)
+        Row and column; without specks.
+    """
+    from skimage.measure import find_contours
+
+    return [_evenly(line) for line in find_contours(share, 0.5) if len(line) > _SHORT]
+
+
+def _evenly(line: Places) -> Places:
+    run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1))])
+    at = np.arange(0.0, run[-1], 1.0)
+    return np.stack([np.interp(at, run, line[:, axis]) for axis in (0, 1)], axis=1)
 
 
 def half_places(shares: Places, steps: Places) -> Places:

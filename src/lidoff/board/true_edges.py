@@ -28,6 +28,7 @@ from lidoff.board.land_shapes import depth_in_lands, free_rims, laid_lands, with
 from lidoff.board.package import PlacedPart
 from lidoff.board.relief import edge_profiles, relief_shift
 from lidoff.board.rims import rims
+from lidoff.board.ruled_edges import ruled
 from lidoff.board.thin_gaps import thin_gaps
 
 __all__ = ["COARSE", "SettledEdges", "settled_edges"]
@@ -189,10 +190,34 @@ def settled_edges(
     wander = edge_wander(
         settled[..., covered] + settled[..., bare], bands.mask_band | bands.land_band, px_per_mm
     )
+    settled = _with_ruled_edges(settled, bands, free & ~gaps, px_per_mm, detail, wander)
     told = None
     if wander is not None and unsure:
         told = float(np.linalg.norm([*unsure, _OUTERMOST * wander, _TOLD]))
     return SettledEdges(probability=settled, uncertainty=told)
+
+
+def _with_ruled_edges(
+    settled: Plane,
+    bands: EdgeBands,
+    free: NDArray[np.bool_],
+    px_per_mm: float,
+    detail: float,
+    wander: float | None,
+) -> Plane:
+    """Probabilities whose copper has straight edges; between its own kinds, and between what is none, shares stay."""
+    kinds = [CLASSES.index(name) for name in (COVERED, BARE)]
+    before = settled[..., kinds].sum(axis=2)
+    after = ruled(before, bands.mask_free, px_per_mm, detail=detail, wander=wander)
+    here = free & (after != before)
+    every, share, own = settled[here].sum(axis=1), after[here], before[here]
+    changed = settled[here] * ((every - share) / np.maximum(every - own, 1e-6))[:, None]
+    changed[:, kinds] = settled[here][:, kinds] * (share / np.maximum(own, 1e-6))[:, None]
+    # Where there was none of either, it is copper beneath the mask, or laminate.
+    changed[:, CLASSES.index(COVERED)] += np.where(own < 1e-6, share, 0.0)
+    changed[:, CLASSES.index(LAMINATE)] += np.where(every - own < 1e-6, every - share, 0.0)
+    settled[here] = changed
+    return settled
 
 
 def _without_glow(

@@ -207,6 +207,13 @@ def hidden_on(layout: Layout, side: str, px_per_mm: float, populated: bool) -> N
     return covered | _drilled(drills, covered.shape, px_per_mm)
 
 
+def flat_of(case: Case, side: str, registration: Registration) -> Rectified:
+    """A side's picture as tracing samples it, on the case's raster."""
+    return rectify(
+        case.photos[side], registration, side=side, size=case.size, px_per_mm=case.px_per_mm, crisp=True
+    )
+
+
 def true_copper(case: Case, side: str, registration: Registration) -> NDArray[np.bool_]:
     """True copper as the registration shows it: its errors have a column of their own, and half a pixel is 5 % of a track."""
     if case.layout is None or case.cameras is None:
@@ -365,9 +372,7 @@ def measured(case: Case, strokes_allowed: int, pictures: Path | None) -> dict[st
         parts = clicked_lands(case, registrations)
     flats, prepared, truth = {}, {}, {}
     for side in SIDES:
-        flats[side] = rectify(
-            case.photos[side], registrations[side], side=side, size=case.size, px_per_mm=case.px_per_mm
-        )
+        flats[side] = flat_of(case, side, registrations[side])
         prepared[side] = prepare_side(
             flats[side], spots=find_round_spots(flats[side]), parts=parts, px_per_mm=case.px_per_mm
         )

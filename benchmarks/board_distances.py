@@ -15,7 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
-from benchmarks.board_accuracy import Case, as_seen, invented_case, registered
+from benchmarks.board_accuracy import Case, as_seen, flat_of, invented_case, registered
 from lidoff.board import (
     SIDES,
     Board,
@@ -31,7 +31,6 @@ from lidoff.board import (
     find_round_spots,
     pieces_of,
     prepare_side,
-    rectify,
     traced_side,
 )
 
@@ -65,9 +64,7 @@ def traced(case: Case) -> Board:
     case, parts = as_seen(case, registrations)
     sides = []
     for side in SIDES:
-        flat = rectify(
-            case.photos[side], registrations[side], side=side, size=case.size, px_per_mm=case.px_per_mm
-        )
+        flat = flat_of(case, side, registrations[side])
         prepared = prepare_side(flat, spots=find_round_spots(flat), parts=parts, px_per_mm=case.px_per_mm)
         copper = copper_of_prepared(prepared)
         sides.append(traced_side(pieces_of(copper), registration=registrations[side]))

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 import pytest
+from scipy.ndimage import gaussian_filter1d
 
 from lidoff.board import (
     BACK,
@@ -136,3 +137,33 @@ def test_a_rectangle_keeps_its_four_corners() -> None:
     outline = find_outline(photos().front)
     registration = register_by_outline(outline, side=FRONT, width=SIZE[0], height=SIZE[1])
     assert len(outline_polygon(outline, registration, tolerance=0.4)) in (4, 5, 6)
+
+
+def lined(raster: float, *, crisp: bool) -> np.ndarray:
+    """A photo of 8 px/mm with lines two of its pixels wide, a little blurred, on so fine a raster."""
+    finer = 16
+    place = (np.arange(400 * finer) + 0.5) / finer
+    lines = np.where(np.mod(place, 11.3) < 2.0, 200.0, 40.0)
+    shown = gaussian_filter1d(lines, 0.7 * finer).reshape(400, finer).mean(axis=1)
+    photo = np.repeat(np.round(shown).astype(np.uint8)[None, :, None], 400, axis=0).repeat(3, axis=2)
+    corners = np.array([(0.0, 0.0), (50.0, 0.0), (50.0, 50.0), (0.0, 50.0)])
+    registration = register_by_points(8 * corners - 0.5, corners, photo_shape=(400, 400))
+    flat = rectify(photo, registration, side=FRONT, size=(50.0, 50.0), px_per_mm=raster, crisp=crisp)
+    return np.asarray(flat.picture[:, :, 0], float)
+
+
+def test_a_crisp_picture_keeps_the_contrast_of_thin_tracks_however_they_lie() -> None:
+    peaks = {}
+    for crisp in (False, True):
+        row = lined(20.0, crisp=crisp)[500, 30:-30]
+        tops = (row[1:-1] >= row[:-2]) & (row[1:-1] > row[2:]) & (row[1:-1] > 100)
+        peaks[crisp] = row[1:-1][tops]
+    assert len(peaks[True]) >= 25
+    # Blurred by 0.7 pixels and by one pixel's width, a line of two has 0.81 of its step.
+    assert np.mean(peaks[True]) == pytest.approx(40 + 0.81 * 160, abs=4)
+    assert np.mean(peaks[False]) < np.mean(peaks[True]) - 4
+    assert np.ptp(peaks[True]) < 0.7 * np.ptp(peaks[False])
+
+
+def test_a_photo_as_fine_as_the_raster_is_sampled_alike() -> None:
+    assert np.array_equal(lined(10.0, crisp=True), lined(10.0, crisp=False))

@@ -33,8 +33,8 @@ from lidoff.board.holes import RoundSpot
 from lidoff.board.package import PlacedPart
 from lidoff.board.pixel_model import classify, learn
 from lidoff.board.placed import placed_classes, print_beside_lands, with_placed
-from lidoff.board.rectify import Rectified
-from lidoff.board.true_edges import COARSE, settled_edges
+from lidoff.board.rectify import COARSE, Rectified
+from lidoff.board.true_edges import settled_edges
 from lidoff.board.unsure_pixels import settled_by_colour
 
 __all__ = [

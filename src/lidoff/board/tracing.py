@@ -292,7 +292,7 @@ def _traced(
 ) -> SideSteps:
     own = registration.pixels_per_mm((size[0] / 2, size[1] / 2))
     scale = float(np.clip(own, COARSEST, FINEST))
-    flat = rectify(picture, registration, side=side, size=size, px_per_mm=scale)
+    flat = rectify(picture, registration, side=side, size=size, px_per_mm=scale, crisp=True)
     spots = find_round_spots(flat)
     on_board = outline_raster(outline, cutouts, flat.seen.shape, flat.px_per_mm) & flat.seen
     prepared = prepare_side(flat, board=on_board, spots=spots, parts=parts)

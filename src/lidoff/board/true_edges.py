@@ -26,20 +26,20 @@ from lidoff.board.glow import Glow, glow_of
 from lidoff.board.land_rims import LEAST_PLACES, land_level
 from lidoff.board.land_shapes import depth_in_lands, free_rims, laid_lands, with_laid_lands
 from lidoff.board.package import PlacedPart
+from lidoff.board.rectify import COARSE
 from lidoff.board.relief import edge_profiles, relief_shift
 from lidoff.board.rims import rims
 from lidoff.board.ruled_edges import ruled
 from lidoff.board.thin_gaps import thin_gaps
 
-__all__ = ["COARSE", "SettledEdges", "settled_edges"]
-
-COARSE = 1.5
-"""Pixels of the raster to one of the photo, from which on gaps, thin tracks and print may be blurred away."""
+__all__ = ["SettledEdges", "settled_edges"]
 
 _NEAR = 0.5  # standard deviation of the surroundings that tell a level [mm]
 _LAND_NEAR = 0.3  # the same for metal, which shines differently from land to land [mm]
 _WIDE = 3.0  # the same where nothing is near [mm]
-_PHOTO_BLUR = 0.8  # blur of a sharp photo: half a pixel from the lens, the rest from its own and the raster's pixels [details]
+_PHOTO_BLUR = (
+    0.75  # blur of a sharp photo: two thirds of a pixel from the lens, the rest from its own pixels [details]
+)
 _ROUNDS = 4  # edges and levels in turn; each halves what is left
 _FAR = 0.02  # weight of what is far against what is near
 _SAME_METAL, _OTHER_METAL = (

@@ -109,7 +109,7 @@ def prepare_for_view(
     """
     own = registration.pixels_per_mm((size[0] / 2, size[1] / 2))
     scale = min(float(np.clip(own, COARSEST, FINEST)), (most_pixels / (size[0] * size[1])) ** 0.5)
-    flat = rectify(picture, registration, side=side, size=size, px_per_mm=scale)
+    flat = rectify(picture, registration, side=side, size=size, px_per_mm=scale, crisp=True)
     inside = outline_raster(
         tuple(outline), tuple(tuple(one) for one in cutouts), flat.seen.shape, flat.px_per_mm
     )

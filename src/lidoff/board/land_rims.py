@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from lidoff.board.rims import across
 
-__all__ = ["LEAST_PLACES", "LandLevel", "RingFit", "land_level", "ring_profile"]
+__all__ = ["LEAST_PLACES", "LandLevel", "RingFit", "land_level", "rim_steps", "ring_profile"]
 
 LEAST_PLACES = 250  # places along rims from which on a profile is believed
 _REACH, _COARSE_REACH = (
@@ -42,19 +42,41 @@ class LandLevel:
         The same as a distance outwards from where that share is one half [pixels]; zero or less.
     uncertainty : float
         Standard uncertainty of the rims' place from this alone [pixels].
+    ring : RingFit or None
+        What was fitted; None where nothing could be.
     """
 
     level: float
     edge: float
     uncertainty: float
+    ring: RingFit | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RingFit:
-    """Place of the metal's edge, outwards from where the rim seems to lie, and its standard uncertainty [pixels]."""
+    """Metal, ring and mask in a mean profile across rims.
+
+    Parameters
+    ----------
+    edge : float
+        Where the metal ends, outwards from where the rim seems to lie; zero or less [pixels].
+    uncertainty : float
+        Standard uncertainty of that [pixels].
+    width, blur : float
+        Width of the ring, and standard deviation of what blurs both its edges [pixels].
+    metal : ndarray of shape (N, 3)
+        Colour of the metal at each step, as if it went on.
+    ring, mask : ndarray of shape (3,)
+        Colour of the ring, and of the mask beyond.
+    """
 
     edge: float
     uncertainty: float
+    width: float
+    blur: float
+    metal: Profile
+    ring: Profile
+    mask: Profile
 
 
 def land_level(
@@ -94,8 +116,7 @@ def land_level(
     unread = LandLevel(level=0.5, edge=0.0, uncertainty=_OPENING * px_per_mm / np.sqrt(12.0))
     if len(places) < LEAST_PLACES:
         return unread
-    reach = min(max(_REACH, _BLURS * detail), _COARSE_REACH)
-    steps = np.arange(-min(_INWARDS * detail, reach), reach + _STEP / 2, _STEP)
+    steps = rim_steps(detail)
     colours = np.median(across(even, places, facing, steps), axis=0)
     fitted = ring_profile(steps, colours, px_per_mm)
     if fitted is None:
@@ -106,7 +127,14 @@ def land_level(
         level=float(np.clip(at[0, 0], 0.5, 0.9)),
         edge=fitted.edge,
         uncertainty=float(np.hypot(fitted.uncertainty, hidden)),
+        ring=fitted,
     )
+
+
+def rim_steps(detail: float) -> Profile:
+    """Distances outwards at which rims are looked at, in a photo of that detail [pixels]."""
+    reach = min(max(_REACH, _BLURS * detail), _COARSE_REACH)
+    return np.asarray(np.arange(-min(_INWARDS * detail, reach), reach + _STEP / 2, _STEP))
 
 
 def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit | None:
@@ -167,4 +195,12 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit 
     spread = np.linalg.pinv(slopes.T @ slopes) * 2.0 * best.cost / max(best.fun.size - best.x.size, 1)
     wider = least_squares(rest, best.x, bounds=(low, high), args=(_OLDER,))
     unsure = float(np.hypot(np.sqrt(spread[0, 0]), wider.x[0] - edge))
-    return RingFit(edge=min(edge, 0.0), uncertainty=unsure)
+    return RingFit(
+        edge=min(edge, 0.0),
+        uncertainty=unsure,
+        width=float(best.x[1]),
+        blur=float(best.x[2]),
+        metal=metal * (best.x[3] + best.x[4] * (steps - steps[2]))[:, None],
+        ring=ring,
+        mask=mask,
+    )

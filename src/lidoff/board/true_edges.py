@@ -23,8 +23,9 @@ from lidoff.board.edge_bands import EdgeBands, edge_bands, grown_band
 from lidoff.board.edge_wander import edge_wander
 from lidoff.board.frame import FRONT
 from lidoff.board.glow import Glow, glow_of
-from lidoff.board.land_rims import LEAST_PLACES, land_level
+from lidoff.board.land_rims import LEAST_PLACES, land_level, rim_steps
 from lidoff.board.land_shapes import depth_in_lands, free_rims, laid_lands, with_laid_lands
+from lidoff.board.lit_rims import rims_aside
 from lidoff.board.package import PlacedPart
 from lidoff.board.rectify import COARSE
 from lidoff.board.relief import edge_profiles, relief_shift
@@ -156,7 +157,7 @@ def settled_edges(
         low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
         share = _share(even, high, low, high - low)
         seen = np.where(bands.land_band, share, bands.bare)
-        laid = laid_lands(share, bands.spoiling, parts, side, px_per_mm)
+        laid = list(laid_lands(share, bands.spoiling, parts, side, px_per_mm))
         if masked:
             places, facing = free_rims(laid, bands.spoiling)
             if len(places) < LEAST_PLACES:
@@ -164,6 +165,11 @@ def settled_edges(
             rim = land_level(even, seen, places, facing, px_per_mm, detail=detail)
             level, edge = rim.level, rim.edge
             unsure.append(rim.uncertainty)
+            if rim.ring is not None:
+                x, y = rims_aside(even, places, facing, rim_steps(detail), rim.ring)
+                if x or y:
+                    share = taken(share, np.full_like(share, -x), np.full_like(share, -y))
+                    laid = [replace(one, at=(one.at[0] + x, one.at[1] + y)) for one in laid]
         share = np.clip(share - (level - 0.5), 0.0, 1.0)
         here = bands.land_band & free
         every = sum(probability[here, index] for index in (covered, bare, laminate, legend))

@@ -5,7 +5,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE
+from lidoff.board.classes import BARE, CLASSES, COVERED, LAMINATE, LEGEND
 from lidoff.board.true_edges import settled_edges
 
 SHAPE = (240, 320)
@@ -133,3 +133,45 @@ def test_a_picture_without_steps_moves_nothing_out_of_reach() -> None:
     settled = settled_edges(classes_of(distance < 0.0, COVERED), flat, SCALE).probability
     assert np.all(np.isfinite(settled))
     assert np.allclose(1.0, settled.sum(axis=2))
+
+
+def test_edges_beside_print_of_the_mask_s_own_hue_are_moved_back_as_well() -> None:
+    grey_copper, grey_mask, white = (np.full(3, level) for level in (32.0, 19.0, 230.0))
+    x = np.indices(SHAPE)[1] + 0.0
+    bars = np.minimum(np.abs(x - 225.3), np.abs(x - 290.3)) - 15.0
+    distance = np.where(x < 180.0, outside_of_discs(18.3), bars)
+    gx = np.gradient(distance)[1]
+    lit = 0.14 * gx * np.exp(-((distance / 1.9) ** 2) / 2)
+    seen = blurred_step(distance, grey_copper, grey_mask) * (1.0 + lit)[..., None]
+    to_print = np.minimum(np.abs(x - 245.5), np.abs(x - 310.5)) - 2.0
+    picture = seen + ndtr(-to_print / BLUR)[..., None] * (white - seen)
+    # The classes go by what is seen: midway between the levels, which light has moved to the right.
+    classes = classes_of(seen.mean(axis=2) > (32.0 + 19.0) / 2, COVERED)
+    classes[to_print < 0.0] = 0.0
+    classes[to_print < 0.0, CLASSES.index(LEGEND)] = 1.0
+    settled = settled_edges(classes, picture.astype(np.float32), SCALE).probability
+    beside = (to_print > 1.0) & (to_print < 5.0) & (x > 200.0)
+    wrong = [
+        int(((one[..., CLASSES.index(COVERED)] > 0.5) != (distance < 0.0))[beside].sum())
+        for one in (classes, settled)
+    ]
+    assert wrong[0] >= 2 * SHAPE[0]
+    assert wrong[1] < 0.1 * wrong[0]
+
+
+def test_a_coarse_photo_s_land_does_not_move_the_track_beside_it() -> None:
+    blur = 1.9  # [pixels], of a photo whose pixels are two and a half of these
+    x = np.indices(SHAPE)[1] + 0.0
+    period = np.mod(x, 80.0)
+    land, track = np.abs(period - 30.0) - 12.0, np.abs(period - 53.0) - 4.0
+    share = [ndtr((width - np.abs(period - at)) / blur) for at, width in ((30.0, 12.0), (53.0, 4.0))]
+    picture = MASK + share[1][..., None] * (COPPER - MASK) + share[0][..., None] * (METAL - MASK)
+    classes = classes_of(track < 0.0, COVERED)
+    classes[land < 0.0] = 0.0
+    classes[land < 0.0, CLASSES.index(BARE)] = 1.0
+    settled = settled_edges(classes, picture.astype(np.float32), SCALE, detail=2.5).probability
+    level = settled[120, :, CLASSES.index(COVERED)]
+    columns = np.flatnonzero((level[:-1] >= 0.5) != (level[1:] >= 0.5))
+    edges = columns + (level[columns] - 0.5) / (level[columns] - level[columns + 1])
+    middle = edges[(edges > 80.0) & (edges < 240.0)]
+    assert np.mod(middle, 80.0).tolist() == pytest.approx([49.0, 57.0] * 2, abs=0.35)

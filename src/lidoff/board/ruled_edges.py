@@ -19,32 +19,24 @@ __all__ = ["ruled"]
 _REACH_MM = 2.0  # how far to either side an edge is looked at [mm]
 _BELL = 0.6  # standard deviation of the weight of what is looked at [reaches]
 _FACING = 0.99  # cosine of the turn up to which an edge still is the same straight one
-_BESIDE, _ASLANT = (
-    1.5,
-    0.06,
-)  # how far off the line places may be [pixels], and how much more with each pixel along it
+_BESIDE = 1.5  # how far off its line a place may be [pixels]
+_ASLANT = 0.06  # how much farther with each pixel along it: a line may run a little aslant
 _CROWDED = 0.02  # weight of a place beside print, metal and bodies, where one clear of them has one
 _LEAST = 4.0  # weight of places from which on a line is believed; by twice as much, wholly
 _FARTHEST = 1.5  # most that an edge is moved [pixels]
 _COARSE = 0.7  # these two limits in a coarse photo [details]
 _OUTLYING = 1.5  # scatters from the line from which on a place counts ever less
 _SURE = 0.15  # least scatter about a line that is believed [pixels]
-_SPREAD = (
-    2.0  # least standard deviation of places along a line, so that few close ones give it no slope [pixels]
-)
+_SPREAD = 2.0  # least spread of places along a line, so that few close ones give it no slope [pixels]
 _ROUNDS = 3
 _TOGETHER = 8.0  # places along an edge that are off together, as means along edges make them
 
 _WIDEST_MM = 1.3  # widest track that is looked for [mm]
-_APART, _OPPOSITE = (
-    1.2,
-    -0.97,
-)  # how far off the other edge of a track may be [pixels], and the cosine between both
+_APART = 1.2  # how far off the other edge of a track may be from where it is looked for [pixels]
+_OPPOSITE = -0.97  # cosine between the directions of both
 _ALIKE = 0.25  # least standard deviation of widths that are one [pixels]
 _SHIFTS = 40  # rounds in which widths gather
-_OFTEN_MM = (
-    4.0  # length of edge from which on a width counts as one of the board's; by twice as much, wholly [mm]
-)
+_OFTEN_MM = 4.0  # edge from which on a width counts as one of the board's; by twice as much, wholly [mm]
 _LEAST_PLACES = 100  # of edges of tracks, from which on widths are compared
 _WIDTHS = 0.05  # step between widths [pixels]
 
@@ -213,15 +205,15 @@ def _to_usual_width(
     apart, other = cKDTree(places).query(places - facing * np.where(np.isfinite(width), width, 0.0)[:, None])
     track = np.isfinite(width) & (apart < _APART) & (np.einsum("nc,nc->n", facing, facing[other]) < _OPPOSITE)
     track &= (trust >= 1.0) & (trust[other] >= 1.0)
-    width = np.where(track, width + straight + straight[other], 0.0)
+    width = np.where(track, np.maximum(width + straight + straight[other], 0.0), 0.0)
     counted = width[track & edges.clear & edges.clear[other]]
     if len(counted) < _LEAST_PLACES:
         return np.zeros(len(places))
     usual, often = _gathered(width, counted, alike)
     off = usual - width
-    share = np.clip(3.0 - np.abs(off) / alike, 0.0, 1.0) * np.clip(
-        often / (2.0 * _OFTEN_MM * px_per_mm) - 1.0, 0.0, 1.0
-    )
+    # Both edges of a track are counted.
+    known = np.clip(often / (2.0 * _OFTEN_MM * px_per_mm) - 1.0, 0.0, 1.0)
+    share = known * np.clip(3.0 - np.abs(off) / alike, 0.0, 1.0)
     return np.where(track, share * off / 2.0, 0.0)
 
 
@@ -270,7 +262,6 @@ def _moved(copper: Plane, edges: _Edges, move: Places) -> Plane:
         some = pixels[here]
         far, number = tree.query(some, k=1)
         by = edges.facing[number] * (move[number] * np.clip(2.0 - far / _NEAR, 0.0, 1.0))[:, None]
-        out[some[:, 0], some[:, 1]] = across(copper[..., None], some - by, np.zeros_like(by), np.zeros(1))[
-            :, 0, 0
-        ]
+        values = across(copper[..., None], some - by, np.zeros_like(by), np.zeros(1))
+        out[some[:, 0], some[:, 1]] = values[:, 0, 0]
     return out

@@ -51,6 +51,7 @@ _OPENED = (1.0, 2.0, 3.0)  # how far the opening and its blur reach [pixels]
 
 _FRINGE = 1.6  # how far a coarse photo blurs a land's light [details]
 _OUTERMOST = 1.54  # mean of the largest of ten independent normal values [standard deviations]
+_ACROSS_PRINT = 1.5  # blur that carries what is seen a little beneath print [pixels]
 _TOLD = 0.1  # how finely an edge between two pixels is told [pixels]
 
 Plane = NDArray[np.float32]
@@ -129,9 +130,7 @@ def settled_edges(
         share = _share(even, high, low, high - low)
         if detail >= COARSE:
             high, low = _blurred_levels(even, share, bands, px_per_mm, detail)
-            share = _share(even, high, low, high - low)
-        else:
-            bands, share, metal = _without_glow(even, high, low, bands, px_per_mm)
+        bands, share, metal = _without_glow(even, high, low, bands, px_per_mm)
         bands = replace(bands, mask_band=grown_band(bands, share, detail))
         seen = np.where(bands.mask_band, share, bands.covered)
         # A photo of full resolution shows every gap that a board house etches.
@@ -152,6 +151,12 @@ def settled_edges(
         both = probability[here, covered] + probability[here, laminate]
         settled[here, covered] = both * share[here]
         settled[here, laminate] = both * (1.0 - share[here])
+        here = bands.lit_band & ~bands.mask_band & free
+        if np.any(shift.outwards) and here.any():
+            both = probability[here, covered] + probability[here, laminate]
+            classed = _classed(probability, shift.outwards)[here]
+            settled[here, covered] = both * classed
+            settled[here, laminate] = both * (1.0 - classed)
     if (bands.land_band | bands.narrow).any():
         high = _levels(even, _usual_metal(even, bands), px_per_mm, _LAND_NEAR)
         low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
@@ -176,15 +181,14 @@ def settled_edges(
         settled[here, bare] = every * share[here]
         settled[here, laminate] = every * (1.0 - share[here])
         settled[here, covered] = settled[here, legend] = 0.0
-        if detail < COARSE:
-            # Between a land and copper close by, what is neither the land's light nor copper's is laminate.
-            here = bands.narrow & free & ~bands.mask_band
-            every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
-            copper = np.clip(share[here] + (1.0 - metal[here]) * own[here], 0.0, 1.0)
-            settled[here, bare] = every * np.minimum(share[here], copper)
-            settled[here, covered] = every * np.maximum(copper - share[here], 0.0)
-            settled[here, laminate] = every * (1.0 - copper)
-            settled[here, legend] = 0.0
+        # Between a land and copper close by, what is neither the land's light nor copper's is laminate.
+        here = bands.narrow & free & ~bands.mask_band
+        every = sum(probability[here, index] for index in (covered, bare, laminate, legend))
+        copper = np.clip(share[here] + (1.0 - metal[here]) * own[here], 0.0, 1.0)
+        settled[here, bare] = every * np.minimum(share[here], copper)
+        settled[here, covered] = every * np.maximum(copper - share[here], 0.0)
+        settled[here, laminate] = every * (1.0 - copper)
+        settled[here, legend] = 0.0
         if laid:
             fringe = _FRINGE * detail if detail >= COARSE else 0.0
             depth = depth_in_lands(laid, free.shape, fringe + 2.0, grow=edge)
@@ -342,6 +346,24 @@ def _least_outwards(own: Plane, bare: Plane) -> Plane:
     x, y = outwards(bare)
     every = [own, *(taken(own, step * x, step * y) for step in _OPENED)]
     return np.asarray(np.min(every, axis=0), np.float32)
+
+
+def _classed(probability: Plane, shift: NDArray[np.float64]) -> Plane:
+    """Share of copper as the classes have it, with every edge moved back.
+
+    Where the light of lands and print cannot be told apart from the mask's, edges stay as classed; but light on relief has
+    moved them all the same.
+    """
+    import cv2
+
+    covered, bare, laminate = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE))
+    copper = probability[..., covered] + probability[..., bare]
+    every = copper + probability[..., laminate]
+    near = [cv2.GaussianBlur(np.ascontiguousarray(one), (0, 0), _ACROSS_PRINT) for one in (copper, every)]
+    # Print and bodies hide which it is: there it is what is seen round them.
+    share = np.where(every > 0.5, copper / np.maximum(every, 1e-6), near[0] / np.maximum(near[1], 1e-6))
+    share = np.asarray(np.clip(share, 0.0, 1.0), np.float32)
+    return _moved(share, share, shift)
 
 
 def _moved(share: Plane, seen: Plane, shift: NDArray[np.float64]) -> Plane:

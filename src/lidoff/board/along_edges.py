@@ -10,7 +10,6 @@ from lidoff.board.rims import across
 __all__ = ["along_edges", "outwards", "taken"]
 
 _ALONG, _ALONG_STEPS = 3.0, 8  # standard deviation and reach of the mean along an edge [pixels]
-_SHORT, _SHORT_STEPS = 1.0, 3  # the same in a crowd
 _FACING = 1.5  # blur from which the direction of an edge is read [pixels]
 _BENT, _STRAIGHT = (
     0.97,
@@ -66,7 +65,7 @@ def taken(picture: Plane, by_x: Plane, by_y: Plane) -> Plane:
     )
 
 
-def along_edges(share: Plane, seen: Plane, near: NDArray[np.bool_], crowded: NDArray[np.bool_]) -> Plane:
+def along_edges(share: Plane, seen: Plane, near: NDArray[np.bool_]) -> Plane:
     """The share averaged along edges, not across: noise wavers along an edge that was etched straight.
 
     Parameters
@@ -76,10 +75,7 @@ def along_edges(share: Plane, seen: Plane, near: NDArray[np.bool_], crowded: NDA
     seen : ndarray of shape (H, W)
         Share whose edges are followed.
     near : ndarray of shape (H, W)
-        True where it is averaged.
-    crowded : ndarray of shape (H, W)
-        True beside print, metal and bodies. What is left of their light there looks like edges that turn away: the mean is
-        short and goes on over them.
+        True where it is averaged: not beside print, metal and bodies, where what is left of their light looks like edges.
 
     Returns
     -------
@@ -90,7 +86,6 @@ def along_edges(share: Plane, seen: Plane, near: NDArray[np.bool_], crowded: NDA
     stack = np.stack([share, x, y], axis=2)
     steps = np.arange(-_ALONG_STEPS, _ALONG_STEPS + 1, dtype=np.float64)
     bell = np.exp(-((steps / _ALONG) ** 2) / 2)
-    short = np.where(np.abs(steps) <= _SHORT_STEPS, np.exp(-((steps / _SHORT) ** 2) / 2), 0.0)
     averaged = share.copy()
     places = np.argwhere(near)
     for start in range(0, len(places), _AT_ONCE):
@@ -103,6 +98,6 @@ def along_edges(share: Plane, seen: Plane, near: NDArray[np.bool_], crowded: NDA
         kept[:, _ALONG_STEPS] = 1.0
         for side in (kept[:, _ALONG_STEPS::-1], kept[:, _ALONG_STEPS:]):
             np.minimum.accumulate(side, axis=1, out=side)
-        weight = np.where(crowded[here][:, None], short, kept * bell)
+        weight = kept * bell
         averaged[here] = (values[..., 0] * weight).sum(axis=1) / weight.sum(axis=1)
     return averaged

@@ -135,15 +135,13 @@ def settled_edges(
         seen = np.where(bands.mask_band, share, bands.covered)
         # A photo of full resolution shows every gap that a board house etches.
         gaps = thin_gaps(share, detail=detail) if detail >= COARSE else gaps
-        near = _near(bands.mask_band)
-        profiles = edge_profiles(
-            even, high, low, along_edges(seen, seen, near, ~bands.settling), bands.mask_free
-        )
+        near = _near(bands.mask_band) & bands.settling
+        profiles = edge_profiles(even, high, low, along_edges(seen, seen, near), bands.mask_free)
         shift = relief_shift(profiles, levels_hold=detail >= COARSE)
         unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
         inner = np.where(bands.mask_band, np.clip(share, 0.0, 1.0), bands.covered + bands.bare)
-        own = np.clip(along_edges(share, inner, near, ~bands.settling), 0.0, 1.0)
+        own = np.clip(along_edges(share, inner, near), 0.0, 1.0)
         if masked and detail < COARSE:
             own = np.where(bands.near_land, _least_outwards(own, bands.bare), own)
         share = metal + (1.0 - metal) * own

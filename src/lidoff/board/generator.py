@@ -21,6 +21,8 @@ from lidoff.errors import UnknownName
 
 __all__ = ["FINISHES", "BoardPhotos", "Camera", "Truth", "View", "photo_of_side", "render_photos"]
 
+_FINE = 20.0  # about how finely coarser photos are drawn before their pixels take it in [pixels per mm]
+
 Picture = NDArray[np.uint8]
 Colour = tuple[float, float, float]
 
@@ -231,18 +233,22 @@ def photo_of_side(layout: Layout, side: str, view: View, rng: np.random.Generato
     if view.finish not in FINISHES:
         raise UnknownName(f"finish {view.finish!r} is not known", name=view.finish, known=FINISHES)
     camera = _camera(layout, side, view)
-    texture_scale = view.px_per_mm * 1.25
+    # A sensor's pixel takes in the light of all its area: samples as far apart as that would move thin tracks, as they lie.
+    finer = max(1, round(_FINE / view.px_per_mm))
+    texture_scale = view.px_per_mm * finer * 1.25
     raster = side_rasters(layout, side, texture_scale, populated=view.populated)
     texture, height = _paint(raster, FINISHES[view.finish], rng)
     rows, columns = camera.photo_shape
-    x, y = np.meshgrid(np.arange(columns, dtype=float), np.arange(rows, dtype=float))
+    x, y = np.meshgrid(*((np.arange(count * finer) + 0.5) / finer - 0.5 for count in (columns, rows)))
     straight = camera.straight(np.stack([x.ravel(), y.ravel()], axis=1))
     inverse = np.linalg.inv(camera.homography)
     homogeneous = straight @ inverse[:, :2].T + inverse[:, 2]
     board = homogeneous[:, :2] / homogeneous[:, 2:3]
     left, top = min(p[0] for p in layout.outline), min(p[1] for p in layout.outline)
-    map_x = ((board[:, 0] - left) * texture_scale - 0.5).reshape(rows, columns).astype(np.float32)
-    map_y = ((board[:, 1] - top) * texture_scale - 0.5).reshape(rows, columns).astype(np.float32)
+    map_x, map_y = (
+        ((board[:, axis] - begin) * texture_scale - 0.5).reshape(x.shape).astype(np.float32)
+        for axis, begin in ((0, left), (1, top))
+    )
 
     def seen(picture: NDArray[np.float32]) -> NDArray[np.float32]:
         return np.asarray(
@@ -250,8 +256,8 @@ def photo_of_side(layout: Layout, side: str, view: View, rng: np.random.Generato
         )
 
     inside = seen(raster.board)
-    ground = _table(view.table, (rows, columns), view.px_per_mm, rng)
-    ground *= (1.0 - 0.45 * cv2.GaussianBlur(inside, (0, 0), view.px_per_mm * 0.6))[
+    ground = _table(view.table, (rows, columns), view.px_per_mm, rng).repeat(finer, 0).repeat(finer, 1)
+    ground *= (1.0 - 0.45 * cv2.GaussianBlur(inside, (0, 0), view.px_per_mm * finer * 0.6))[
         ..., None
     ]  # contact shadow
     photo = ground * (1.0 - inside[..., None]) + seen(texture) * inside[..., None]
@@ -260,6 +266,8 @@ def photo_of_side(layout: Layout, side: str, view: View, rng: np.random.Generato
         photo * light[..., None]
         + _glare(layout, view, map_x / texture_scale, map_y / texture_scale)[..., None]
     )
+    if finer > 1:
+        photo = cv2.resize(photo, (columns, rows), interpolation=cv2.INTER_AREA)
     if view.blur > 0:
         photo = cv2.GaussianBlur(photo, (0, 0), view.blur)
     shot = np.sqrt(np.clip(photo, 0, 1)) * view.noise

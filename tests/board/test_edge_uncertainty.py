@@ -22,6 +22,7 @@ from lidoff.board import (
 from lidoff.board.classes import CLASSES, COVERED, LAMINATE
 from lidoff.board.distances import EDGE_UNCERTAINTY
 from lidoff.board.edge_wander import edge_wander
+from lidoff.board.rims import even_lines
 from lidoff.board.true_edges import settled_edges
 from tests.board.build import night_lamp_layout
 
@@ -34,14 +35,14 @@ def test_wander_is_the_scatter_about_straight_edges(wander: float) -> None:
     rows, columns = np.indices((400, 60), dtype=float)
     edge = 20.0 + rng.normal(0.0, wander, (400, 1)) + 0.03 * rows[:, :1]
     level = np.clip(0.5 + (edge - columns) / 4, 0.0, 1.0).astype(np.float32)
-    found = edge_wander(level, np.ones(level.shape, bool), SCALE)
+    found = edge_wander(even_lines(level), np.ones(level.shape, bool), SCALE)
     assert found == pytest.approx(wander, rel=0.25)
 
 
 def test_too_few_edges_tell_no_wander() -> None:
     level = np.zeros((40, 40), np.float32)
     level[10:20, 10:20] = 1.0
-    assert edge_wander(level, np.ones(level.shape, bool), SCALE) is None
+    assert edge_wander(even_lines(level), np.ones(level.shape, bool), SCALE) is None
 
 
 def told_for(noise: float) -> float | None:

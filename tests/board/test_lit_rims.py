@@ -4,12 +4,13 @@ import cv2
 import numpy as np
 import pytest
 
-from lidoff.board.land_rims import rim_steps, ring_profile
+from lidoff.board.land_rims import RingFit, ring_profile
 from lidoff.board.lit_rims import rims_aside
 from lidoff.board.rims import across, rims
 
 METAL, RING, MASK = (np.array(one) for one in ([130.0, 130, 128], [195.0, 190, 165], [228.0, 228, 222]))
 RADIUS, WIDTH = 17.0, 1.2
+STEPS = np.arange(-3.5, 5.125, 0.25)
 FINE = 4  # finer pixels that make up one
 
 
@@ -28,20 +29,25 @@ def lit(lift: tuple[float, float]) -> np.ndarray:
     return np.asarray(cv2.GaussianBlur(np.tile(one, (2, 3, 1)), (0, 0), 0.8))
 
 
-def told(picture: np.ndarray) -> tuple[tuple[float, float], tuple[float, float]]:
-    """What is told of a picture, and what is true."""
+def rims_of(picture: np.ndarray) -> tuple[np.ndarray, np.ndarray, RingFit]:
+    """Places along the rims, the directions they face, and the ring fitted to all of them."""
     along = (METAL - MASK) / np.linalg.norm(METAL - MASK) ** 2
     share = ((picture - MASK) @ along).astype(np.float32)
     places, facing = rims(share, np.ones(share.shape, bool))
-    steps = rim_steps(1.0)
-    ring = ring_profile(steps, np.median(across(picture, places, facing, steps), axis=0), 20.0)
+    ring = ring_profile(STEPS, np.median(across(picture, places, facing, STEPS), axis=0), 20.0)
     assert ring is not None
+    return places, facing, ring
+
+
+def told(picture: np.ndarray) -> tuple[tuple[float, float], tuple[float, float]]:
+    """What is told of a picture, and what is true."""
+    places, facing, ring = rims_of(picture)
     centre = np.mod(places, 80.0) - 39.5
     seen = np.linalg.norm(centre, axis=1)
     unit = centre / seen[:, None]
     terms = np.concatenate([np.ones((len(unit), 1)), unit[:, ::-1]], axis=1)
     true = np.linalg.lstsq(terms, RADIUS - seen, rcond=None)[0]
-    return rims_aside(picture, places, facing, steps, ring), (float(true[1]), float(true[2]))
+    return rims_aside(picture, places, facing, ring), (float(true[1]), float(true[2]))
 
 
 @pytest.mark.parametrize("lift", [(0.4, 0.0), (-0.3, 0.3), (0.0, -0.45)])
@@ -59,10 +65,6 @@ def test_little_light_moves_nothing(lift: tuple[float, float]) -> None:
 
 def test_rims_of_one_side_alone_tell_nothing() -> None:
     picture = lit((0.45, 0.0))
-    share = ((picture - MASK) @ ((METAL - MASK) / np.linalg.norm(METAL - MASK) ** 2)).astype(np.float32)
-    places, facing = rims(share, np.ones(share.shape, bool))
-    steps = rim_steps(1.0)
-    ring = ring_profile(steps, np.median(across(picture, places, facing, steps), axis=0), 20.0)
-    assert ring is not None
+    places, facing, ring = rims_of(picture)
     right = facing[:, 1] > 0.3
-    assert rims_aside(picture, places[right], facing[right], steps, ring) == (0.0, 0.0)
+    assert rims_aside(picture, places[right], facing[right], ring) == (0.0, 0.0)

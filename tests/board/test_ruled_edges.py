@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lidoff.board.rims import across, half_places
+from lidoff.board.rims import across, even_lines, half_places
 from lidoff.board.ruled_edges import ruled
 
 SHAPE = (240, 400)
@@ -31,6 +31,10 @@ def everywhere() -> np.ndarray:
     return np.ones(SHAPE, bool)
 
 
+def laid_straight(copper: np.ndarray, clear: np.ndarray, wander: float | None = None) -> np.ndarray:
+    return ruled(copper, even_lines(copper), clear, SCALE, wander=wander)
+
+
 def edges_at(copper: np.ndarray, place: tuple[float, float], facing: tuple[float, float]) -> float:
     """How far from a place (x, y) the edge lies in a direction [pixels]."""
     steps = np.arange(-4.0, 4.25, 0.25)
@@ -51,7 +55,7 @@ def wavering(copper: np.ndarray, size: float, period: float) -> np.ndarray:
 def test_an_edge_that_wavers_becomes_straight(period: float) -> None:
     truth = drawn(((20, 60), (380, 60), 40.0))
     seen = wavering(truth, 0.25, period)
-    after = ruled(seen, everywhere(), SCALE)
+    after = laid_straight(seen, everywhere())
     places = [(float(x), 79.5) for x in range(60, 340, 7)]
     off = {
         name: np.array([edges_at(one, at, (0, 1)) for at in places])
@@ -65,7 +69,7 @@ def test_an_edge_that_wavers_becomes_straight(period: float) -> None:
 
 def test_true_bends_and_ends_stay_as_they_are() -> None:
     truth = drawn(((30, 40), (180, 40), 8.0), ((180, 40), (270, 130), 8.0), ((270, 130), (270, 210), 8.0))
-    after = ruled(truth, everywhere(), SCALE, wander=0.1)
+    after = laid_straight(truth, everywhere(), wander=0.1)
     assert np.abs(after - truth).mean() / truth.mean() < 0.004
     assert ((after > 0.5) != (truth > 0.5)).sum() <= 6
 
@@ -73,7 +77,7 @@ def test_true_bends_and_ends_stay_as_they_are() -> None:
 @pytest.mark.parametrize("radius", [12.0, 40.0, 100.0])
 def test_a_disc_stays_round(radius: float) -> None:
     truth = drawn(((200, 120), (200.01, 120), 2 * radius))
-    after = ruled(truth, everywhere(), SCALE, wander=0.1)
+    after = laid_straight(truth, everywhere(), wander=0.1)
     for angle in np.arange(0.0, 2 * np.pi, 0.3):
         facing = (np.cos(angle), np.sin(angle))
         place = (200 + radius * facing[0], 120 + radius * facing[1])
@@ -89,7 +93,7 @@ def width_of(copper: np.ndarray, row: int) -> float:
 
 
 def test_tracks_a_little_off_get_the_width_of_most() -> None:
-    after = ruled(tracks(8.0, 8.0, 8.0, 8.4, 7.7), everywhere(), SCALE, wander=0.35)
+    after = laid_straight(tracks(8.0, 8.0, 8.0, 8.4, 7.7), everywhere(), wander=0.35)
     assert [width_of(after, row) for row in range(5)] == pytest.approx([8.0] * 5, abs=0.15)
 
 
@@ -98,14 +102,14 @@ def test_another_width_stays_and_so_does_one_found_on_a_short_run() -> None:
         ((30, 25 + 32 * row), (370, 25 + 32 * row), width) for row, width in enumerate((8.0, 8.0, 12.0, 12.0))
     ]
     seen = drawn(*lines, ((180, 25 + 32 * 4), (220, 25 + 32 * 4), 10.0))
-    after = ruled(seen, everywhere(), SCALE, wander=0.2)
+    after = laid_straight(seen, everywhere(), wander=0.2)
     assert [width_of(after, row) for row in (0, 2)] == pytest.approx([8.0, 12.0], abs=0.1)
     short = (slice(5 + 32 * 4, 45 + 32 * 4), slice(190, 210))
     assert after[short].sum(axis=0).mean() == pytest.approx(10.0, abs=0.1)
 
 
 def test_unknown_waver_leaves_widths_as_they_are() -> None:
-    after = ruled(tracks(8.0, 8.0, 8.0, 8.4, 7.7), everywhere(), SCALE)
+    after = laid_straight(tracks(8.0, 8.0, 8.0, 8.4, 7.7), everywhere())
     assert [width_of(after, row) for row in (3, 4)] == pytest.approx([8.4, 7.7], abs=0.15)
 
 
@@ -115,14 +119,14 @@ def test_an_edge_beside_print_follows_the_line_it_lies_on() -> None:
     seen[80:82, 190:206] = 1.0
     clear = everywhere()
     clear[:, 180:216] = False
-    after = ruled(seen, clear, SCALE)
+    after = laid_straight(seen, clear)
     assert edges_at(seen, (198.0, 79.5), (0, 1)) > 1.5
     assert edges_at(after, (198.0, 79.5), (0, 1)) < 0.9
 
 
 def test_without_copper_nothing_happens() -> None:
     nothing = np.zeros(SHAPE, np.float32)
-    assert ruled(nothing, everywhere(), SCALE, wander=0.2) is nothing
+    assert laid_straight(nothing, everywhere(), wander=0.2) is nothing
 
 
 @settings(max_examples=15, deadline=None)
@@ -130,7 +134,7 @@ def test_without_copper_nothing_happens() -> None:
 def test_a_straight_track_of_any_direction_stays(angle: float, width: float) -> None:
     reach = (110 * np.cos(angle), 110 * np.sin(angle))
     truth = drawn(((200 - reach[0], 120 - reach[1]), (200 + reach[0], 120 + reach[1]), width))
-    after = ruled(truth, everywhere(), SCALE, wander=0.1)
+    after = laid_straight(truth, everywhere(), wander=0.1)
     across_it = (-np.sin(angle), np.cos(angle))
     place = (200 + across_it[0] * width / 2, 120 + across_it[1] * width / 2)
     assert edges_at(after, place, across_it) == pytest.approx(edges_at(truth, place, across_it), abs=0.1)

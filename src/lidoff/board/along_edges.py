@@ -5,12 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.rims import across
+from lidoff.board.rims import across, slopes
 
 __all__ = ["along_edges", "outwards", "taken"]
 
 _ALONG, _ALONG_STEPS = 3.0, 8  # standard deviation and reach of the mean along an edge [pixels]
-_FACING = 1.5  # blur from which the direction of an edge is read [pixels]
 _BENT, _STRAIGHT = (
     0.97,
     0.995,
@@ -33,10 +32,7 @@ def outwards(share: Plane) -> tuple[Plane, Plane]:
     x, y : ndarray of shape (H, W)
         Of length one near edges.
     """
-    import cv2
-
-    smooth = cv2.GaussianBlur(np.clip(share, 0.0, 1.0), (0, 0), _FACING)
-    x, y = (-cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((1, 0), (0, 1)))
+    y, x = (-one for one in slopes(np.clip(share, 0.0, 1.0)))
     length = np.maximum(np.hypot(x, y), 1e-6)
     return np.asarray(x / length, np.float32), np.asarray(y / length, np.float32)
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.rims import even_lines
 from lidoff.board.scatter import scatter_of
 
 __all__ = ["edge_wander"]
@@ -18,13 +19,15 @@ _LEAST = 200  # places from which on the figure is believed
 _BEND = 0.25  # largest bend from one half of a chord to the other that counts as straight [radians]
 
 
-def edge_wander(level: NDArray[np.float32], where: NDArray[np.bool_], px_per_mm: float) -> float | None:
+def edge_wander(
+    lines: Sequence[NDArray[np.float64]], where: NDArray[np.bool_], px_per_mm: float
+) -> float | None:
     """Standard deviation of places along edges from the straight lines that were etched.
 
     Parameters
     ----------
-    level : ndarray of shape (H, W)
-        Probability of copper; an edge lies where it is one half.
+    lines : sequence of ndarray of shape (N, 2)
+        Edges, each by places a pixel apart: row and column.
     where : ndarray of shape (H, W)
         True along edges that count.
     px_per_mm : float
@@ -42,7 +45,7 @@ def edge_wander(level: NDArray[np.float32], where: NDArray[np.bool_], px_per_mm:
     """
     chord = max(3, round(_CHORD_MM * px_per_mm))
     found = [np.empty(0)]
-    for even in even_lines(level):
+    for even in lines:
         if len(even) <= 2 * chord:
             continue
         behind, here, ahead = even[: -2 * chord], even[chord:-chord], even[2 * chord :]

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from lidoff.board.rims import across
 
-__all__ = ["LEAST_PLACES", "LandLevel", "RingFit", "land_level", "rim_steps", "ring_profile"]
+__all__ = ["LEAST_PLACES", "LandLevel", "RingFit", "land_level", "ring_profile"]
 
 LEAST_PLACES = 250  # places along rims from which on a profile is believed
 _REACH, _COARSE_REACH = (
@@ -64,6 +64,8 @@ class RingFit:
         Standard uncertainty of that [pixels].
     width, blur : float
         Width of the ring, and standard deviation of what blurs both its edges [pixels].
+    steps : ndarray of shape (N,)
+        Distances outwards at which it was fitted [pixels].
     metal : ndarray of shape (N, 3)
         Colour of the metal at each step, as if it went on.
     ring, mask : ndarray of shape (3,)
@@ -74,6 +76,7 @@ class RingFit:
     uncertainty: float
     width: float
     blur: float
+    steps: Profile
     metal: Profile
     ring: Profile
     mask: Profile
@@ -116,7 +119,8 @@ def land_level(
     unread = LandLevel(level=0.5, edge=0.0, uncertainty=_OPENING * px_per_mm / np.sqrt(12.0))
     if len(places) < LEAST_PLACES:
         return unread
-    steps = rim_steps(detail)
+    reach = min(max(_REACH, _BLURS * detail), _COARSE_REACH)
+    steps = np.arange(-min(_INWARDS * detail, reach), reach + _STEP / 2, _STEP)
     colours = np.median(across(even, places, facing, steps), axis=0)
     fitted = ring_profile(steps, colours, px_per_mm)
     if fitted is None:
@@ -129,12 +133,6 @@ def land_level(
         uncertainty=float(np.hypot(fitted.uncertainty, hidden)),
         ring=fitted,
     )
-
-
-def rim_steps(detail: float) -> Profile:
-    """Distances outwards at which rims are looked at, in a photo of that detail [pixels]."""
-    reach = min(max(_REACH, _BLURS * detail), _COARSE_REACH)
-    return np.asarray(np.arange(-min(_INWARDS * detail, reach), reach + _STEP / 2, _STEP))
 
 
 def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit | None:
@@ -200,6 +198,7 @@ def ring_profile(steps: Profile, colours: Profile, px_per_mm: float) -> RingFit 
         uncertainty=unsure,
         width=float(best.x[1]),
         blur=float(best.x[2]),
+        steps=steps,
         metal=metal * (best.x[3] + best.x[4] * (steps - steps[2]))[:, None],
         ring=ring,
         mask=mask,

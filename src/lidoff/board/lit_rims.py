@@ -11,12 +11,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.land_rims import RingFit
-from lidoff.board.rims import across
+from lidoff.board.rims import across, by_direction
 
 __all__ = ["rims_aside"]
 
 _DIRECTIONS, _MOST_MISSING = 8, 2
-_LEAST = 40  # places of one direction that make a profile
 # Nearest and farthest that rims lie aside [pixels]. Nearer by, what is left of tracks and print moves them as much: up to 0.16
 # on boards whose rims lie right.
 _LEAST_ASIDE, _MOST = 0.2, 0.8
@@ -28,7 +27,7 @@ Profile = NDArray[np.float64]
 
 
 def rims_aside(
-    even: NDArray[np.float32], places: Profile, facing: Profile, steps: Profile, ring: RingFit
+    even: NDArray[np.float32], places: Profile, facing: Profile, ring: RingFit
 ) -> tuple[float, float]:
     """By how much rims truly lie aside of where they seem to.
 
@@ -38,8 +37,6 @@ def rims_aside(
         Picture in even light.
     places, facing : ndarray of shape (N, 2)
         Along free rims, where they seem to lie, and outwards: row and column.
-    steps : ndarray of shape (S,)
-        Distances outwards at which the ring was fitted [pixels].
     ring : RingFit
         What was fitted to the mean of all of them.
 
@@ -57,22 +54,18 @@ def rims_aside(
     """
     from scipy.optimize import least_squares
 
-    turn = np.arctan2(facing[:, 0], facing[:, 1])
-    sector = np.round(turn / (2 * np.pi / _DIRECTIONS)).astype(int) % _DIRECTIONS
-    count = np.bincount(sector, minlength=_DIRECTIONS)
-    kept = np.flatnonzero(count >= _LEAST)
-    if len(kept) < _DIRECTIONS - _MOST_MISSING:
+    angles, own = by_direction(facing, _DIRECTIONS, np.ones(len(facing), bool))
+    if len(own) < _DIRECTIONS - _MOST_MISSING:
         return 0.0, 0.0
-    own = [sector == number for number in kept]
-    seen = np.array([np.median(across(even, places[one], facing[one], steps), axis=0) for one in own])
-    weight = np.sqrt(count[kept] / count[kept].sum())[:, None, None]
-    angles = kept * (2 * np.pi / _DIRECTIONS)
+    seen = np.array([np.median(across(even, places[one], facing[one], ring.steps), axis=0) for one in own])
+    count = np.array([int(one.sum()) for one in own])
+    weight = np.sqrt(count / count.sum())[:, None, None]
     towards = np.stack([np.cos(angles), np.sin(angles)], axis=1)
     span = float(np.linalg.norm(ring.metal[0] - ring.mask))
 
     def rest(values: Profile) -> Profile:
         by, lift = towards @ values[:2], towards @ values[2:4]
-        off = (_model(steps, ring, by, lift, float(values[4])) - seen) * (weight / span)
+        off = (_model(ring, by, lift, float(values[4])) - seen) * (weight / span)
         return np.concatenate([off.ravel(), _WISH * values[:4]])
 
     most = np.array([_MOST, _MOST, _STRONGEST, _STRONGEST])
@@ -85,11 +78,11 @@ def rims_aside(
     return (x, y) if np.hypot(x, y) > _LEAST_ASIDE else (0.0, 0.0)
 
 
-def _model(steps: Profile, ring: RingFit, by: Profile, lift: Profile, width: float) -> Profile:
+def _model(ring: RingFit, by: Profile, lift: Profile, width: float) -> Profile:
     """Profiles of shape (D, S, 3): metal, ring, and mask with a bell of light on it, blurred alike."""
     from scipy.special import ndtr
 
-    edge = (ring.edge + by)[:, None]
+    steps, edge = ring.steps, (ring.edge + by)[:, None]
     outer = edge + ring.width
     first, second = ndtr((steps - edge) / ring.blur), ndtr((steps - outer) / ring.blur)
     both = width**2 + ring.blur**2

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lidoff.board.hue_shift import harmonics, hue_shift, joined_shift
-from lidoff.board.rims import across, half_places, rims
+from lidoff.board.rims import across, by_direction, half_places, rims
 
 __all__ = ["SHIFT_ANGLES", "Profiles", "ReliefShift", "edge_profiles", "relief_shift"]
 
@@ -16,7 +16,6 @@ SHIFT_ANGLES = 64
 """Directions for which a shift is told."""
 
 _DIRECTIONS = 16
-_LEAST = 40  # places of one direction that make a profile
 _REACH = 5.0  # how far to either side of an edge colours are taken [pixels]
 _FITTED = 3.0  # how far of it is fitted: farther off lies the next edge of a thin track [pixels]
 _STEP = 0.5
@@ -92,24 +91,21 @@ def edge_profiles(
         None where fewer than three directions have edges enough.
     """
     places, facing = rims(share, free)
-    if len(places) < _LEAST:
+    if len(places) == 0:
         return None
     steps = np.arange(-_REACH, _REACH + _STEP / 2, _STEP)
     here = np.zeros(1)
     bottom, top = (across(level, places, facing, here)[:, 0] for level in (low, high))
     length = np.maximum(np.linalg.norm(top - bottom, axis=1, keepdims=True), 1e-3)
     seen = (across(even, places, facing, steps) - bottom[:, None]) / length[:, None]
-    angle = np.arctan2(facing[:, 0], facing[:, 1])
-    sector = np.round(angle / (2 * np.pi / _DIRECTIONS)).astype(int) % _DIRECTIONS
     clear = length[:, 0] > 3.0
-    kept = [number for number in range(_DIRECTIONS) if int(((sector == number) & clear).sum()) >= _LEAST]
-    if len(kept) < 3:
+    angles, own = by_direction(facing, _DIRECTIONS, clear)
+    if len(own) < 3:
         return None
-    own = [(sector == number) & clear for number in kept]
     return Profiles(
         steps=steps,
         colours=np.array([np.median(seen[one], axis=0) for one in own]),
-        facing=np.array(kept) * (2 * np.pi / _DIRECTIONS),
+        facing=angles,
         counts=np.array([float(one.sum()) for one in own]),
         step=np.median(((top - bottom) / length)[clear], axis=0),
         middle=np.median(((top + bottom) / 2 / length)[clear], axis=0),

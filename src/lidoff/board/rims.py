@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["across", "even_lines", "falling", "half_places", "rims"]
+__all__ = ["across", "by_direction", "even_lines", "falling", "half_places", "rims", "slopes"]
 
 _MOST = 4000  # places along rims that are looked at
 _SHORT = 15  # rims of fewer places are specks
+_FACING = 1.5  # blur from which the direction of an edge is read [pixels]
+_LEAST = 40  # places of one direction that make a profile
 
 Places = NDArray[np.float64]
 
@@ -55,12 +57,56 @@ def falling(share: NDArray[np.float32], places: Places) -> Places:
     ndarray of shape (N, 2)
         Of length one near edges.
     """
+    directions = -across(np.stack(slopes(share), axis=2), places, np.zeros_like(places), np.zeros(1))[:, 0]
+    return np.asarray(directions / np.maximum(np.linalg.norm(directions, axis=1, keepdims=True), 1e-9))
+
+
+def slopes(share: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+    """By how much a share rises, downwards and to the right, in a picture blurred enough to tell directions.
+
+    Parameters
+    ----------
+    share : ndarray of shape (H, W)
+        One inside, zero outside.
+
+    Returns
+    -------
+    down, right : ndarray of shape (H, W)
+        In one unit.
+    """
     import cv2
 
-    smooth = cv2.GaussianBlur(share, (0, 0), 1.5)
-    slopes = [cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0))]
-    directions = -across(np.stack(slopes, axis=2), places, np.zeros_like(places), np.zeros(1))[:, 0]
-    return np.asarray(directions / np.maximum(np.linalg.norm(directions, axis=1, keepdims=True), 1e-9))
+    smooth = cv2.GaussianBlur(share, (0, 0), _FACING)
+    down, right = (cv2.Sobel(smooth, cv2.CV_32F, *order) for order in ((0, 1), (1, 0)))
+    return np.asarray(down, np.float32), np.asarray(right, np.float32)
+
+
+def by_direction(
+    facing: Places, directions: int, where: NDArray[np.bool_]
+) -> tuple[NDArray[np.float64], list[NDArray[np.bool_]]]:
+    """Places sorted by which of some even directions they face.
+
+    Parameters
+    ----------
+    facing : ndarray of shape (N, 2)
+        Row and column.
+    directions : int
+        How many, the first one to the right.
+    where : ndarray of shape (N,)
+        True for places that count.
+
+    Returns
+    -------
+    angles : ndarray of shape (D,)
+        Those with places enough to make a profile, from x towards y [radians].
+    own : list of ndarray of shape (N,)
+        True for the places of each.
+    """
+    step = 2 * np.pi / directions
+    sector = np.round(np.arctan2(facing[:, 0], facing[:, 1]) / step).astype(int) % directions
+    every = [(sector == number) & where for number in range(directions)]
+    kept = [number for number, one in enumerate(every) if int(one.sum()) >= _LEAST]
+    return np.array(kept) * step, [every[number] for number in kept]
 
 
 def even_lines(share: NDArray[np.float32]) -> list[Places]:

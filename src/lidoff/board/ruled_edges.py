@@ -8,11 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.rims import across, even_lines, falling
+from lidoff.board.rims import across, falling
+
+if TYPE_CHECKING:
+    from scipy.spatial import cKDTree
 
 __all__ = ["ruled"]
 
@@ -74,6 +78,7 @@ class _Edges:
 
 def ruled(
     copper: Plane,
+    lines: Sequence[Places],
     clear: NDArray[np.bool_],
     px_per_mm: float,
     *,
@@ -86,6 +91,8 @@ def ruled(
     ----------
     copper : ndarray of shape (H, W)
         Probability of copper; an edge lies where it is one half.
+    lines : sequence of ndarray of shape (N, 2)
+        Its edges, each by places a pixel apart: row and column.
     clear : ndarray of shape (H, W)
         True along edges clear of print, metal and bodies. The others follow them.
     px_per_mm : float
@@ -116,16 +123,17 @@ def ruled(
     .. [2] D. Comaniciu, P. Meer, *Mean shift: a robust approach toward feature space analysis*, IEEE PAMI 24 (2002) 603–619
        (from memory).
     """
-    lines = even_lines(copper)
+    from scipy.spatial import cKDTree
+
     if not lines:
         return copper
     edges = _edges_of(copper, lines, clear)
     coarse = max(1.0, _COARSE * detail)
     straight, trust = _straightened(edges, round(_REACH_MM * px_per_mm), _BESIDE * coarse)
-    move = straight
+    move, tree = straight, cKDTree(edges.places)
     if wander is not None:
-        move = move + _to_usual_width(copper, edges, straight, trust, px_per_mm, max(_ALIKE, wander))
-    return _moved(copper, edges, np.clip(move, -_FARTHEST * coarse, _FARTHEST * coarse))
+        move = move + _to_usual_width(copper, edges, tree, straight, trust, px_per_mm, max(_ALIKE, wander))
+    return _moved(copper, edges, tree, np.clip(move, -_FARTHEST * coarse, _FARTHEST * coarse))
 
 
 def _edges_of(copper: Plane, lines: Sequence[Places], clear: NDArray[np.bool_]) -> _Edges:
@@ -195,14 +203,18 @@ def _line(along: Places, off: Places, weight: Places) -> tuple[Places, Places]:
 
 
 def _to_usual_width(
-    copper: Plane, edges: _Edges, straight: Places, trust: Places, px_per_mm: float, alike: float
+    copper: Plane,
+    edges: _Edges,
+    tree: cKDTree,
+    straight: Places,
+    trust: Places,
+    px_per_mm: float,
+    alike: float,
 ) -> Places:
     """How far outwards each edge has to go besides for its track to have a width that is usual on the board [pixels]."""
-    from scipy.spatial import cKDTree
-
     places, facing = edges.places, edges.facing
     width = _widths(copper, edges, px_per_mm)
-    apart, other = cKDTree(places).query(places - facing * np.where(np.isfinite(width), width, 0.0)[:, None])
+    apart, other = tree.query(places - facing * np.where(np.isfinite(width), width, 0.0)[:, None])
     track = np.isfinite(width) & (apart < _APART) & (np.einsum("nc,nc->n", facing, facing[other]) < _OPPOSITE)
     track &= (trust >= 1.0) & (trust[other] >= 1.0)
     width = np.where(track, np.maximum(width + straight + straight[other], 0.0), 0.0)
@@ -248,15 +260,13 @@ def _gathered(width: Places, counted: Places, alike: float) -> tuple[Places, Pla
     return usual, np.interp(usual, grid, around) * np.sqrt(2.0 * np.pi) * alike / _WIDTHS
 
 
-def _moved(copper: Plane, edges: _Edges, move: Places) -> Plane:
+def _moved(copper: Plane, edges: _Edges, tree: cKDTree, move: Places) -> Plane:
     """Copper with its edges moved outwards by so much."""
     import cv2
-    from scipy.spatial import cKDTree
 
     inside = (copper > 0.5).astype(np.uint8)
     around = np.ones((2 * round(_NEAR) + 1,) * 2, np.uint8)
     pixels = np.argwhere(cv2.dilate(inside, around) != cv2.erode(inside, around))
-    tree = cKDTree(edges.places)
     out = copper.copy()
     for here in _parts(len(pixels)):
         some = pixels[here]

@@ -23,13 +23,13 @@ from lidoff.board.edge_bands import EdgeBands, edge_bands, grown_band
 from lidoff.board.edge_wander import edge_wander
 from lidoff.board.frame import FRONT
 from lidoff.board.glow import Glow, glow_of
-from lidoff.board.land_rims import LEAST_PLACES, land_level, rim_steps
+from lidoff.board.land_rims import LEAST_PLACES, land_level
 from lidoff.board.land_shapes import depth_in_lands, free_rims, laid_lands, with_laid_lands
 from lidoff.board.lit_rims import rims_aside
 from lidoff.board.package import PlacedPart
 from lidoff.board.rectify import COARSE
 from lidoff.board.relief import edge_profiles, relief_shift
-from lidoff.board.rims import rims
+from lidoff.board.rims import even_lines, rims
 from lidoff.board.ruled_edges import ruled
 from lidoff.board.thin_gaps import thin_gaps
 
@@ -144,17 +144,14 @@ def settled_edges(
         own = np.clip(along_edges(share, inner, near), 0.0, 1.0)
         if masked and detail < COARSE:
             own = np.where(bands.near_land, _least_outwards(own, bands.bare), own)
-        share = metal + (1.0 - metal) * own
-        here = bands.mask_band & free
+        share, here = metal + (1.0 - metal) * own, bands.mask_band
+        if np.any(shift.outwards):
+            share = np.where(here, share, _classed(probability, shift.outwards))
+            here = here | bands.lit_band
+        here = here & free
         both = probability[here, covered] + probability[here, laminate]
         settled[here, covered] = both * share[here]
         settled[here, laminate] = both * (1.0 - share[here])
-        here = bands.lit_band & ~bands.mask_band & free
-        if np.any(shift.outwards) and here.any():
-            both = probability[here, covered] + probability[here, laminate]
-            classed = _classed(probability, shift.outwards)[here]
-            settled[here, covered] = both * classed
-            settled[here, laminate] = both * (1.0 - classed)
     if (bands.land_band | bands.narrow).any():
         high = _levels(even, _usual_metal(even, bands), px_per_mm, _LAND_NEAR)
         low = _levels(even, bands.laminate_core, px_per_mm, _NEAR)
@@ -169,7 +166,7 @@ def settled_edges(
             level, edge = rim.level, rim.edge
             unsure.append(rim.uncertainty)
             if rim.ring is not None:
-                x, y = rims_aside(even, places, facing, rim_steps(detail), rim.ring)
+                x, y = rims_aside(even, places, facing, rim.ring)
                 if x or y:
                     share = taken(share, np.full_like(share, -x), np.full_like(share, -y))
                     laid = [replace(one, at=(one.at[0] + x, one.at[1] + y)) for one in laid]
@@ -195,28 +192,20 @@ def settled_edges(
     gaps &= free
     settled[gaps, laminate] += settled[gaps, covered] + settled[gaps, bare]
     settled[gaps, covered] = settled[gaps, bare] = 0.0
-    wander = edge_wander(
-        settled[..., covered] + settled[..., bare], bands.mask_band | bands.land_band, px_per_mm
-    )
-    settled = _with_ruled_edges(settled, bands, free & ~gaps, px_per_mm, detail, wander)
+    copper = settled[..., covered] + settled[..., bare]
+    lines = even_lines(copper)
+    wander = edge_wander(lines, bands.mask_band | bands.land_band, px_per_mm)
+    straight = ruled(copper, lines, bands.mask_free, px_per_mm, detail=detail, wander=wander)
+    settled = _with_copper(settled, copper, straight, free & ~gaps)
     told = None
     if wander is not None and unsure:
         told = float(np.linalg.norm([*unsure, _OUTERMOST * wander, _TOLD]))
     return SettledEdges(probability=settled, uncertainty=told)
 
 
-def _with_ruled_edges(
-    settled: Plane,
-    bands: EdgeBands,
-    free: NDArray[np.bool_],
-    px_per_mm: float,
-    detail: float,
-    wander: float | None,
-) -> Plane:
-    """Probabilities whose copper has straight edges; between its own kinds, and between what is none, shares stay."""
+def _with_copper(settled: Plane, before: Plane, after: Plane, free: NDArray[np.bool_]) -> Plane:
+    """Probabilities with another share of copper; between its own kinds, and between what is none, shares stay."""
     kinds = [CLASSES.index(name) for name in (COVERED, BARE)]
-    before = settled[..., kinds].sum(axis=2)
-    after = ruled(before, bands.mask_free, px_per_mm, detail=detail, wander=wander)
     here = free & (after != before)
     every, share, own = settled[here].sum(axis=1), after[here], before[here]
     changed = settled[here] * ((every - share) / np.maximum(every - own, 1e-6))[:, None]

@@ -69,11 +69,13 @@ class BoardView:
         """Copper of each net, on both sides."""
         from lidoff.board import board_nets
 
-        pieces = {
-            f"{side.side}:{island.number}": island for side in self.board.sides for island in side.copper
-        }
+        # One piece may be many polygons of one number, where tracing parted it.
+        pieces: dict[str, list[Island]] = {}
+        for side in self.board.sides:
+            for island in side.copper:
+                pieces.setdefault(f"{side.side}:{island.number}", []).append(island)
         return {
-            net.name: tuple(pieces[name] for name in net.pieces if name in pieces)
+            net.name: tuple(island for name in net.pieces for island in pieces.get(name, ()))
             for net in board_nets(self.board).nets
         }
 

@@ -122,11 +122,14 @@ def test_the_analysts_own_summary_comes_first() -> None:
     assert words_of(first).startswith("The fan runs and is light")
 
 
-def test_the_usual_caution_is_printed_for_each_danger_named() -> None:
+def test_the_usual_caution_is_printed_for_each_danger_with_who_says_so() -> None:
     notices = [b for b in section_of(fan_pages(), "cautions").blocks if isinstance(b, Notice)]
-    assert [CAUTIONS[word] for word in ("lithium", "moving parts", "stored charge")] == [
-        n.text for n in notices
-    ]
+    found = "Found by lidoff in the circuit: B1 is a lithium-ion cell. The dossier names it too."
+    assert [
+        f"{CAUTIONS['lithium']} {found}",
+        f"{CAUTIONS['moving parts']} Named in the dossier.",
+        f"{CAUTIONS['stored charge']} Named in the dossier.",
+    ] == [n.text for n in notices]
 
 
 def test_no_danger_named_is_not_a_finding_that_there_is_none() -> None:

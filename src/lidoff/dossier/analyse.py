@@ -39,7 +39,15 @@ from lidoff.evidence import (
     judge,
     prose_with_titles,
 )
-from lidoff.hazards import Subject, Surface, fault_tints, hazard_findings, look_for_hazards
+from lidoff.hazards import (
+    Subject,
+    Surface,
+    danger_findings,
+    dangers_of,
+    fault_tints,
+    hazard_findings,
+    look_for_hazards,
+)
 from lidoff.insight import recognise, stock_of
 from lidoff.quantities import Quantity
 
@@ -109,6 +117,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     distances, unmeasured = measured_distances(dossier)
     subject = _subject(replace(dossier, distances=distances), circuit, solved, names, readings)
     hazards, stresses = look_for_hazards(subject), subject.stresses
+    dangers = dangers_of(circuit, lights=dossier.lights, lasers=dossier.lasers, hazards=hazards)
     tell("recognising the blocks", 0.95)
     blocks = recognise(circuit, solved.solution, comparisons=comparisons)
     titles = {one.name: one.title for one in dossier.situations}
@@ -120,6 +129,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
             *unmeasured,
             *situation_findings(circuit, solved),
             *hazard_findings(hazards),
+            *danger_findings(dangers, dossier.cautions),
             *claim_findings(claims),
             *comparison_findings(comparisons, uncompared),
             *reading_findings(readings),

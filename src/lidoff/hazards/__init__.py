@@ -15,6 +15,7 @@ from lidoff.hazards.check import (
     hazard_findings,
     look_for_hazards,
 )
+from lidoff.hazards.dangers import Danger, danger_findings, dangers_of
 from lidoff.hazards.fault_effect import FaultEffect, Overload, Tint, fault_tints
 from lidoff.hazards.limits import FROM_MEMORY, LimitTable, limit_table, straight_between
 from lidoff.hazards.single_faults import fault_effects
@@ -71,6 +72,7 @@ __all__ = [
     "SURFACE_UNITS",
     "TOUCHES",
     "CellTold",
+    "Danger",
     "Distance",
     "FaultEffect",
     "Hazard",
@@ -88,6 +90,8 @@ __all__ = [
     "all_hazard_checks",
     "at_least",
     "at_most",
+    "danger_findings",
+    "dangers_of",
     "fault_effects",
     "fault_tints",
     "hazard_findings",

@@ -7,18 +7,15 @@ from collections.abc import Iterator
 
 from lidoff.evidence import CAUTIONS
 from lidoff.hazards.check import Hazard, HazardCheck
-from lidoff.hazards.joins import dangerous_nets
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.subject import Subject
-from lidoff.hazards.watching import chemistry_of
-from lidoff.hazards.words import listed
 
 __all__ = ["MEMBERS"]
 
 
 def _look(subject: Subject) -> tuple[Hazard, ...]:
     found: dict[str, str] = {}
-    for caution, why in (*_from_words(subject), *_from_circuit(subject)):
+    for caution, why in _from_words(subject):
         if caution not in subject.words:  # told among the cautions, and printed there
             found.setdefault(caution, why)
     return tuple(_answer(caution, why) for caution, why in sorted(found.items()))
@@ -42,15 +39,6 @@ def _excerpt(text: str, word: str) -> str:
     begins = words[1:] if start > 30 and len(words) > 1 else words
     ends = begins[:-1] if start + len(word) + 30 < len(text) and len(begins) > 1 else begins
     return f"{'… ' if begins is not words else ''}{' '.join(ends)}{' …' if ends is not begins else ''}"
-
-
-def _from_circuit(subject: Subject) -> Iterator[tuple[str, str]]:
-    mains = dangerous_nets(subject.circuit)
-    if mains:
-        yield "mains", f"the circuit has a supply of mains voltage between {listed(mains)}"
-    cells = [part.reference for part in subject.circuit.parts if "lithium" in chemistry_of(part)]
-    if cells:
-        yield "lithium", f"{listed(cells)} in the circuit"
 
 
 def _answer(caution: str, why: str) -> Hazard:

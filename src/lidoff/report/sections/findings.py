@@ -12,12 +12,12 @@ from lidoff.report.words import anchor, counted, heading, plain_name, sentence
 
 __all__ = ["MEMBERS", "further_findings", "own_findings"]
 
-TOLD_ELSEWHERE = frozenset({"misfit", "strained reading", "reading not compared"})
-"""Findings that the chapter on misfits tells in full."""
+TOLD_ELSEWHERE = frozenset({"misfit", "strained reading", "reading not compared", "danger"})
+"""Findings that the chapters on misfits and cautions tell in full."""
 
 
 def own_findings(analysis: Analysis) -> tuple[Finding, ...]:
-    """Findings that neither the claims nor the misfits tell already, gravest first."""
+    """Findings that claims, misfits and cautions do not tell already, gravest first."""
     return tuple(
         finding for finding in analysis.findings if not finding.claims and finding.name not in TOLD_ELSEWHERE
     )

@@ -10,12 +10,12 @@ from lidoff.evidence import CannotTell, ClaimResult, Comparison
 from lidoff.hazards import Stress
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Notice, Paragraph, Tone, VerdictRow, Verdicts
+from lidoff.report.sections.cautions import caution_title, found_dangers
 from lidoff.report.sections.parts import NEAR, highest_stresses
 from lidoff.report.subject import rating_name, situation_short
 from lidoff.report.words import (
     anchor,
     counted,
-    heading,
     joined,
     listed,
     loading,
@@ -165,13 +165,32 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
         blocks.append(Paragraph(text=lead, style="lead"))
     rest = plain_summary(analysis) if written else plain_summary(analysis)[1:]
     blocks.extend(Paragraph(text=text) for text in rest)
-    if analysis.dossier.cautions:
-        dangers = joined([heading(word) if word == "uv" else word for word in analysis.dossier.cautions])
-        said = f"Dangers named in the dossier: {dangers}. Read the cautions below before opening or powering such a device."
-        blocks.append(Notice(title="Before you open one", text=said.replace("Uv", "UV"), tone="caution"))
+    if dangers := _dangers(analysis):
+        blocks.append(Notice(title="Before you open one", text=dangers, tone="caution"))
     if analysis.claims:
         blocks.append(Verdicts(rows=tuple(_verdict_row(result) for result in analysis.claims)))
     return tuple(blocks)
+
+
+def _dangers(analysis: Analysis) -> str:
+    """Dangers that were found, with from what, and those that the dossier alone names; empty where there are none."""
+    found = found_dangers(analysis)
+    words = {one.word for one in found}
+    named = [word for word in analysis.dossier.cautions if word not in words]
+    told = []
+    if found:
+        reasons = [f"{caution_title(one.word)}, {one.reasons[0]}" for one in found]
+        told.append(f"Dangers found by lidoff: {'; '.join(reasons)}.")
+    if named:
+        further = "Further dangers" if found else "Dangers"
+        told.append(f"{further} named in the dossier: {joined([_in_a_row(word) for word in named])}.")
+    if not told:
+        return ""
+    return " ".join((*told, "Read the cautions below before opening or powering such a device."))
+
+
+def _in_a_row(word: str) -> str:
+    return caution_title(word) if word == "uv" else word
 
 
 MEMBERS = (

@@ -23,6 +23,7 @@ from lidoff.report.model import (
     Table,
     Tone,
 )
+from lidoff.report.sections.cautions import found_dangers
 from lidoff.report.words import amount, anchor, sentence
 
 __all__ = ["MEMBERS"]
@@ -138,7 +139,7 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
         return (Paragraph(text=NOTHING),)
     groups = _groups(analysis)
     blocks: list[Block] = [Paragraph(text=OPENING), _overview(groups)]
-    printed = set(analysis.dossier.cautions)
+    printed = {*analysis.dossier.cautions, *(one.word for one in found_dangers(analysis))}
     for check, hazards in groups:
         blocks.append(Subheading(title=check.title, anchor=anchor("check", check.name)))
         if any(hazard.flagged for hazard in hazards):

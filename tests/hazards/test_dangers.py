@@ -38,7 +38,7 @@ def test_a_lithium_cell_is_a_danger() -> None:
 
 
 def test_a_cell_only_taken_for_lithium_is_told_as_taken_for_it() -> None:
-    assert "is taken for, as no chemistry is told," in found(cell())["lithium"]
+    assert "BT1 of no told chemistry is taken for a lithium" in found(cell())["lithium"]
 
 
 def test_an_alkaline_cell_is_none() -> None:

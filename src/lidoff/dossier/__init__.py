@@ -37,7 +37,7 @@ from lidoff.dossier.migrating import Migrated
 from lidoff.dossier.opening import migrate_folder
 from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
-from lidoff.dossier.reasoning import Reasoned, next_readings_of, proposals_json, slips_of
+from lidoff.dossier.reasoning import Reasoned, fit_of, next_readings_of, proposals_json, slips_of
 from lidoff.dossier.saving import dossier_text, save_dossier, write_whole
 from lidoff.dossier.starting import FOLDERS, start_dossier
 from lidoff.dossier.toml_text import toml_text
@@ -88,6 +88,7 @@ __all__ = [
     "dossier_text",
     "drawing_of",
     "drawing_options",
+    "fit_of",
     "load_dossier",
     "log_summaries",
     "merged_parts",

@@ -33,12 +33,14 @@ from lidoff.evidence import (
 )
 from lidoff.insight import (
     DeadTest,
+    FitAsTraced,
     NextReadings,
     PoweredTarget,
     SlipRanking,
     Wanted,
     Watched,
     families_of,
+    fit_as_traced,
     is_driven,
     rank_readings,
     rank_slips,
@@ -46,7 +48,7 @@ from lidoff.insight import (
     watched_of,
 )
 
-__all__ = ["Reasoned", "next_readings_of", "proposals_json", "slips_of"]
+__all__ = ["Reasoned", "fit_of", "next_readings_of", "proposals_json", "slips_of"]
 
 LEAST_TOLD = 0.005
 """Probability below which an explanation is not told."""
@@ -205,11 +207,41 @@ def _tell(progress: Progress | None, text: str, share: float) -> None:
         progress(text, share)
 
 
-def _bench(dossier: Dossier, progress: Progress | None, *, pairs: bool) -> _Bench:
+def fit_of(dossier: Dossier) -> FitAsTraced:
+    """How well a dossier's circuit as traced fits all its readings, by the χ² from which `slips_of` counts.
+
+    Parameters
+    ----------
+    dossier : Dossier
+        As loaded.
+
+    Returns
+    -------
+    FitAsTraced
+
+    Raises
+    ------
+    ImpossibleValue
+        The dossier has no circuit.
+    """
+    held = _held(dossier)
+    return fit_as_traced(held.circuit, held.situations, held.watched)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Held:
+    """A dossier's circuit, and all that was read of it."""
+
+    circuit: Circuit
+    situations: tuple[Situation, ...]
+    instruments: tuple[Instrument, ...]
+    watched: tuple[Watched, ...]
+
+
+def _held(dossier: Dossier) -> _Held:
     circuit = circuit_of(dossier)
     if not circuit.parts:
         raise ImpossibleValue("the dossier has no circuit yet", remedy="trace a board, or type its parts")
-    _tell(progress, "reading the circuit", 0.0)
     situations = situations_of(dossier)
     names = joined_nets(dossier.wires, dossier.ground)
     instruments = {instrument.name: instrument for instrument in dossier.instruments}
@@ -223,13 +255,24 @@ def _bench(dossier: Dossier, progress: Progress | None, *, pairs: bool) -> _Benc
         logged_of(dossier.logs),
     )
     powered = watched_of(circuit, readings, instruments, situations[0].name if len(situations) == 1 else "")
-    _tell(progress, "trying every slip", 0.1)
     used = Counter(one.reading.instrument for one in readings)
-    return _Bench(
+    return _Held(
         circuit=circuit,
         situations=situations,
         instruments=tuple(sorted(dossier.instruments, key=lambda one: -used[one.name])),
-        ranking=rank_slips(circuit, situations, (*powered, *_beeps(dossier, circuit)), pairs=pairs),
+        watched=(*powered, *_beeps(dossier, circuit)),
+    )
+
+
+def _bench(dossier: Dossier, progress: Progress | None, *, pairs: bool) -> _Bench:
+    _tell(progress, "reading the circuit", 0.0)
+    held = _held(dossier)
+    _tell(progress, "trying every slip", 0.1)
+    return _Bench(
+        circuit=held.circuit,
+        situations=held.situations,
+        instruments=held.instruments,
+        ranking=rank_slips(held.circuit, held.situations, held.watched, pairs=pairs),
     )
 
 

@@ -99,7 +99,7 @@ def danger_findings(dangers: Iterable[Danger], named: Sequence[str]) -> tuple[Fi
             title=f"Danger found: {'UV light' if one.word == 'uv' else one.word}",
             severity="caution",
             what=f"Found {one.why}. {CAUTIONS[one.word]}",
-            remedy=f'reports print this caution by themselves; add "{one.word}" to the cautions, so that the dossier says so too',
+            remedy=f'reports print this caution by themselves; add "{one.word}" to the cautions to name it in the dossier too',
         )
         for one in dangers
         if one.word not in named
@@ -120,8 +120,8 @@ def _from_circuit(circuit: Circuit) -> Iterator[tuple[str, str]]:
             )
         chemistry = chemistry_of(part)
         if "lithium" in chemistry:
-            told = "is" if "chemistry" in part.values else "is taken for, as no chemistry is told,"
-            yield "lithium", f"in the circuit: {part.reference} {told} a {chemistry} cell"
+            taken = "is" if "chemistry" in part.values else "of no told chemistry is taken for"
+            yield "lithium", f"in the circuit: {part.reference} {taken} a {chemistry} cell"
 
 
 def _from_lights(lights: Sequence[Light]) -> Iterator[tuple[str, str]]:

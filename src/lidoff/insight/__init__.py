@@ -3,6 +3,7 @@
 Knows: circuits with their solutions, readings with their uncertainty. Must not know: files of a dossier, pages, the web.
 """
 
+from lidoff.insight.as_traced import FitAsTraced, chance_of_worst, fit_as_traced
 from lidoff.insight.asked import asked_of
 from lidoff.insight.believed import Believed
 from lidoff.insight.block import Beside, Block, Missing, Sum, groups_of, read_among, told_once
@@ -60,6 +61,7 @@ __all__ = [
     "Economy",
     "EconomyKind",
     "Family",
+    "FitAsTraced",
     "Flow",
     "Foreseen",
     "Guess",
@@ -95,10 +97,12 @@ __all__ = [
     "all_slip_kinds",
     "asked_of",
     "budget_of",
+    "chance_of_worst",
     "contrast",
     "contrast_with_block",
     "economies_of",
     "families_of",
+    "fit_as_traced",
     "fitted_value",
     "flows_of",
     "foreseen_without_power",

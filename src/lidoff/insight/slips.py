@@ -16,8 +16,8 @@ import numpy as np
 from lidoff.circuit import Circuit, Situation
 from lidoff.circuit.kind import Array
 from lidoff.evidence import AcrossPart, InPart, IntoPin
+from lidoff.insight.as_traced import held_as_traced
 from lidoff.insight.believed import Believed, together
-from lidoff.insight.bending import with_bends
 from lidoff.insight.fitted import fitted_value
 from lidoff.insight.foretold import Told, tell
 from lidoff.insight.likelihood import inverted, log_likelihoods, noise_of, read_values, shows_number
@@ -25,8 +25,8 @@ from lidoff.insight.open_causes import open_causes
 from lidoff.insight.pairs import likely_pairs
 from lidoff.insight.refining import poor_from, refined
 from lidoff.insight.sameness import looks_of, sameness
-from lidoff.insight.scene import Scene, scene_of
-from lidoff.insight.sifting import Traced, sifted, solved_as_traced, traced_of
+from lidoff.insight.scene import Scene
+from lidoff.insight.sifting import Traced, sifted, solved_as_traced
 from lidoff.insight.slip import Slip, all_slip_kinds
 from lidoff.insight.variant import AS_TRACED
 from lidoff.insight.watched import Watched
@@ -109,8 +109,7 @@ def rank_slips(
     SlipRanking
         With no readings, what was believed before any.
     """
-    scene = with_bends(scene_of(circuit, situations, watched))
-    traced = traced_of(scene)
+    scene, traced = held_as_traced(circuit, situations, watched)
     proposed = [
         slip
         for kind in all_slip_kinds().values()

@@ -26,3 +26,11 @@ def test_a_report_that_cannot_be_written_is_told(lamp: Path, capsys: pytest.Capt
     (lamp / "out").write_text("in the way")
     assert 2 == main(["report", str(lamp)])
     assert "report.html cannot be written here" in capsys.readouterr().err
+
+
+def test_a_photo_that_the_report_is_without_is_told(lamp: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = lamp / "dossier.toml"
+    file.write_text(f'{file.read_text()}\n[[photos]]\nfile = "photos/none.jpg"\n')
+    assert 0 == main(["report", str(lamp)])
+    said = "the report is without the photo photos/none.jpg: there is no such file; copy the photo there, or mend its name"
+    assert said in capsys.readouterr().err

@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping
 from contextlib import suppress
 from ctypes import c_longlong
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -53,7 +54,7 @@ def dossier_of(texts: Mapping[str, str], folder: Path | None = None) -> Dossier:
     texts : mapping of str to str
         ``dossier.toml`` and the boards.
     folder : Path, optional
-        Where its logs lie; without it readings from logs are not looked for.
+        Where its logs and photos lie; without it readings from logs are not looked for, nor are photos.
 
     Returns
     -------
@@ -67,13 +68,17 @@ def dossier_of(texts: Mapping[str, str], folder: Path | None = None) -> Dossier:
     """
     from lidoff.dossier import FILE_NAME, dossier_from_text
     from lidoff.dossier.logs import log_contents
+    from lidoff.dossier.photo_files import unusable_photos
     from lidoff.errors import DossierError
 
     if FILE_NAME not in texts:
         raise DossierError(f"there is no {FILE_NAME} yet", remedy="begin the dossier first")
     boards = {file: text for file, text in texts.items() if file != FILE_NAME}
     logs = None if folder is None else log_contents(folder, texts[FILE_NAME])
-    return dossier_from_text(texts[FILE_NAME], boards=boards, logs=logs)
+    dossier = dossier_from_text(texts[FILE_NAME], boards=boards, logs=logs)
+    if folder is None:
+        return dossier
+    return replace(dossier, unusable_photos=unusable_photos(folder, dossier.photos))
 
 
 def analysis_of(texts: Mapping[str, str], folder: Path, generation: int = 0) -> Analysis:

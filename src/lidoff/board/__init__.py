@@ -84,6 +84,7 @@ from lidoff.board.package import (
     row_of_pads,
 )
 from lidoff.board.photo import FORMATS, LARGEST_BYTES, LARGEST_PIXELS, Photo, check_unchanged, read_photo
+from lidoff.board.photo_file import check_photo_file
 from lidoff.board.pictures import (
     picture_of_alignment,
     picture_of_classes,
@@ -221,6 +222,7 @@ __all__ = [
     "board_to_dict",
     "by_hand_from_dict",
     "check_layout",
+    "check_photo_file",
     "check_unchanged",
     "circuit_parts",
     "classes_in_view",

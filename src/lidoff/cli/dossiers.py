@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 from lidoff.cli.progress import progress_line
 from lidoff.cli.reading import read_dossier
+from lidoff.cli.terminal import plain
 from lidoff.dossier import Analysis, analyse
 from lidoff.errors import OutputRefused
 from lidoff.report import write_report
@@ -56,7 +58,7 @@ def reported(
     archive: bool = False,
     language: str = "",
 ) -> tuple[Path, ...]:
-    """Report of an analysis on disk.
+    """Report of an analysis on disk; photos that it is without go to the terminal, one a line.
 
     Parameters
     ----------
@@ -77,7 +79,7 @@ def reported(
         The files written, the web page first.
     """
     with progress_line() as progress:
-        return write_report(
+        files = write_report(
             analysis,
             folder,
             dossier_folder=dossier_folder,
@@ -85,6 +87,10 @@ def reported(
             language=language,
             progress=progress,
         )
+    for one in analysis.dossier.unusable_photos:
+        told = f"lidoff: the report is without the photo {one.file}: {one.what}; {one.remedy}"
+        print(plain(told), file=sys.stderr)
+    return files
 
 
 def make_folder(folder: Path) -> None:

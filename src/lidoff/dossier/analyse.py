@@ -23,6 +23,7 @@ from lidoff.dossier.findings import (
 from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
 from lidoff.dossier.meter_load import meter_shifts, without_meters
+from lidoff.dossier.photo_files import photo_findings
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.sparing import spared
 from lidoff.dossier.understanding import understood
@@ -127,6 +128,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
             *wiring_findings(wiring),
             *board_findings(dossier),
             *unmeasured,
+            *photo_findings(dossier.unusable_photos),
             *situation_findings(circuit, solved),
             *hazard_findings(hazards),
             *danger_findings(dangers, dossier.cautions),

@@ -9,6 +9,7 @@ from lidoff.board import Board as TracedBoard
 from lidoff.dossier.drawing import DrawingChoices
 from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.logs import LogEntry
+from lidoff.dossier.photo_files import UnusablePhoto
 from lidoff.evidence import Claim, Instrument, Reading, Trial
 from lidoff.hazards import CellTold, Distance, Laser, Light, Surface
 
@@ -276,6 +277,8 @@ class Dossier:
         Words of `lidoff.evidence.CAUTIONS` that the report prints.
     traced : tuple of TracedBoard
         Boards as traced from photos, from ``boards/``; no part of comparisons, since registrations hold arrays.
+    unusable_photos : tuple of UnusablePhoto
+        Of its `photos`, as the folder was when it was loaded; no part of comparisons, and empty where none was looked for.
     drawing : DrawingChoices
         What was chosen about the schematic.
     invented : str
@@ -309,6 +312,7 @@ class Dossier:
     cautions: tuple[str, ...] = ()
     invented: str = ""
     traced: tuple[TracedBoard, ...] = field(default=(), compare=False)
+    unusable_photos: tuple[UnusablePhoto, ...] = field(default=(), compare=False)
     publication: Publication = field(default_factory=Publication)
     drawing: DrawingChoices = field(default_factory=DrawingChoices)
     decisions: tuple[Decision, ...] = ()

@@ -12,6 +12,7 @@ from lidoff.dossier.formats import forward
 from lidoff.dossier.lines import lines_of_keys
 from lidoff.dossier.logs import log_contents
 from lidoff.dossier.noted import Faults
+from lidoff.dossier.photo_files import unusable_photos
 from lidoff.dossier.traced import board_from_text, board_texts
 from lidoff.errors import DossierError
 
@@ -51,7 +52,8 @@ def load_dossier(path: str | Path) -> Dossier:
             where=str(given),
             remedy="look whether the disk or share is there, then try again",
         ) from None
-    return dossier_from_text(text, name=file.name, boards=boards, logs=logs)
+    dossier = dossier_from_text(text, name=file.name, boards=boards, logs=logs)
+    return replace(dossier, unusable_photos=unusable_photos(file.parent, dossier.photos))
 
 
 def dossier_from_text(

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from lidoff.dossier import analyse, dossier_from_text
+from lidoff.dossier import analyse, dossier_from_text, trace_dossier
+from lidoff.errors import PhotoRefused
 from lidoff.report import all_chapters, pages_of
 from scripts.run_notebooks import notebooks, ran, texts_of
 from scripts.write_reference import pages
@@ -52,6 +53,14 @@ def test_the_publication_that_is_shown_can_be_printed() -> None:
     dossier = dossier_from_text(f'[device]\ntitle = "a box"\n{block}')
     assert set(dossier.publication.words) <= set(all_chapters())
     assert "Ada Bench" == pages_of(analyse(dossier)).author
+
+
+def test_the_board_that_is_shown_has_all_that_tracing_asks_for_but_its_photo(tmp_path: Path) -> None:
+    text = _dedented((DOCS / "how-to" / "trace-a-board.md").read_text(encoding="utf-8"))
+    (block,) = re.findall(r"```toml\n(.*?)```", text, re.DOTALL)
+    (tmp_path / "dossier.toml").write_text(f'[device]\ntitle = "a box"\n{block}', encoding="utf-8")
+    with pytest.raises(PhotoRefused, match="the file cannot be read"):
+        trace_dossier(tmp_path)
 
 
 def _dedented(text: str) -> str:

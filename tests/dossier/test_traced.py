@@ -19,7 +19,7 @@ from lidoff.dossier import (
     save_board,
     trace_dossier,
 )
-from lidoff.errors import DossierError, UnknownName
+from lidoff.errors import DossierError, LidoffError, PhotoRefused, UnknownName
 from tests.board.build import night_lamp_layout
 
 LAYOUT = night_lamp_layout()
@@ -201,3 +201,39 @@ def test_a_board_that_calls_itself_otherwise_than_its_file_is_refused() -> None:
 def test_an_unknown_board_is_not_traced(traced_folder: Path) -> None:
     with pytest.raises(UnknownName, match="no board 'lam'"):
         trace_dossier(traced_folder, board="lam")
+
+
+def unscaled(folder: Path, board: str = "", hand: str = "") -> LidoffError:
+    """What stops the tracing of a board whose photo is not there."""
+    photo = '[[photos]]\nfile = "photos/front.jpg"\nboard = "main"\nside = "front"\n'
+    (folder / "dossier.toml").write_text(
+        f'format = 2\n[device]\ntitle = "a lamp"\n[boards.main]\n{board}\n{photo}'
+    )
+    (folder / "hand.toml").write_text(hand)
+    with pytest.raises(LidoffError) as caught:
+        trace_dossier(folder, by_hand=folder / "hand.toml" if hand else None)
+    return caught.value
+
+
+def test_a_board_without_any_length_is_refused_before_its_photos_are_read(tmp_path: Path) -> None:
+    error = unscaled(tmp_path)
+    assert ("the board has no scale yet", "dossier.toml, boards.main") == (error.what, error.where)
+    assert 'width = "38 mm"' in error.remedy
+
+
+def test_a_length_of_nothing_is_refused_before_the_photos_are_read(tmp_path: Path) -> None:
+    assert "board size 0.0 × None mm" == unscaled(tmp_path, board='width = "0 mm"').what
+
+
+@pytest.mark.parametrize(
+    ("board", "hand"),
+    [
+        ('width = "38 mm"', ""),
+        ('height = "20 mm"', ""),
+        ("", "[front.ruler]\npoints_px = [[0, 0], [100, 0]]\nstep_mm = 10\n"),
+        ("", "outline_mm = [[0, 0], [38, 0], [38, 20], [0, 20]]\n"),
+    ],
+    ids=["width", "height", "ruler", "outline"],
+)
+def test_any_known_length_lets_the_photos_be_read(tmp_path: Path, board: str, hand: str) -> None:
+    assert isinstance(unscaled(tmp_path, board, hand), PhotoRefused)

@@ -108,7 +108,7 @@ from lidoff.board.register import (
     rescaled_by_length,
     rescaled_by_pitch,
 )
-from lidoff.board.registering import Registered, register_sides
+from lidoff.board.registering import Registered, check_scale, register_sides
 from lidoff.board.router import Routed, TrackRules, route
 from lidoff.board.shape import shape_on_photo
 from lidoff.board.step_pictures import picture_of_parts, pictures_of_tracing
@@ -223,6 +223,7 @@ __all__ = [
     "by_hand_from_dict",
     "check_layout",
     "check_photo_file",
+    "check_scale",
     "check_unchanged",
     "circuit_parts",
     "classes_in_view",

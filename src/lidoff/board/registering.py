@@ -102,6 +102,7 @@ def register_sides(
         No outline stands out, or no length is given.
     """
     marks = marks or {}
+    check_scale(width, height, marks, tuple(photos))
     given = {**(given or {}), **_by_points(photos, marks)}
     # Both outlines at once: the work is done outside Python's lock.
     wanted = [side for side in SIDES if side in photos and side not in given]
@@ -247,14 +248,41 @@ def _size_by_ruler(
     return (float(width), float(height)), math.hypot(scaled.scale_uncertainty, ruler.uncertainty / ruler.step)
 
 
-def _size(outline: Outline | None, width: float | None, height: float | None) -> tuple[float, float]:
-    """Width and height of the board; a missing one follows from the outline's proportions."""
+def check_scale(
+    width: float | None,
+    height: float | None,
+    marks: Mapping[str, SideMarks] | None = None,
+    sides: Sequence[str] = (),
+) -> None:
+    """Refuse a board of which no length is known, before any of its photos is looked at.
+
+    Parameters
+    ----------
+    width, height : float or None
+        Edge lengths [mm].
+    marks : mapping of str to SideMarks, optional
+        What was marked by hand, by side.
+    sides : sequence of str, optional
+        Sides with a photo, whose rulers count.
+
+    Raises
+    ------
+    ImpossibleValue
+        No length is given and no ruler marked, or a length is not above zero.
+    """
     lengths = [value for value in (width, height) if value is not None]
+    if not lengths and any(side in sides and one.ruler is not None for side, one in (marks or {}).items()):
+        return
     if not lengths or min(lengths) <= 0.0:
         raise ImpossibleValue(
             f"board size {width} × {height} mm" if lengths else "the board has no scale yet",
             remedy='give one known edge length, such as width = "38 mm", or mark a ruler or a pin pitch by hand',
         )
+
+
+def _size(outline: Outline | None, width: float | None, height: float | None) -> tuple[float, float]:
+    """Width and height of the board; a missing one follows from the outline's proportions."""
+    check_scale(width, height)
     if width is not None and height is not None:
         return width, height
     if outline is None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from lidoff.board import Board as TracedBoard
-from lidoff.board import ByHand, SidePhoto, Tracing, by_hand_from_dict, read_photo, trace_board
+from lidoff.board import ByHand, SidePhoto, Tracing, by_hand_from_dict, check_scale, read_photo, trace_board
 from lidoff.dossier.board_files import board_text
 from lidoff.dossier.entries import Dossier, Photo
 from lidoff.dossier.inside import lies_inside
@@ -102,7 +102,7 @@ def side_photos(dossier: Dossier, folder: Path, board: str) -> Mapping[str, Side
     PhotoRefused
         A photo cannot be read.
     """
-    shown = dict.fromkeys(one.side for one in dossier.photos if one.side and one.board in (board, ""))
+    shown = _shown_sides(dossier, board)
     if not shown:
         raise DossierError(
             f"no photo shows a side of the board {board!r}",
@@ -266,8 +266,13 @@ def _inside(folder: Path, name: str) -> Path:
     return file
 
 
+def _shown_sides(dossier: Dossier, board: str) -> tuple[str, ...]:
+    """Sides of a board that photos show, each once."""
+    return tuple(dict.fromkeys(one.side for one in dossier.photos if one.side and one.board in (board, "")))
+
+
 def _has_photos(dossier: Dossier, name: str) -> bool:
-    return any(photo.side and photo.board in (name, "") for photo in dossier.photos)
+    return bool(_shown_sides(dossier, name))
 
 
 def traced_of(
@@ -324,6 +329,9 @@ def traced_of(
             holes=tuple(hole for hole in known.holes if hole.sure >= 1.0),
         )
     with located(f"{FILE_NAME}, boards.{name}"):
+        by_hand = by_hand or ByHand()
+        if not by_hand.outline:  # of known size; else asked before the photos are read, which takes seconds
+            check_scale(width, height, by_hand.marks, _shown_sides(dossier, name))
         return trace_board(
             side_photos(dossier, root, name),
             name=name,

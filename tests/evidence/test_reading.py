@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lidoff.errors import ImpossibleValue, UnknownName
-from lidoff.evidence import NetVoltage, Reading, measure
+from lidoff.evidence import NetVoltage, Reading, measure, read_text
 from lidoff.quantities import Quantity
 from tests.evidence.build import METER, measured
 
@@ -106,3 +106,7 @@ def test_a_larger_reading_on_one_range_is_never_more_certain(one: int, other: in
 def test_the_meter_of_these_tests_is_well_formed() -> None:
     for span in METER.ranges:
         span.check()
+
+
+def test_a_bare_ratio_may_tell_its_uncertainty() -> None:
+    assert Quantity(0.55, "1", 0.01) == read_text("0.55 ± 0.02")

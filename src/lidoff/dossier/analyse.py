@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from lidoff.circuit import Circuit, WiringFault, check_circuit, situation_table, strongest
+from lidoff.dossier.alternating import where_alternating
 from lidoff.dossier.analysis import Analysis, Check
 from lidoff.dossier.asking import answer
 from lidoff.dossier.board_findings import board_checks, board_findings, measured_distances
@@ -107,8 +108,15 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     tell("judging the claims", 0.85)
     by_name = {one.name: one for one in without_meters(readings, shifts)}
     tried = {trial.name: trial for trial in dossier.trials}
+    alternates = where_alternating(circuit, situations, names)
     claims = tuple(
-        judge(claim, by_name, lambda source: _solved_quantity(solved, source, names), trials=tried)
+        judge(
+            claim,
+            by_name,
+            lambda source: _solved_quantity(solved, source, names),
+            trials=tried,
+            alternates=alternates,
+        )
         for claim in dossier.claims
     )
     reasoned = understood(

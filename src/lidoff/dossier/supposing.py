@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lidoff.circuit import Circuit, Situation
+from lidoff.dossier.alternating import where_alternating
 from lidoff.dossier.analysis import Analysis
 from lidoff.dossier.asking import answer
 from lidoff.dossier.meter_load import meter_shifts, without_meters
@@ -68,8 +69,15 @@ def supposed_claims(analysis: Analysis, changed: Circuit) -> Supposed:
         if new is None or new.quantity.value != one.quantity.value:
             moved[one.name] = one.quantity, None if new is None else new.quantity
     trials = {trial.name: trial for trial in dossier.trials}
+    alternates = where_alternating(changed, situations, names)
     claims = tuple(
-        judge(claim, measured, lambda source: _told(other, source, names), trials=trials)
+        judge(
+            claim,
+            measured,
+            lambda source: _told(other, source, names),
+            trials=trials,
+            alternates=alternates,
+        )
         for claim in dossier.claims
     )
     return Supposed(claims=claims, readings=moved)

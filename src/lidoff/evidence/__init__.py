@@ -5,6 +5,7 @@ This room knows what was printed, what was read and what both are worth. It know
 "±" in every text is the expanded uncertainty, k = 2.
 """
 
+from lidoff.evidence.alternating import Alternates
 from lidoff.evidence.cautions import CAUTIONS
 from lidoff.evidence.claim import (
     Claim,
@@ -86,6 +87,7 @@ __all__ = [
     "TAKES",
     "TIME_HINTS",
     "AcrossPart",
+    "Alternates",
     "Band",
     "BorneOut",
     "CannotTell",

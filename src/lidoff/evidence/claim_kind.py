@@ -51,6 +51,8 @@ class Way:
         Why the result is an estimate and no measurement; empty where it is one.
     cautions : str
         What this way leaves out.
+    steady : bool
+        Whether it takes power to be volts times amperes, which holds for steady inputs alone.
     """
 
     inputs: tuple[Role, ...]
@@ -58,6 +60,7 @@ class Way:
     written: str
     estimate: str = ""
     cautions: str = ""
+    steady: bool = False
 
     @property
     def is_plain(self) -> bool:

@@ -10,6 +10,7 @@ __all__ = [
     "CHARGE",
     "CURRENT",
     "ENERGY",
+    "ENERGY_OVER_TIME",
     "FACTOR_TIMES_APPARENT",
     "FACTOR_TIMES_VOLTS_AND_AMPS",
     "POWER",
@@ -63,6 +64,7 @@ VOLTAGE_TIMES_CURRENT = Way(
     combine=lambda voltage, current: voltage * current,
     written="{voltage} × {current}",
     cautions="Holds where voltage and current are steady; on mains, volts times amperes is apparent power.",
+    steady=True,
 )
 FACTOR_TIMES_APPARENT = Way(
     inputs=(APPARENT_POWER, POWER_FACTOR),
@@ -74,6 +76,12 @@ FACTOR_TIMES_VOLTS_AND_AMPS = Way(
     combine=lambda voltage, current, power_factor: voltage * current * power_factor,
     written="{voltage} × {current} × {power_factor}",
     cautions="Volts and amperes must be true rms values.",
+)
+ENERGY_OVER_TIME = Way(
+    inputs=(ENERGY, TIME),
+    combine=lambda energy, time: energy / time * SECONDS_AN_HOUR,
+    written="{energy} ÷ {time}",
+    cautions="The mean over that time.",
 )
 TIMED_OR_DIVIDED = (
     as_read(TIME),

@@ -7,6 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from lidoff.errors import LidoffError
+from lidoff.evidence.alternating import (
+    Alternates,
+    alternating_inputs,
+    apparent_power_of,
+    of_apparent_power,
+    steady,
+)
 from lidoff.evidence.claim import Claim, claim_kind_of, limits_of
 from lidoff.evidence.claim_draws import PILOT, Drawn, drawn_sum, first_order_holds
 from lidoff.evidence.claim_inputs import Input, Solve, correlations_of, input_of, missing_inputs
@@ -120,6 +127,7 @@ def judge(
     *,
     trials: Mapping[str, Trial] | None = None,
     place: str = "the box",
+    alternates: Alternates = steady,
 ) -> ClaimResult:
     """Hold a claim against what was read, tried and solved.
 
@@ -135,6 +143,8 @@ def judge(
         By name.
     place : str, optional
         Where the claim stands, if it does not say itself.
+    alternates : callable (Target, str) → bool, optional
+        Tells what alternates in the circuit; nothing, if left out.
 
     Returns
     -------
@@ -160,7 +170,9 @@ def judge(
     tried = tuple(trials[name] for name in claim.trials if trials and name in trials)
     cautions = tuple(filter(None, (kind.cautions,)))
 
-    def without_number(verdict: Verdict, why: str) -> ClaimResult:
+    def without_number(
+        verdict: Verdict, why: str, *, product: str = "", notes: tuple[str, ...] = ()
+    ) -> ClaimResult:
         return ClaimResult(
             claim=claim,
             claimed=claim.quantity,
@@ -168,8 +180,8 @@ def judge(
             high=high,
             found=None,
             verdict=verdict,
-            sum=f"{stands}; {why}",
-            notes=cautions,
+            sum=f"{product}; {stands}" if product else f"{stands}; {why}",
+            notes=(*notes, *cautions),
             trials=tried,
         )
 
@@ -197,6 +209,12 @@ def judge(
                 CannotTell(why=why, needs=f"a reading of the {role.title} by a meter that fits"), why
             )
         inputs.append(one)
+    if way.steady and (changing := alternating_inputs(inputs, claim.inputs, alternates)):
+        apparent = apparent_power_of(way, inputs)
+        verdict, settled = of_apparent_power(apparent, inputs, changing, low, high)
+        told = verdict.why if isinstance(verdict, CannotTell) else ""
+        product = "" if apparent is None else f"{_product(way, inputs, str(apparent))} of apparent power"
+        return without_number(verdict, told, product=product, notes=settled)
     try:
         found, probability, notes = _worked_out(way, inputs, unit, low, high, claim)
     except LidoffError as error:
@@ -296,9 +314,14 @@ def _written(way: Way, inputs: Sequence[Input], found: Quantity, claim: Claim) -
     if inputs[0].tries is not None and way.is_plain:
         worked, tries = inputs[0].tries
         return f"{worked} of {tries} tries worked, which makes {claim.shown(found)}"
-    values = {one.role.name: format_quantity(one.quantity, with_uncertainty=False) for one in inputs}
     result = claim.shown(found)
     estimate = " (an estimate)" if way.estimate else ""
     if way.is_plain:
         return f"{result} {inputs[0].came_by}{estimate}"
-    return f"{way.written.format(**values)} = {result}{estimate}"
+    return f"{_product(way, inputs, result)}{estimate}"
+
+
+def _product(way: Way, inputs: Sequence[Input], result: str) -> str:
+    """Both sides of a sum."""
+    values = {one.role.name: format_quantity(one.quantity, with_uncertainty=False) for one in inputs}
+    return f"{way.written.format(**values)} = {result}"

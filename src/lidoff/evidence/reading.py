@@ -238,7 +238,7 @@ class Measured:
 
 
 def read_text(text: str, unit: str = "") -> Quantity:
-    """Quantity of a text; a bare number is a count or ratio where the unit allows it.
+    """Quantity of a text; a bare number, with or without ±, is a count or ratio where the unit allows it.
 
     Parameters
     ----------
@@ -257,7 +257,7 @@ def read_text(text: str, unit: str = "") -> Quantity:
     ImpossibleValue, UnknownName
         The text cannot be read, or not in that unit.
     """
-    return parse_quantity(text, unit=unit or ("1" if _is_number(text) else None))
+    return parse_quantity(text, unit=unit or ("1" if all(map(_is_number, text.split("±"))) else None))
 
 
 def _is_number(text: str) -> bool:

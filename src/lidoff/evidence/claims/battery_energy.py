@@ -17,6 +17,7 @@ MEMBERS = (
                 inputs=(VOLTAGE, CURRENT, TIME),
                 combine=lambda voltage, current, time: voltage * current * time / SECONDS_AN_HOUR,
                 written="{voltage} × {current} × {time}",
+                steady=True,
             ),
             Way(
                 inputs=(VOLTAGE, CHARGE),

@@ -23,6 +23,7 @@ MEMBERS = (
                     voltage_out * current_out / (voltage_in * current_in)
                 ),
                 written="({voltage_out} × {current_out}) ÷ ({voltage_in} × {current_in})",
+                steady=True,
             ),
             Way(
                 inputs=(

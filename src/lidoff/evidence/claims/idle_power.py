@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 from lidoff.evidence.claim_kind import ClaimKind, Example
-from lidoff.evidence.claim_roles import AS_READ_POWER, FACTOR_TIMES_APPARENT, VOLTAGE_TIMES_CURRENT
+from lidoff.evidence.claim_roles import (
+    AS_READ_POWER,
+    ENERGY_OVER_TIME,
+    FACTOR_TIMES_APPARENT,
+    FACTOR_TIMES_VOLTS_AND_AMPS,
+    VOLTAGE_TIMES_CURRENT,
+)
 
 MEMBERS = (
     ClaimKind(
         name="idle_power",
         title="power drawn while idle",
         unit="W",
-        ways=(VOLTAGE_TIMES_CURRENT, AS_READ_POWER, FACTOR_TIMES_APPARENT),
+        ways=(
+            VOLTAGE_TIMES_CURRENT,
+            AS_READ_POWER,
+            FACTOR_TIMES_APPARENT,
+            FACTOR_TIMES_VOLTS_AND_AMPS,
+            ENERGY_OVER_TIME,
+        ),
         sense="at most",
         says="the power that the device draws when it does nothing",
         source="power as voltage times current where both are steady; on mains, apparent power times power factor",
@@ -36,6 +48,24 @@ MEMBERS = (
                 inputs={"apparent_power": "2.5 VA ± 0.1 VA", "power_factor": "0.1 ± 0.01"},
                 found="0.250 W",
                 verdict="borne out",
+            ),
+            Example(
+                says="standby 0.5 W",
+                value="0.5 W",
+                inputs={
+                    "voltage": "230 V ± 2 V",
+                    "current": "11 mA ± 0.2 mA",
+                    "power_factor": "0.12 ± 0.01",
+                },
+                found="0.304 W",  # 230 · 0.011 · 0.12 = 0.3036
+                verdict="borne out",
+            ),
+            Example(
+                says="standby 0.3 W",
+                value="0.3 W",
+                inputs={"energy": "9.6 Wh ± 0.2 Wh", "time": "24 h ± 1 min"},
+                found="0.400 W",  # 9.6 / 24
+                verdict="not borne out",
             ),
         ),
     ),

@@ -17,6 +17,7 @@ MEMBERS = (
                 inputs=(VOLTAGE, CURRENT),
                 combine=lambda voltage, current: voltage * current,
                 written="{voltage} × {current}",
+                steady=True,
             ),
             Way(
                 inputs=(POWER, COUNT),

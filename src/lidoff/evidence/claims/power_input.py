@@ -5,6 +5,7 @@ from __future__ import annotations
 from lidoff.evidence.claim_kind import ClaimKind, Example
 from lidoff.evidence.claim_roles import (
     AS_READ_POWER,
+    ENERGY_OVER_TIME,
     FACTOR_TIMES_APPARENT,
     FACTOR_TIMES_VOLTS_AND_AMPS,
     VOLTAGE_TIMES_CURRENT,
@@ -20,6 +21,7 @@ MEMBERS = (
             AS_READ_POWER,
             FACTOR_TIMES_APPARENT,
             FACTOR_TIMES_VOLTS_AND_AMPS,
+            ENERGY_OVER_TIME,
         ),
         sense="at least",
         says="the power that the device draws from its supply",
@@ -55,6 +57,13 @@ MEMBERS = (
                     "power_factor": "0.55 ± 0.02",
                 },
                 found="13.9 W",  # 230 · 0.11 · 0.55 = 13.915
+                verdict="not borne out",
+            ),
+            Example(
+                says="9 W lamp",
+                value="9 W",
+                inputs={"energy": "20.4 Wh ± 0.4 Wh", "time": "3 h ± 1 min"},
+                found="6.80 W",  # 20.4 / 3
                 verdict="not borne out",
             ),
         ),

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from lidoff.evidence.claim_kind import ClaimKind, Example
-from lidoff.evidence.claim_roles import AS_READ_POWER, VOLTAGE_TIMES_CURRENT
+from lidoff.evidence.claim_roles import AS_READ_POWER, ENERGY_OVER_TIME, VOLTAGE_TIMES_CURRENT
 
 MEMBERS = (
     ClaimKind(
         name="power_output",
         title="power given to a motor, lamp or heater",
         unit="W",
-        ways=(VOLTAGE_TIMES_CURRENT, AS_READ_POWER),
+        ways=(VOLTAGE_TIMES_CURRENT, AS_READ_POWER, ENERGY_OVER_TIME),
         sense="at least",
         says="the electrical power that the working part gets",
         source="power as voltage times current, both steady",
@@ -28,6 +28,13 @@ MEMBERS = (
                 value="20 W",
                 inputs={"power": "21.4 W ± 0.3 W"},
                 found="21.4 W",
+                verdict="borne out",
+            ),
+            Example(
+                says="20 W heater",
+                value="20 W",
+                inputs={"energy": "10.7 Wh ± 0.2 Wh", "time": "30 min ± 10 s"},
+                found="21.4 W",  # 10.7 / 0.5
                 verdict="borne out",
             ),
         ),

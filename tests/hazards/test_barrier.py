@@ -124,6 +124,12 @@ def test_a_dangerous_touch_current_is_a_fault() -> None:
     assert ("fault", True) == (found.severity, "dangerous" in found.title)
 
 
+def test_a_touch_current_within_its_spread_of_the_limit_may_be_dangerous() -> None:
+    # About 4.8 mA, and a fifth more or less of it spans the 5 mA from which muscles may not let go.
+    found = current(reached(resistor("live", "out", 4.7e4)))
+    assert ("fault", True) == (found.severity, "may be dangerous" in found.title)
+
+
 def test_a_capacitor_to_the_mains_passes_by_its_reactance() -> None:
     tie = part("R7", "resistor", {"1": "out", "2": "gnd"}, resistance=1e8)
     found = current(reached(capacitor("C1", "live", "out"), tie))

@@ -9,7 +9,7 @@ import pytest
 from lidoff.circuit import Circuit
 from lidoff.dossier import analyse, load_dossier
 from lidoff.errors import ImpossibleValue
-from lidoff.hazards import FROM_MEMORY, Hazard, Laser, Light, Subject
+from lidoff.hazards import FROM_MEMORY, Hazard, Laser, Light, Subject, hazard_findings
 from lidoff.hazards.shining import illuminance, irradiance_at
 from lidoff.hazards.spectra import measured_spectrum
 from lidoff.quantities import Quantity
@@ -138,6 +138,26 @@ def test_a_stronger_lamp_falls_into_a_higher_group(power: str, title: str) -> No
     assert title in group(peak="385 nm", radiant_power=power).title
 
 
+def test_a_lamp_whose_uncertainty_spans_a_limit_may_be_of_either_group() -> None:
+    # 385 nm: 3 W after Lambert are 24 W/m²; 40 % more are 33.4 W/m², above the 33 W/m² that end group 1
+    found = group(peak="385 nm", radiant_power="3 W ± 40 %")
+    assert "light of lamp: risk group 1 (low) or risk group 2 (moderate)" == found.title
+    assert ("cannot tell", "caution") == (found.outcome, found.severity)
+    assert ("33 W/m²", "highest of risk group 1 (low)") == (str(found.limit), found.limit_says)
+
+
+def test_an_open_risk_group_is_told_as_such_and_as_grave_as_the_worse() -> None:
+    (found,) = hazard_findings([group(peak="385 nm", radiant_power="3 W ± 40 %")])
+    assert "Cannot tell: light of lamp: risk group 1 (low) or risk group 2 (moderate)" == found.title
+    assert "caution" == found.severity
+
+
+def test_a_wide_uncertainty_leaves_a_stretch_of_groups() -> None:
+    # 2 W ± 90 %: from 1.6 W/m², exempt, to 30 W/m², group 1
+    assert "exempt group or risk group 1 (low)" in group(peak="385 nm", radiant_power="2 W ± 90 %").title
+    assert "exempt group to risk group 2 (moderate)" in group(peak="385 nm", radiant_power="3 W ± 90 %").title
+
+
 def test_general_lighting_is_held_where_it_gives_five_hundred_lux() -> None:
     found = group(peak="555 nm", width="60 nm", radiant_power="3 W", use="general lighting")
     assert "where general lighting gives 500 lx" in found.what
@@ -219,6 +239,16 @@ def test_a_laser_is_never_found_within_a_limit() -> None:
 def test_a_laser_stronger_than_its_printed_class_is_a_fault() -> None:
     found = lasers(laser_class="2", power="40 mW", wavelength="532 nm")
     assert ("beyond the limit", "fault") == (found.outcome, found.severity)
+
+
+def test_a_laser_that_may_be_stronger_than_its_printed_class_is_told_so() -> None:
+    found = lasers(laser_class="2", power="0.9 mW ± 0.3 mW", wavelength="650 nm")
+    assert "laser pointer perhaps stronger than the class printed" == found.title
+    assert ("cannot tell", "fault") == (found.outcome, found.severity)
+
+
+def test_a_laser_surely_within_its_printed_class_is_not_called_stronger() -> None:
+    assert "laser pointer (class 2 is printed)" == lasers(laser_class="2", power="0.5 mW ± 0.3 mW").title
 
 
 def test_an_unseen_laser_says_that_nobody_blinks() -> None:

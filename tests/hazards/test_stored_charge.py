@@ -2,11 +2,12 @@
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from lidoff.circuit import Part
+from lidoff.circuit import Part, Spread
 from lidoff.dossier import analyse, dossier_from_text
 from lidoff.dossier.traced import board_texts
 from lidoff.hazards import Hazard
@@ -65,6 +66,12 @@ def test_the_charge_left_is_held_beside_what_may_be_touched() -> None:
     # 220 nF · 325 V = 72 µC without a bleeder; 0.76 µC after a second with 1 MΩ
     assert "71 µC, more than the 45 µC" in charge(*dropper()).what
     assert "760 nC, less than the 45 µC" in charge(*dropper(bleeder(1e6))).what
+
+
+def test_a_charge_whose_uncertainty_spans_the_limit_is_not_called_more_or_less() -> None:
+    mains, *others = dropper(bleeder(9.9e6))  # 45.05 µC at 230 V, and a mains voltage known within 5 %
+    wide = replace(mains, spreads={"voltage": Spread(half_width=0.05)})
+    assert "45.1 µC ± 2.6 µC, which may be more or less than the 45 µC" in charge(wide, *others).what
 
 
 def test_a_bleeder_that_is_too_large_is_flagged() -> None:

@@ -35,6 +35,21 @@ def test_a_measured_surface_is_held_against_what_a_hand_stands(
     assert (outcome, severity) == (found.outcome, found.severity)
 
 
+@pytest.mark.parametrize(
+    ("temperature", "says", "severity"),
+    [
+        ("55 °C ± 1 °C", "too hot to touch", "caution"),
+        ("58 °C ± 4 °C", "may burn", "fault"),
+        ("70 °C ± 1 °C", "burns", "fault"),
+    ],
+)
+def test_a_surface_that_may_burn_is_as_grave_as_one_that_does(
+    temperature: str, says: str, severity: str
+) -> None:
+    found = measured(temperature=temperature)
+    assert (f"the surface case {says}", severity) == (found.title, found.severity)
+
+
 def test_a_cool_room_is_carried_over_to_a_warm_one() -> None:
     found = measured(room="15 °C")
     assert found.value is not None

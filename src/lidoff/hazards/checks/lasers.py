@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lidoff.hazards.check import Hazard, HazardCheck
+from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.subject import Subject
 from lidoff.hazards.told import Laser
@@ -25,25 +25,32 @@ def _answer(laser: Laser) -> Hazard:
     power, wavelength = laser.read("power"), laser.read("wavelength")
     most = table.entries["most"].get(printed)
     unseen = wavelength is not None and not VISIBLE[0] <= wavelength.value <= VISIBLE[1]
-    over = power is not None and most is not None and power.value > most and not unseen
+    held = None if power is None or most is None or unseen else at_most(power, Quantity(most, "W"))
+    over = held == "beyond the limit"
+    unsure = held == "cannot tell"
     if wavelength is not None:
         what += f". It shines at {format_quantity(wavelength)}"
         what += ", which is not seen, so that nobody blinks" if unseen else ""
     if power is not None:
         what += f". {format_quantity(power)} are told"
-        what += (
-            f", more than the {format_quantity(Quantity(most, 'W'))} of that class" if over and most else ""
-        )
+        if over or unsure:
+            what += f", {'more' if over else 'perhaps more'} than the {format_quantity(Quantity(most, 'W'))} of that class"
     return Hazard(
         check="lasers",
         title=f"laser {laser.name.replace('_', ' ')} "
-        + ("stronger than the class printed" if over else f"({named})"),
+        + (
+            "stronger than the class printed"
+            if over
+            else "perhaps stronger than the class printed"
+            if unsure
+            else f"({named})"
+        ),
         outcome="beyond the limit" if over else "cannot tell",
-        severity="fault" if over else "caution",
+        severity="fault" if over or unsure else "caution",
         what=f"{what}.",
-        value=power if over else None,
-        limit=Quantity(most, "W") if over and most is not None else None,
-        limit_says="continuous visible power of the class printed" if over else "",
+        value=power if over or unsure else None,
+        limit=Quantity(most, "W") if over or unsure else None,
+        limit_says="continuous visible power of the class printed" if over or unsure else "",
         source=table.words,
         from_memory=True,
         assumed=("the class as printed, which is often wrong on cheap gadgets",),

@@ -13,7 +13,7 @@ from lidoff.hazards.told import Light
 from lidoff.hazards.weights import ACTINIC, BLUE, NEAR_ULTRAVIOLET
 from lidoff.quantities import Quantity, format_quantity
 
-__all__ = ["GROUPS", "MEMBERS", "risk_group"]
+__all__ = ["GROUPS", "MEMBERS", "risk_group", "risk_groups"]
 
 GROUPS = ("exempt group", "risk group 1 (low)", "risk group 2 (moderate)", "risk group 3 (high)")
 
@@ -27,6 +27,26 @@ def risk_group(value: float, highest: tuple[float, float, float]) -> int:
     1
     """
     return sum(value > most for most in highest)
+
+
+def risk_groups(value: Quantity, highest: tuple[float, float, float]) -> tuple[int, int]:
+    """Lowest and highest risk group that a value's expanded uncertainty leaves.
+
+    Examples
+    --------
+    >>> risk_groups(Quantity(30.0, "W/m²", 6.5), (10.0, 33.0, 100.0))
+    (1, 2)
+    """
+    return risk_group(value.value - value.expanded, highest), risk_group(
+        value.value + value.expanded, highest
+    )
+
+
+def _named(lowest: int, highest: int) -> str:
+    """Groups as a person names them."""
+    if lowest == highest:
+        return GROUPS[lowest]
+    return f"{GROUPS[lowest]} {'or' if highest == lowest + 1 else 'to'} {GROUPS[highest]}"
 
 
 def _look(subject: Subject) -> tuple[Hazard, ...]:
@@ -49,7 +69,7 @@ def _group(light: Light) -> Hazard:
     row = limit_table("light_limits").entries["risk"]
     distance, why = _distance(light)
     size = light.read("source_size")
-    found: list[tuple[int, str, Quantity, tuple[float, float, float]]] = []
+    found: list[tuple[tuple[int, int], str, Quantity, tuple[float, float, float]]] = []
     for key, action in (("actinic", ACTINIC), ("near_ultraviolet", NEAR_ULTRAVIOLET), ("blue", BLUE)):
         value, limits = irradiance(light, action, distance), tuple(row[key])
         large = limit_table("light_limits").entries["blue_radiance"]["large_from"]
@@ -57,18 +77,24 @@ def _group(light: Light) -> Hazard:
             angle = solid_angle_of(size.value, distance.value)
             value = Quantity(value.value / angle, "W/(m²·sr)", value.uncertainty / angle)
             limits = tuple(row["blue_radiance"])
-        found.append((risk_group(value.value, limits), action.title, value, limits))
-    group, title, value, limits = max(found, key=lambda one: (one[0], one[2].value / one[3][0]))
-    each = "; ".join(f"{told} {format_quantity(sum_)}, {GROUPS[number]}" for number, told, sum_, _ in found)
+        found.append((risk_groups(value, limits), action.title, value, limits))
+    lowest = max(groups[0] for groups, _, _, _ in found)
+    (_, highest), title, value, limits = max(
+        found, key=lambda one: (one[0][1], one[0][0], one[2].value / one[3][0])
+    )
+    each = "; ".join(f"{told} {format_quantity(sum_)}, {_named(*groups)}" for groups, told, sum_, _ in found)
+    # Where the group is sure, the exempt group's end is what it is held against; else the end that leaves it open.
+    open_at = lowest if highest > lowest else 0
+    limit = Quantity(limits[open_at], value.unit)
     return Hazard(
         check="risk group",
-        title=f"light of {light.name.replace('_', ' ')}: {GROUPS[group]}",
-        outcome=at_most(value, Quantity(limits[0], value.unit)),
-        severity="note" if group < 2 else "caution",
+        title=f"light of {light.name.replace('_', ' ')}: {_named(lowest, highest)}",
+        outcome=at_most(value, limit),
+        severity="note" if highest < 2 else "caution",
         what=f"At {format_quantity(distance, digits=2)}, {why}: {each}. The highest of them, {title}, decides.",
         value=value,
-        limit=Quantity(limits[0], value.unit),
-        limit_says="highest of the exempt group",
+        limit=limit,
+        limit_says=f"highest of {'the ' if open_at == 0 else ''}{GROUPS[open_at]}",
         source=f"{row['source']} ({FROM_MEMORY})",
         from_memory=True,
         assumed=assumed_of(light),

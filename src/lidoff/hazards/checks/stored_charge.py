@@ -237,7 +237,7 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
         if across
         else "No resistor lies across it."
     )
-    what += f" {_charge_left(held, falling)}"
+    what += f" {_charge_left(held, left)}"
     if small:
         what += f" Below {least} the rule asks nothing."
     beyond = outcome == "beyond the limit"
@@ -272,14 +272,19 @@ def _without(circuit: Circuit, held: _Held, across: Sequence[str], row: Mapping[
     return f"; without {'them' if len(across) > 1 else 'it'}, it would fall that far {_when(falling, limit)}"
 
 
-def _charge_left(held: _Held, falling: _Fall) -> str:
+def _charge_left(held: _Held, left_over: Quantity) -> str:
     """Charge after the stretch that was followed, beside what another standard lets a touched part hold."""
     row = limit_table("capacitor_discharge").entries["charge"]
-    left = Quantity(held.capacitance * falling.end, "C")
+    left = Quantity(held.capacitance * left_over.value, "C", held.capacitance * left_over.uncertainty)
     most = Quantity(row["charge"], "C")
-    than = "more" if left.value > most.value else "less"
+    than = {
+        "within the limit": "less than",
+        "beyond the limit": "more than",
+        "cannot tell": "which may be more or less than",
+    }[at_most(left, most)]
+    told = format_quantity(left, digits=None if left.uncertainty else 2)
     return (
-        f"The charge left then is {format_quantity(left, digits=2)}, {than} than the {format_quantity(most)} that "
+        f"The charge left then is {told}, {than} the {format_quantity(most)} that "
         f"{row['source']} allows {row['after']:g} s after unplugging ({row['seen']})."
     )
 

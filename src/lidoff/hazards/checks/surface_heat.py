@@ -83,8 +83,17 @@ def _told(
     felt, burns = surface_limits(surface.material, surface.touch)
     limit = Quantity(felt, "°C")
     outcome = "cannot tell" if found is None else at_most(found, limit)
-    grave = found is not None and found.value > burns
-    says = "burns" if grave else "too hot to touch" if outcome == "beyond the limit" else "and its heat"
+    burning = "within the limit" if found is None else at_most(found, Quantity(burns, "°C"))
+    grave = burning != "within the limit"  # what may burn is as grave as what does
+    says = (
+        "burns"
+        if burning == "beyond the limit"
+        else "may burn"
+        if grave
+        else "too hot to touch"
+        if outcome == "beyond the limit"
+        else "and its heat"
+    )
     if found is not None:
         what += (
             f"; {surface.material} touched {_time(surface.touch)} may have {format_quantity(limit)}, and burns from "

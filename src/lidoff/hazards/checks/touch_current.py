@@ -145,7 +145,9 @@ def _judged(sort: str, size: float, net: str, other: str, situation: str) -> Haz
     found = Quantity(size, "A", 0.5 * SPREAD * size)
     limit, holds = Quantity(row["felt"], "A"), Quantity(row["holds"], "A")
     outcome = at_most(found, limit)
-    grave = size > holds.value
+    holding = at_most(found, holds)
+    grave = holding != "within the limit"  # what may hold a hand fast is as grave as what does
+    dangerous = " dangerous" if holding == "beyond the limit" else " may be dangerous" if grave else ""
     what = (
         f"A person between {net} and {other} in {titled(situation)} takes {format_quantity(found)}"
         + (" as the body feels it" if sort == "alternating" else "")
@@ -153,7 +155,7 @@ def _judged(sort: str, size: float, net: str, other: str, situation: str) -> Haz
     )
     return Hazard(
         check="touch current",
-        title=f"touch current from {net}" + (" dangerous" if outcome == "beyond the limit" and grave else ""),
+        title=f"touch current from {net}{dangerous}",
         outcome=outcome,
         severity="fault" if grave else "caution",
         what=f"{what}.",

@@ -320,3 +320,15 @@ def test_nets_that_a_wire_joins_are_read_under_either_name() -> None:
     wire = '[wires.w]\njoins = ["tap", "blue"]\n'
     analysis = divider(wire + '[readings.r]\nsituation = "on"\nvoltage = "blue"\nshown = "5.0 V"\n')
     assert analysis.comparisons[0].fit == "agrees"
+
+
+def test_a_reading_with_an_outlier_among_its_repeats_is_not_held_against_the_circuit() -> None:
+    analysis = analyse(
+        lamp(
+            ('shown = "3.01 V"', 'shown = ["30.1 V", "3.011 V", "3.012 V"]'),
+            ('up_to = "6 V"', 'up_to = "60 V"'),
+        )
+    )
+    assert () == analysis.comparisons
+    assert "it is not to be relied on: 30.1 V (repeat 1 of 3) is an outlier" in analysis.uncompared[0].why
+    assert "Not to be relied on: led" in [finding.title for finding in analysis.findings]

@@ -54,7 +54,7 @@ def test_volts_times_amperes_on_mains_is_apparent_power() -> None:
     # 231.2 · 22.00 mA = 5.086 VA; ± 2·√((2.612/231.2)² + (0.25/22)²)/√3 of it = 0.094
     assert (
         judged("power_input", "5 W", "about").sum
-        == "231 V × 22.00 mA = 5.09 VA ± 0.09 VA of apparent power; the box says 5 W"
+        == "231.2 V × 22.00 mA = 5.09 VA ± 0.09 VA of apparent power; the box says 5 W"
     )
 
 
@@ -89,7 +89,7 @@ def test_a_power_factor_makes_it_watts_with_the_uncertainty_of_all_three() -> No
         "power_input", "5 W", "about", measured("factor", "0.30 ± 0.03"), **FROM, power_factor="factor"
     )
     # 5.086 · 0.30 = 1.526 W; 2·5.086·0.015 = 0.153 and 0.3·0.094 = 0.028 together 0.155
-    assert result.sum == "231 V × 22.00 mA × 30 % = 1.53 W ± 0.16 W; the box says 5 W"
+    assert result.sum == "231.2 V × 22.00 mA × 30 % = 1.53 W ± 0.16 W; the box says 5 W"
     assert isinstance(result.verdict, NotBorneOut)
 
 

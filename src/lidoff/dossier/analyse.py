@@ -233,6 +233,11 @@ def _compared(
     for one in readings:
         if isinstance(one.reading.target, NamedQuantity | WithoutPower):
             continue  # the one is not in the circuit, the other not solved with power
+        if one.doubts:
+            uncompared.append(
+                Uncompared(measured=one, why=f"it is not to be relied on: {'; '.join(one.doubts)}")
+            )
+            continue
         try:
             comparisons.append(_comparison(solved, one, shifts.get(one.name)))
         except LidoffError as error:

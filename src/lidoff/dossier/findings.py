@@ -163,7 +163,7 @@ def reading_findings(measured: Sequence[Measured]) -> tuple[Finding, ...]:
             what=f"The reading {one.name} cannot be relied on: {'; '.join(one.doubts)}.",
             readings=(one.name,),
             situations=(one.reading.situation,) if one.reading.situation else (),
-            remedy="read it again by a meter that follows the signal",
+            remedy="read it again by a meter that follows the signal, and look at every repeat",
         )
         for one in measured
         if one.doubts
@@ -193,7 +193,7 @@ def comparison_findings(
             name="reading not compared",
             title=f"Not compared: {one.measured.name}",
             severity="note",
-            what=f"There is no prediction beside the reading {one.measured.name}: {one.why}.",
+            what=f"The reading {one.measured.name} was not held against the circuit: {one.why}.",
             readings=(one.measured.name,),
             situations=(one.measured.reading.situation,) if one.measured.reading.situation else (),
         )

@@ -231,7 +231,7 @@ class Instrument:
             return None
         return parse_quantity(self.input_resistance, unit="Ω").value
 
-    def range_for(self, measures: str, value: float, named: str = "") -> Range:
+    def range_for(self, measures: str, value: float, named: str = "", *, shown: str = "") -> Range:
         """Range that a reading was taken on: the one named, else the smallest that holds the value.
 
         Parameters
@@ -242,6 +242,8 @@ class Instrument:
             What was shown, in the kept unit.
         named : str, optional
             Full scale of the range, with unit, where the reading tells it.
+        shown : str, optional
+            How an error is to name the value; as a quantity if left out.
 
         Returns
         -------
@@ -276,7 +278,7 @@ class Instrument:
         holding = [span for span in fitting if span.full_scale is None or abs(value) <= span.full_scale]
         if not holding:
             raise ImpossibleValue(
-                f"{format_quantity(Quantity(value, unit))} lies beyond the range of {self.name!r} for {measures}",
+                f"{shown or format_quantity(Quantity(value, unit))} lies beyond the range of {self.name!r} for {measures}",
                 remedy="check the reading and its range",
             )
         return min(holding, key=lambda span: float("inf") if span.full_scale is None else span.full_scale)

@@ -22,6 +22,7 @@ from lidoff.evidence.finding import Trial
 from lidoff.evidence.reading import Measured
 from lidoff.evidence.settling import closeness, would_tell
 from lidoff.evidence.verdict import CannotTell, Noted, Verdict, verdict_from
+from lidoff.evidence.written_sum import written_sum
 from lidoff.quantities import (
     Quantity,
     coverage_factor,
@@ -206,14 +207,22 @@ def judge(
         if one.measured is not None and one.measured.doubts:
             why = f"the {role.title} cannot be relied on: {'; '.join(one.measured.doubts)}"
             return without_number(
-                CannotTell(why=why, needs=f"a reading of the {role.title} by a meter that fits"), why
+                CannotTell(
+                    why=why,
+                    needs=f"another reading of the {role.title}, by a meter that fits and with every repeat looked at",
+                ),
+                why,
             )
         inputs.append(one)
     if way.steady and (changing := alternating_inputs(inputs, claim.inputs, alternates)):
         apparent = apparent_power_of(way, inputs)
         verdict, settled = of_apparent_power(apparent, inputs, changing, low, high)
         told = verdict.why if isinstance(verdict, CannotTell) else ""
-        product = "" if apparent is None else f"{_product(way, inputs, str(apparent))} of apparent power"
+        product = (
+            ""
+            if apparent is None
+            else f"{written_sum(way, inputs, apparent, format_quantity)} of apparent power"
+        )
         return without_number(verdict, told, product=product, notes=settled)
     try:
         found, probability, notes = _worked_out(way, inputs, unit, low, high, claim)
@@ -318,10 +327,4 @@ def _written(way: Way, inputs: Sequence[Input], found: Quantity, claim: Claim) -
     estimate = " (an estimate)" if way.estimate else ""
     if way.is_plain:
         return f"{result} {inputs[0].came_by}{estimate}"
-    return f"{_product(way, inputs, result)}{estimate}"
-
-
-def _product(way: Way, inputs: Sequence[Input], result: str) -> str:
-    """Both sides of a sum."""
-    values = {one.role.name: format_quantity(one.quantity, with_uncertainty=False) for one in inputs}
-    return f"{way.written.format(**values)} = {result}"
+    return f"{written_sum(way, inputs, found, claim.shown)}{estimate}"

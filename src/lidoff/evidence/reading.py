@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence.following import following
 from lidoff.evidence.instrument import MEASURES, Instrument, Range, usual_measure
+from lidoff.evidence.repeats import named_repeat, repeats_apart
 from lidoff.quantities import (
     Quantity,
     effective_degrees_of_freedom,
@@ -317,8 +318,8 @@ def measure(
     stated = max(repeat.uncertainty for repeat in repeats)
     accuracy = resolution = 0.0
     span: Range | None = None
+    step = max(resolution_of(text, unit=unit).value for text in reading.shown)
     if stated == 0.0:
-        step = max(resolution_of(text, unit=unit).value for text in reading.shown)
         if reading.instrument:
             if reading.instrument not in instruments:
                 raise UnknownName(
@@ -329,7 +330,13 @@ def measure(
             measures = reading.measures or usual_measure(unit)
             kept = MEASURES.get(measures, unit)
             factor = Quantity(1.0, kept).value_in(unit)
-            span = instruments[reading.instrument].range_for(measures, mean.value / factor, reading.on_range)
+            furthest = max(range(len(repeats)), key=lambda place: abs(repeats[place].value))
+            span = instruments[reading.instrument].range_for(
+                measures,
+                repeats[furthest].value / factor,
+                reading.on_range,
+                shown=named_repeat(reading.shown, furthest),
+            )
             step = step if span.step is None else span.step * factor
             accuracy = factor * span.limits.standard_uncertainty(
                 mean.value / factor, step / factor, full_scale=span.full_scale
@@ -337,6 +344,9 @@ def measure(
         resolution = 0.0 if _is_count(unit, reading) else resolution_uncertainty(step)
     parts = (mean.uncertainty, accuracy, resolution, stated)
     doubts, notes = following(span, reading) if span is not None else ((), ())
+    apart, aside = repeats_apart(
+        reading.shown, [repeat.value for repeat in repeats], resolution_uncertainty(step)
+    )
     dof = effective_degrees_of_freedom(parts, (mean.dof, math.inf, math.inf, math.inf))
     return Measured(
         reading=reading,
@@ -348,8 +358,8 @@ def measure(
         span=span,
         accuracy_of=f"{reading.instrument}: {span}" if span is not None else "",
         repeats=tuple(repeat.value for repeat in repeats) if len(repeats) > 1 else (),
-        doubts=doubts,
-        notes=notes,
+        doubts=(*doubts, *apart),
+        notes=(*notes, *aside),
     )
 
 

@@ -15,6 +15,7 @@ from lidoff.quantities.coverage import (
     probability_between,
 )
 from lidoff.quantities.limits import DIVISORS, resolution_uncertainty, standard_from_limits
+from lidoff.quantities.outliers import furthest_repeat, grubbs_limit
 from lidoff.quantities.parsing import parse_quantity, resolution_of, unit_as_written
 from lidoff.quantities.printing import format_quantity
 from lidoff.quantities.propagation import Joint, propagate, propagate_jointly, second_order_uncertainty
@@ -46,6 +47,8 @@ __all__ = [
     "find_spelling",
     "format_quantity",
     "format_rkm",
+    "furthest_repeat",
+    "grubbs_limit",
     "is_spelling",
     "mean_of_repeats",
     "monte_carlo",

@@ -276,7 +276,8 @@ def _understood(
         if expected is None or expected.symbol != "1":
             wanted = expected.symbol if expected is not None else "V"
             raise ImpossibleValue(
-                f"{original!r} is a value without unit", remedy=f'write for instance "{text.strip()} {wanted}"'
+                f"{original!r} is a value without unit",
+                remedy=f'write for instance "{text.strip()} {wanted}"',
             )
         return written.number, written.place, Spelling(expected, Decimal(1)), written.bracket
     spelling = _spelling_or_letter(written.unit, expected, spaced=" " in text.strip(), original=original)

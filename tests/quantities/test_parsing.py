@@ -101,10 +101,59 @@ def test_uncertainty_is_read_as_stated(text: str, unit: str | None, expected: Qu
     assert expected == parse_quantity(text, unit=unit)
 
 
-@pytest.mark.parametrize("text", ["1,000 V", "1,000,000 V", "1,000.5 V", "1.000.000 V", "12,345 V"])
-def test_a_comma_that_may_part_thousands_is_refused(text: str) -> None:
-    with pytest.raises(ImpossibleValue, match=r"read in two ways.*1 000 V"):
+@pytest.mark.parametrize(
+    ("text", "small", "large"),
+    [
+        ("5,012 V", "5.012 V", "5012 V"),
+        ("12,345 mV", "12.345 mV", "12345 mV"),
+        ("4 V ± 1,000 V", "4 V ± 1.000 V", "4 V ± 1000 V"),
+    ],
+)
+def test_a_comma_that_may_part_thousands_is_refused_with_both_ways_to_write_it(
+    text: str, small: str, large: str
+) -> None:
+    with pytest.raises(ImpossibleValue) as caught:
         parse_quantity(text)
+    assert (
+        f"{text!r} can be read in two ways: a comma may be the decimal sign or part thousands"
+        == caught.value.what
+    )
+    assert f'write "{small}" or "{large}"' == caught.value.remedy
+
+
+@pytest.mark.parametrize(
+    ("text", "sign", "plain"),
+    [
+        ("1,000,000 V", ",", "1 000 000 V"),
+        ("1,000.5 V", ",", "1 000.5 V"),
+        ("1.000.000 V", ".", "1 000 000 V"),
+        ("1.234,5 kΩ", ".", "1 234.5 kΩ"),
+    ],
+)
+def test_signs_that_part_thousands_are_refused_with_spaces_in_their_place(
+    text: str, sign: str, plain: str
+) -> None:
+    with pytest.raises(ImpossibleValue) as caught:
+        parse_quantity(text)
+    assert f"{text!r} parts thousands by {sign!r}, which may also be a decimal sign" == caught.value.what
+    assert f'write "{plain}"' == caught.value.remedy
+    assert parse_quantity(plain).value > 999.0
+
+
+@pytest.mark.parametrize(
+    ("text", "digits", "many"),
+    [
+        ("5..012 V", "5..012", "two"),
+        ("5.0.1 V", "5.0.1", "two"),
+        ("1.2.3 kΩ", "1.2.3", "two"),
+        ("5.,0 V", "5.,0", "two"),
+        ("1.2.3.4 V", "1.2.3.4", "three"),
+    ],
+)
+def test_more_than_one_decimal_sign_makes_no_number(text: str, digits: str, many: str) -> None:
+    with pytest.raises(ImpossibleValue) as caught:
+        parse_quantity(text)
+    assert f"{text!r} is no number: {digits!r} has {many} decimal signs" == caught.value.what
 
 
 def test_a_stated_decimal_sign_settles_the_comma() -> None:

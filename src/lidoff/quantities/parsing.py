@@ -42,6 +42,10 @@ _NUMBER = re.compile(
                        |(?P<raised>[⁺⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]{1,3})))?""",
     re.VERBOSE,
 )
+_GROUPED = re.compile(
+    r"(?P<whole>[0-9]{1,3}(?P<sign>[.,])[0-9]{3}(?:(?P=sign)[0-9]{3})*)(?:(?!(?P=sign))[.,](?P<part>[0-9]*))?"
+)
+"""Thousands parted by points or commas, and perhaps the other sign before a fraction."""
 _ABOUT_UNIT = re.compile(r"[A-Za-zµΩ°%‰/()·*^²³0-9. -]*")
 
 
@@ -253,14 +257,38 @@ def _decimal_point(digits: str, decimal: str | None, original: str) -> str:
                 remedy=f"use {decimal!r} once, and spaces for thousands",
             )
         return digits.replace(decimal, ".")
+    if len(signs) > 1:
+        raise _many_signs(digits, len(signs), original)
     whole, _, part = digits.partition(signs[0])
-    thousands = signs[0] == "," and len(part) == 3 and 1 <= len(whole) <= 3 and whole.strip("0") != ""
-    if len(signs) > 1 or thousands:
+    if signs[0] == "," and len(part) == 3 and 1 <= len(whole) <= 3 and whole.strip("0") != "":
+        small, large = (_rewritten(original, digits, plain) for plain in (f"{whole}.{part}", whole + part))
         raise ImpossibleValue(
             f"{original!r} can be read in two ways: a comma may be the decimal sign or part thousands",
-            remedy='write "1000 V" or "1 000 V" for a thousand, "1.000 V" for one',
+            remedy=f'write "{small}" or "{large}"',
         )
     return f"{whole}.{part}"
+
+
+def _many_signs(digits: str, count: int, original: str) -> ImpossibleValue:
+    """Error of a number with several points and commas."""
+    grouped = _GROUPED.fullmatch(digits)
+    if grouped is not None:
+        thousands = grouped["whole"].replace(grouped["sign"], " ")
+        part = f".{grouped['part']}" if grouped["part"] else ""
+        return ImpossibleValue(
+            f"{original!r} parts thousands by {grouped['sign']!r}, which may also be a decimal sign",
+            remedy=f'write "{_rewritten(original, digits, thousands + part)}"',
+        )
+    many = {2: "two", 3: "three"}.get(count, str(count))
+    return ImpossibleValue(
+        f"{original!r} is no number: {digits!r} has {many} decimal signs",
+        remedy='look at it again, and write it with one decimal sign, such as "4.40 V"',
+    )
+
+
+def _rewritten(original: str, digits: str, plain: str) -> str:
+    """The text as typed, with its digits written otherwise."""
+    return original.strip().replace(digits, plain, 1)
 
 
 def _understood(

@@ -21,9 +21,8 @@ NEAR_PEAK = 0.97  # of the peak, the best of ten pulls
 
 
 def on_mains(circuit: Circuit, situation: Situation) -> Waveforms:
-    """The repeating waveform of the whole circuit, with the dropper itself in place of V1, which stands for it."""
-    settings = {**situation.settings, "J1": {"connected": 1.0}, "V1": {"connected": 0.0}}
-    return periodic_steady_state(circuit, situation=replace(situation, settings=settings), start={"C2": 10.0})
+    """The repeating waveform of the whole circuit, in which the dropper itself takes the place of V1, which stands for it."""
+    return periodic_steady_state(circuit, situation=situation, start={"C2": 10.0})
 
 
 def switching_light(circuit: Circuit, dark: Situation) -> float:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from lidoff.circuit import figures
 from lidoff.dossier import Analysis, SolvedSituation, analyse, load_dossier
 
 DEMOS = Path(__file__).parents[2] / "demos"
@@ -122,6 +123,18 @@ def test_the_night_light_has_nothing_to_discharge_its_dropper() -> None:
 def test_the_charge_left_in_the_dropper_is_the_gravest_finding() -> None:
     gravest = analysed("night-light").findings[0]
     assert ("fault", "stored charge", ("C1",)) == (gravest.severity, gravest.name, gravest.parts)
+
+
+def test_the_night_light_loads_its_parts_alike_at_rest_and_over_a_period() -> None:
+    result = analysed("night-light")
+    waves = {one.situation.name: one.waveforms for one in result.repeating}
+    for name, reference in (("dark", "LED1"), ("dark", "R5"), ("bright", "D5")):
+        resting, followed = result.situation(name), waves[name]
+        assert isinstance(resting, SolvedSituation)
+        assert followed is not None
+        average = figures(followed.times, followed.power(reference)).average
+        # the stand-in tells averages as long as the rail hardly moves within a period
+        assert resting.parts[reference].power.value == pytest.approx(average, rel=0.04), (name, reference)
 
 
 def test_two_leds_of_the_insect_lure_have_no_resistor_of_their_own() -> None:

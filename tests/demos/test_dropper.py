@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -16,14 +15,11 @@ FOLDER = Path(__file__).parents[2] / "demos" / "night-light"
 
 @cache
 def on_mains(name: str) -> Waveforms:
-    """One period with the dropper itself in place of V1."""
+    """One period with the dropper itself in place of V1, which stands for it."""
     dossier = load_dossier(FOLDER)
     situation = next(one for one in situations_of(dossier) if one.name == name)
-    settings = {**situation.settings, "J1": {"connected": 1.0}, "V1": {"connected": 0.0}}
     # C2 starts near its voltage, from where the search for the period sets out.
-    return periodic_steady_state(
-        circuit_of(dossier), situation=replace(situation, settings=settings), start={"C2": 10.0}
-    )
+    return periodic_steady_state(circuit_of(dossier), situation=situation, start={"C2": 10.0})
 
 
 def through_bridge(wave: Waveforms) -> float:

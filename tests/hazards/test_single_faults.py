@@ -222,3 +222,48 @@ def test_faults_behind_a_winding_are_said_not_to_be_seen() -> None:
     )
     found = [one.title for one in answers("single faults", looked_at) if one.outcome == "cannot tell"]
     assert "faults in on" in found
+
+
+def dropped() -> Subject:
+    """Mains behind a capacitor and a rectifier, with a steady supply that stands for them on average."""
+    stand_in = Part(
+        reference="V1",
+        kind="dc_supply",
+        pins={"plus": "rail", "minus": "gnd"},
+        values={"voltage": 323.0, "resistance": 45e3},
+        stands_for=("J1", "C1", "D1", "D2"),
+    )
+    return subject(
+        part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0),
+        part("C1", "film_capacitor", {"1": "live", "2": "pumped"}, capacitance=220e-9, voltage_rating=400.0),
+        part("D1", "diode", {"anode": "pumped", "cathode": "rail"}),
+        part("D2", "diode", {"anode": "gnd", "cathode": "pumped"}),
+        stand_in,
+        part(
+            "C2",
+            "electrolytic_capacitor",
+            {"plus": "rail", "minus": "gnd"},
+            capacitance=1e-4,
+            voltage_rating=16.0,
+        ),
+        part("D3", "zener", {"anode": "gnd", "cathode": "rail"}, breakdown_voltage=12.0, power_rating=0.5),
+    )
+
+
+def test_faults_behind_a_stand_in_are_followed_with_it() -> None:
+    effect = next(one for one in fault_effects(dropped()) if one.title == "D3 open")
+    (worst, *_) = effect.overloads
+    assert "C2" == worst.reference
+    assert 323.0 == pytest.approx(worst.load, rel=0.01)  # nothing loads the stand-in any more
+    assert not effect.crest
+
+
+def test_a_short_of_what_is_stood_for_is_seen_at_the_crest_of_the_mains_alone() -> None:
+    effect = next(one for one in fault_effects(dropped()) if one.title == "C1 shorted")
+    assert effect.crest
+
+
+def test_what_a_stand_in_hides_of_faults_is_told() -> None:
+    (told,) = (one for one in answers("single faults", dropped()) if one.outcome == "cannot tell")
+    assert "faults of C1, D1 and D2 in on" == told.title
+    assert "In on faults of the other parts are followed with V1 in place of C1, D1 and D2." in told.what

@@ -45,6 +45,14 @@ from lidoff.circuit.small_signal import FrequencyResponse, corner_frequencies, i
 from lidoff.circuit.solution import OperatingPoint, Solution
 from lidoff.circuit.solve.stepping import Tolerance
 from lidoff.circuit.spread import Prediction, Spreading, predict_spread, strongest, uncertain_parameters
+from lidoff.circuit.standing_in import (
+    Replaced,
+    at_rest,
+    can_be_left_out,
+    in_force,
+    over_time,
+    replaced_at_rest,
+)
 from lidoff.circuit.tolerance import Corners, random_builds, worst_corners
 from lidoff.circuit.waveform import Figures, PowerFigures, Waveforms, figures, waveform
 
@@ -75,6 +83,7 @@ __all__ = [
     "Prediction",
     "Probed",
     "Rating",
+    "Replaced",
     "Response",
     "Sensitivity",
     "Situation",
@@ -87,7 +96,9 @@ __all__ = [
     "all_faults",
     "all_kinds",
     "all_pairs",
+    "at_rest",
     "bridge",
+    "can_be_left_out",
     "check_circuit",
     "check_pins",
     "corner_frequencies",
@@ -95,14 +106,17 @@ __all__ = [
     "figures",
     "fit",
     "impedance",
+    "in_force",
     "kind_of",
     "open_part",
     "open_pin",
     "operating_point",
+    "over_time",
     "periodic_steady_state",
     "predict_spread",
     "probe",
     "random_builds",
+    "replaced_at_rest",
     "sensitivities",
     "settings_of",
     "short",

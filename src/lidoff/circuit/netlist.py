@@ -80,6 +80,9 @@ class Part:
         For boxes and controllers: what stands beside the pin on the drawing.
     marking, package, does : str
         What is printed on it, its body, and what it does here in the analyst's words.
+    stands_for : tuple of str
+        For a steady supply that is no part of the device: the parts that it stands for on average at rest, see
+        `lidoff.circuit.standing_in`.
     """
 
     reference: str
@@ -92,6 +95,7 @@ class Part:
     marking: str = ""
     package: str = ""
     does: str = ""
+    stands_for: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         for name in ("pins", "values", "spreads", "pin_roles", "pin_names"):

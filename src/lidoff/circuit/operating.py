@@ -14,6 +14,7 @@ from lidoff.circuit.solution import Solution
 from lidoff.circuit.solve.assemble import IndexedTable, System, Table, assemble
 from lidoff.circuit.solve.homotopy import solve_batch
 from lidoff.circuit.solve.islands import Union
+from lidoff.circuit.standing_in import at_rest
 from lidoff.errors import CircuitFault, UnknownName
 
 __all__ = ["operating_point", "situation_table", "solve_table", "supplies_of"]
@@ -32,7 +33,8 @@ def situation_table(circuit: Circuit, situations: Sequence[Situation]) -> Indexe
     Returns
     -------
     IndexedTable
-        Arrays of shape (S,) where situations differ, else (1,).
+        Arrays of shape (S,) where situations differ, else (1,). Where a stand-in is connected, the supplies that it stands
+        for are not.
 
     Raises
     ------
@@ -48,9 +50,10 @@ def situation_table(circuit: Circuit, situations: Sequence[Situation]) -> Indexe
                     name=reference,
                     known=known,
                 )
+    resting = [at_rest(circuit, situation) for situation in situations]
     entries: dict[tuple[str, str], Array] = {}
     for part in circuit.parts:
-        rows = [settings_of(part, situation.settings.get(part.reference)) for situation in situations]
+        rows = [settings_of(part, situation.settings.get(part.reference)) for situation in resting]
         for name in rows[0]:
             column = np.array([row[name] for row in rows])
             entries[part.reference, name] = column[:1] if (column == column[0]).all() else column

@@ -27,6 +27,7 @@ from lidoff.circuit.solve.assemble import IndexedTable, System, assemble
 from lidoff.circuit.solve.march import Track, corners_of, march
 from lidoff.circuit.solve.shooting import stretch_and_sensitivity
 from lidoff.circuit.solve.stepping import Dynamics, Tolerance, dynamics_of
+from lidoff.circuit.standing_in import over_time
 from lidoff.circuit.waveform import Waveforms, rest_state, stored_state
 from lidoff.errors import ImpossibleValue, NetsUnsettled
 
@@ -86,7 +87,7 @@ def periodic_steady_state(
     ----------
     circuit : Circuit
     situation : Situation, optional
-        What is set.
+        What is set; a stand-in is left out where a supply that it stands for is connected.
     period : float
         [s]; that of the sources if zero. For an oscillator without a periodic source: a first guess of its period, needed.
     start : mapping of str to float, optional
@@ -110,7 +111,7 @@ def periodic_steady_state(
     CircuitFault, UnknownName
         As for `operating_point`.
     """
-    chosen = situation or Situation(name="as it stands")
+    chosen = over_time(circuit, situation or Situation(name="as it stands"))
     table = situation_table(circuit, (chosen,))
     system = assemble(circuit, dynamic=True)
     forced = common_period(system, table)

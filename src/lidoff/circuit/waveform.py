@@ -18,6 +18,7 @@ from lidoff.circuit.solve.assemble import System, Table, assemble, dense_of
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.march import Track, corners_of, march
 from lidoff.circuit.solve.stepping import Tolerance, dynamics_of
+from lidoff.circuit.standing_in import over_time
 from lidoff.errors import ImpossibleValue, UnknownName
 
 __all__ = ["Figures", "PowerFigures", "Waveforms", "figures", "waveform"]
@@ -254,7 +255,7 @@ def waveform(
     until : float
         End [s].
     situation : Situation, optional
-        What is set.
+        What is set; a stand-in is left out where a supply that it stands for is connected.
     start : mapping of str to float, optional
         Voltage across capacitors [V] and current through inductors [A] at time zero, by reference; the others start empty.
     from_rest : bool
@@ -276,7 +277,7 @@ def waveform(
     """
     if not (np.isfinite(until) and until > 0.0):
         raise ImpossibleValue(f"a waveform cannot last {until:g} s", remedy="give a time above zero")
-    chosen = situation or Situation(name="as it stands")
+    chosen = over_time(circuit, situation or Situation(name="as it stands"))
     table = situation_table(circuit, (chosen,))
     system = assemble(circuit, dynamic=True)
     at_rest = start is None and not from_rest

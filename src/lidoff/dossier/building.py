@@ -49,7 +49,7 @@ Result = TypeVar("Result")
 INVENTED = "This device is invented, and so are all figures here."
 PART_KEYS = (
     "kind", "pins", "lands", "value", "marking", "package", "does", "board", "stock_line", "unit_cost", "reel_cost",
-    "pin_roles", "pin_names",
+    "pin_roles", "pin_names", "stands_for",
 )  # fmt: skip
 
 
@@ -203,14 +203,22 @@ def _part(name: str, table: dict[str, Any], path: Path, faults: Faults) -> PartE
             values = {main: written(table["value"]), **values}
             faults.written_as((*path, main), (*path, "value"))
     words = {
-        key: table[key] for key in PART_KEYS if key in table and key not in ("kind", "pins", "value", "lands")
+        key: table[key]
+        for key in PART_KEYS
+        if key in table and key not in ("kind", "pins", "value", "lands", "stands_for")
     }
     lands = {
         pin: (given,) if isinstance(given, str) else tuple(given)
         for pin, given in table.get("lands", {}).items()
     }
     return PartEntry(
-        lands=lands, reference=name, kind=table["kind"], pins=table.get("pins", {}), values=values, **words
+        lands=lands,
+        reference=name,
+        kind=table["kind"],
+        pins=table.get("pins", {}),
+        values=values,
+        stands_for=tuple(table.get("stands_for", ())),
+        **words,
     )
 
 

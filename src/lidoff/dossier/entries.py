@@ -71,6 +71,8 @@ class PartEntry:
         For parts of a traced board: the lands of its package that each pin lies on, where they bear other names.
     from_board : tuple of str
         Pins whose net the traced board told.
+    stands_for : tuple of str
+        For a steady supply that is no part of the device: the parts that it stands for on average.
     stock_line, unit_cost, reel_cost : str
         Where such a part can be had, and what one and a reel of them cost, in words.
     """
@@ -90,6 +92,7 @@ class PartEntry:
     reel_cost: str = ""
     lands: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     from_board: tuple[str, ...] = ()
+    stands_for: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from lidoff.circuit import Circuit, WiringFault, kind_of, settings_of
+from lidoff.circuit import Circuit, WiringFault, in_force, kind_of, replaced_at_rest, settings_of
 from lidoff.dossier.analysis import SolvedSituation, UnsolvedSituation
 from lidoff.dossier.solving import Solved
 from lidoff.evidence import (
@@ -71,9 +71,11 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             continue
         found.extend(_undriven(circuit, result))
         found.extend(_alternating(circuit, result))
-        if result.undetermined:
-            nets = ", ".join(result.undetermined)
-            many = len(result.undetermined) > 1
+        replaced = replaced_at_rest(circuit, result.situation).nets
+        loose = tuple(net for net in result.undetermined if net not in replaced)
+        if loose:
+            nets = ", ".join(loose)
+            many = len(loose) > 1
             found.append(
                 Finding(
                     name="undetermined net",
@@ -81,7 +83,7 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
                     severity="note",
                     what=f"In {titled(result.name)} nothing connects {nets} to the rest, so "
                     f"{'their voltages are' if many else 'its voltage is'} not known.",
-                    nets=result.undetermined,
+                    nets=loose,
                     situations=(result.name,),
                     remedy="fine where a switch is open; else look for a part or joint that was missed",
                 )
@@ -121,7 +123,8 @@ def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
 
 
 def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
-    """Finding where a supply that changes with time is connected, which an operating point does not show."""
+    """Finding where a supply that changes with time is connected, and no stand-in tells at rest what it gives on average."""
+    stood_for = {name for names in in_force(circuit, result.situation).values() for name in names}
     timed = [
         reference
         for reference in result.supplies
@@ -130,6 +133,7 @@ def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
             for element in kind_of(circuit.part(reference)).elements(circuit.part(reference))
         )
         and _is_connected(circuit, result, reference)
+        and reference not in stood_for
     ]
     if not timed:
         return []
@@ -143,7 +147,8 @@ def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
             "mean, no root mean square, nothing of what capacitors pass.",
             parts=tuple(timed),
             situations=(result.name,),
-            remedy="for averages, put in place of the supply and its dropper a steady one that gives the same mean",
+            remedy="for averages, add a steady supply that gives the same mean, and tell what it stands for: "
+            "stands_for = […], the alternating supply among it",
         )
     ]
 

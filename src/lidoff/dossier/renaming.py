@@ -73,6 +73,7 @@ NAMED_AT: Mapping[str, tuple[tuple[Path, str], ...]] = MappingProxyType(
             (("drawing", "pinned", "*"), KEY),
             (("drawing", "keep_apart", "*"), VALUE),
             (("cells", "*"), KEY),
+            (("parts", "*", "stands_for", "*"), VALUE),
             *(((group, "*", "parts", "*"), VALUE) for group in ("lights", "lasers", "surfaces", "decisions")),
         ),
         "reading": (

@@ -177,6 +177,12 @@ PART = Table(
             form=NamedEntries(Either((FILLED, ListOf(FILLED, 1)))),
             says='on a traced board: land of the package under each pin, where it bears another name, such as { gate = "1" }',
         ),
+        Field(
+            name="stands_for",
+            form=ListOf(FILLED, 1),
+            says="for a steady supply that is no part of the device: the parts, an alternating supply among them, that it "
+            "stands for on average; it feeds the circuit at rest, they feed it over time",
+        ),
         _text("stock_line", "a stock line that such a part can be had under"),
         _text("unit_cost", "what one costs, with currency and number bought"),
         _text("reel_cost", "what a reel costs, with currency and number on it"),

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import Protocol
 
-from lidoff.circuit import Circuit, all_kinds, check_pins, settings_of
+from lidoff.circuit import Circuit, all_kinds, can_be_left_out, check_pins, settings_of, with_article
 from lidoff.dossier.entries import Dossier, PartEntry, SituationEntry
 from lidoff.dossier.hazard_entries import verify_told
 from lidoff.dossier.log_readings import verify_logs
@@ -69,6 +69,8 @@ def verify_dossier(
     for part in dossier.parts:
         _verify_part(part, faults)
     parts = {part.reference: part for part in dossier.parts}
+    for part in dossier.parts:
+        _verify_stand_in(part, parts, faults, broken)
     for situation in dossier.situations:
         _verify_situation(situation, parts, faults, broken)
     doubtful = set(broken)
@@ -223,6 +225,33 @@ def _verify_part(entry: PartEntry, faults: Collector) -> None:
             readable = False
     if readable:
         faults.attempt(path, partial(_all_settings, entry))
+
+
+def _verify_stand_in(
+    entry: PartEntry, parts: Mapping[str, PartEntry], faults: Collector, broken: Collection[Path]
+) -> None:
+    """Note a stand-in that is no supply, or that stands for nothing that a situation could leave out in its place."""
+    kinds = all_kinds()
+    if not entry.stands_for or entry.kind not in kinds:
+        return
+    path: Path = ("parts", entry.reference, "stands_for")
+    told = [_known(name, parts, "part", path, faults, broken) for name in entry.stands_for]
+    if not can_be_left_out(bare_part(entry)):
+        faults.add(
+            path,
+            f"{entry.reference} is {with_article(kinds[entry.kind].title)}, which cannot stand for other parts",
+            "only a supply can, such as a dc_supply or a current_supply",
+        )
+    elif entry.reference in entry.stands_for:
+        faults.add(path, f"{entry.reference} stands for itself", "name the parts in whose place it is put")
+    elif all(told) and not any(
+        parts[name].kind in kinds and can_be_left_out(bare_part(parts[name])) for name in entry.stands_for
+    ):
+        faults.add(
+            path,
+            f"{entry.reference} stands for no supply, so nothing would be left out while it feeds the circuit",
+            "name the supply among the parts as well, such as the mains",
+        )
 
 
 def _all_settings(entry: PartEntry) -> object:

@@ -123,6 +123,7 @@ def bare_part(entry: PartEntry) -> Part:
         marking=entry.marking,
         package=entry.package,
         does=entry.does,
+        stands_for=entry.stands_for,
     )
 
 

@@ -14,8 +14,10 @@ from lidoff.circuit import (
     Situation,
     Solution,
     all_faults,
+    in_force,
     kind_of,
     operating_point,
+    over_time,
     settings_of,
     solve_faults,
 )
@@ -56,18 +58,17 @@ def fault_effects(subject: Subject) -> tuple[FaultEffect, ...]:
     faults = all_faults(circuit)
     if not chosen or not faults:
         return ()
-    crests = {one.name: _at_crest(circuit, one) for one in chosen}
+    looks = tuple(look for one in chosen for look in _looks(subject, one))
     try:
-        solution = solve_faults(circuit, faults, situations=tuple(crests.values()))
+        solution = solve_faults(circuit, faults, situations=tuple(look.solved for look in looks))
     except LidoffError:
         return ()
     width = 1 + len(faults)
-    settled = solution.settled.reshape(len(chosen), width)
-    crest = np.array([subject.fed_alternating(one) for one in chosen])
-    watched = [(watch, watch.sizes(solution).reshape(len(chosen), width)) for watch in watched_loads(circuit)]
-    seen = _Seen(circuit=circuit, solution=solution, watched=watched, settled=settled, crest=crest)
-    effects = [seen.effect(number, fault, chosen, subject.accessible) for number, fault in enumerate(faults)]
-    effects += _held(subject, chosen)
+    settled = solution.settled.reshape(len(looks), width)
+    watched = [(watch, watch.sizes(solution).reshape(len(looks), width)) for watch in watched_loads(circuit)]
+    seen = _Seen(circuit=circuit, solution=solution, watched=watched, settled=settled, looks=looks)
+    effects = [seen.effect(number, fault, subject.accessible) for number, fault in enumerate(faults)]
+    effects += _held(subject, looks)
     return tuple(sorted(effects, key=lambda effect: (-effect.weight, effect.title)))
 
 
@@ -136,9 +137,46 @@ def _taken(subject: Subject, situation: Situation) -> float:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """One way in which a situation is looked at.
+
+    Attributes
+    ----------
+    situation : Situation
+        As told.
+    solved : Situation
+        As solved.
+    crest : bool
+        Whether alternating supplies stand at their crest.
+    away : frozenset of str
+        Parts that a stand-in stands for, whose own faults do not show in this look.
+    """
+
+    situation: Situation
+    solved: Situation
+    crest: bool = False
+    away: frozenset[str] = frozenset()
+
+
+def _looks(subject: Subject, situation: Situation) -> Iterator[_Look]:
+    """The crest of what alternates, and the mean where a stand-in tells it."""
+    circuit = subject.circuit
+    if subject.fed_alternating(situation):
+        yield _Look(situation=situation, solved=_at_crest(circuit, situation), crest=True)
+        standing = in_force(circuit, situation)
+        if not standing:
+            return
+        away = frozenset(name for one in standing for name in circuit.part(one).stands_for)
+        yield _Look(situation=situation, solved=situation, away=away)
+    else:
+        yield _Look(situation=situation, solved=situation)
+
+
 def _at_crest(circuit: Circuit, situation: Situation) -> Situation:
-    """Return the situation with alternating supplies standing at their crest."""
-    settings = {reference: dict(values) for reference, values in situation.settings.items()}
+    """Return the situation with alternating supplies standing at their crest, and no stand-in beside them."""
+    plain = over_time(circuit, situation)
+    settings = {reference: dict(values) for reference, values in plain.settings.items()}
     for part in circuit.parts:
         if is_alternating(part) and "phase" in kind_of(part).parameters_of(part):
             settings.setdefault(part.reference, {})["phase"] = float(np.pi / 2.0)
@@ -147,24 +185,19 @@ def _at_crest(circuit: Circuit, situation: Situation) -> Situation:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Seen:
-    """Solved faults, situation by situation: arrays of shape (S, 1 + F)."""
+    """Solved faults, look by look: arrays of shape (L, 1 + F)."""
 
     circuit: Circuit
     solution: Solution
     watched: Sequence[tuple[Watch, Array]]
     settled: NDArray[np.bool_]
-    crest: NDArray[np.bool_]
+    looks: Sequence[_Look]
 
-    def effect(
-        self, number: int, fault: Fault, chosen: Sequence[Situation], accessible: Sequence[str]
-    ) -> FaultEffect:
+    def effect(self, number: int, fault: Fault, accessible: Sequence[str]) -> FaultEffect:
         column = 1 + number
-        found = [
-            self._in(row, column, fault, situation, accessible)
-            for row, situation in enumerate(chosen)
-            if self.settled[row, column]
-        ]
-        settled = bool(self.settled[:, column].all())
+        rows = [row for row, look in enumerate(self.looks) if fault.reference not in look.away]
+        found = [self._in(row, column, fault, accessible) for row in rows if self.settled[row, column]]
+        settled = bool(self.settled[rows, column].all())
         if not found:
             return FaultEffect(
                 title=_words(self.circuit, fault), reference=fault.reference, situation="", settled=False
@@ -172,15 +205,14 @@ class _Seen:
         worst = max(found, key=lambda effect: effect.weight)
         return replace(worst, settled=settled, joins=_joined(self.circuit, fault))
 
-    def _in(
-        self, row: int, column: int, fault: Fault, situation: Situation, accessible: Sequence[str]
-    ) -> FaultEffect:
+    def _in(self, row: int, column: int, fault: Fault, accessible: Sequence[str]) -> FaultEffect:
+        look = self.looks[row]
         overloads = []
         for watch, sizes in self.watched:
             part = watch.part
             if part.reference == fault.reference:
                 continue
-            scale = AT_CREST[watch.unit] if self.crest[row] else 1.0
+            scale = AT_CREST[watch.unit] if look.crest else 1.0
             load, whole = scale * float(sizes[row, column]), scale * float(sizes[row, 0])
             if load > watch.limit and load > WORSE * whole:
                 overloads.append(
@@ -197,7 +229,7 @@ class _Seen:
         return FaultEffect(
             title=_words(self.circuit, fault),
             reference=fault.reference,
-            situation=situation.name,
+            situation=look.situation.name,
             overloads=tuple(sorted(overloads, key=lambda one: -one.share)),
             fuses=tuple(
                 _fuses(
@@ -205,12 +237,12 @@ class _Seen:
                     self.solution,
                     sample,
                     fault.reference,
-                    scale=0.5**0.5 if self.crest[row] else 1.0,
+                    scale=0.5**0.5 if look.crest else 1.0,
                 )
             ),
             cell=_cells(self.circuit, self.solution, sample, row * self.settled.shape[1], fault.reference),
-            live=_live(self.solution, sample, accessible, LIVE_CREST if self.crest[row] else LIVE),
-            crest=bool(self.crest[row]),
+            live=_live(self.solution, sample, accessible, LIVE_CREST if look.crest else LIVE),
+            crest=look.crest,
         )
 
 
@@ -283,29 +315,30 @@ def _joined(circuit: Circuit, fault: Fault) -> tuple[str, ...]:
     return tuple(sorted(pins[pin] for pin in fault.pins)) if fault.sort == "bridge" else ()
 
 
-def _held(subject: Subject, chosen: Sequence[Situation]) -> list[FaultEffect]:
+def _held(subject: Subject, looks: Sequence[_Look]) -> list[FaultEffect]:
     """Each button held for as long as one likes, in the situations looked at."""
     circuit = subject.circuit
-    variants: list[tuple[str, Situation]] = []
+    variants: list[tuple[str, _Look]] = []
     for part in circuit.parts:
         state = kind_of(part).parameters_of(part).get("state")
         if state is None or "pressed" not in state.words:
             continue
-        for one in chosen:
-            settings = {reference: dict(values) for reference, values in one.settings.items()}
+        for look in looks:
+            settings = {reference: dict(values) for reference, values in look.solved.settings.items()}
             settings.setdefault(part.reference, {})["state"] = "pressed"
-            variants.append((part.reference, _at_crest(circuit, Situation(name=one.name, settings=settings))))
+            solved = Situation(name=look.situation.name, settings=settings)
+            variants.append((part.reference, replace(look, solved=solved)))
     if not variants:
         return []
     try:
-        solution = operating_point(circuit, situations=[situation for _, situation in variants])
+        solution = operating_point(circuit, situations=[look.solved for _, look in variants])
     except LidoffError:
         return []
     found: dict[str, FaultEffect] = {}
-    for sample, (reference, situation) in enumerate(variants):
+    for sample, (reference, look) in enumerate(variants):
         if not solution.settled[sample]:
             continue
-        index = subject.place[situation.name]
+        index = subject.place[look.situation.name]
         before = subject.spreading.solution if subject.spreading is not None else solution
         overloads = [
             Overload(
@@ -323,9 +356,9 @@ def _held(subject: Subject, chosen: Sequence[Situation]) -> list[FaultEffect]:
         effect = FaultEffect(
             title=f"{reference} held",
             reference=reference,
-            situation=situation.name,
+            situation=look.situation.name,
             overloads=tuple(sorted(overloads, key=lambda one: -one.share)),
-            crest=subject.fed_alternating(situation),
+            crest=look.crest,
         )
         if reference not in found or effect.weight > found[reference].weight:
             found[reference] = effect

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from lidoff.circuit import in_force, kind_of
 from lidoff.evidence import Severity, titled
 from lidoff.hazards.check import Hazard, HazardCheck
 from lidoff.hazards.fault_effect import FaultEffect
@@ -181,7 +182,10 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
         else (),
         situations=looked,
     )
-    blind = blind_situations(subject)
+    unseen = blind_situations(subject)
+    stood = {name: in_force(subject.circuit, subject.situations[name]) for name in unseen}
+    blind = tuple(name for name in unseen if not stood[name])
+    yield from _stood_for(subject, {name: tuple(stood[name]) for name in unseen if stood[name]})
     if blind:
         yield Hazard(
             check="single faults",
@@ -193,7 +197,8 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
             "supply standing still at its crest, where these pass nothing, so what a failure does behind them is not seen.",
             source=SOURCE,
             situations=blind,
-            remedy="add a situation in which a steady supply of the same mean stands for the mains and its capacitors",
+            remedy="add a steady supply of the same mean, and name what it stands for: stands_for = […], the mains and their "
+            "capacitors among it",
         )
     if lost:
         yield Hazard(
@@ -203,6 +208,39 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
             severity="note",
             what=f"With {listed(lost)} no operating point was found in one situation or more.",
             source=SOURCE,
+        )
+
+
+def _stood_for(subject: Subject, standing: Mapping[str, tuple[str, ...]]) -> Iterator[Hazard]:
+    """What is seen of failures where a stand-in feeds the circuit on average, and what is not."""
+    circuit = subject.circuit
+    groups: dict[tuple[str, ...], list[str]] = {}
+    for name, stand_ins in standing.items():
+        groups.setdefault(stand_ins, []).append(name)
+    for stand_ins, situations in groups.items():
+        where = listed([titled(one) for one in situations])
+        parts = tuple(
+            dict.fromkeys(
+                name
+                for one in stand_ins
+                for name in circuit.part(one).stands_for
+                if not kind_of(circuit.part(name)).supplies
+            )
+        )
+        if not parts:
+            continue
+        yield Hazard(
+            check="single faults",
+            title=f"faults of {listed(parts)} in {where}",
+            outcome="cannot tell",
+            severity="caution",
+            what=f"In {where} faults of the other parts are followed with {listed(stand_ins)} in place of {listed(parts)}. "
+            "Of their own faults only what shows with the mains standing still at its crest is seen, where capacitors and "
+            "windings pass nothing.",
+            source=SOURCE,
+            parts=parts,
+            situations=tuple(situations),
+            remedy="work out by hand what each does, or follow its waveform with the part shorted or taken out",
         )
 
 

@@ -31,6 +31,7 @@ from lidoff.circuit.netlist import Circuit, Part, Pin, Situation, Spread
 from lidoff.circuit.operating import operating_point, situation_table, solve_table, supplies_of
 from lidoff.circuit.outlines import Circle, Outline, Polyline
 from lidoff.circuit.periodic import periodic_steady_state
+from lidoff.circuit.periodic_spread import PeriodicSpread, periodic_spread
 from lidoff.circuit.probing import (
     CONTINUITY,
     DIODE_RANGE,
@@ -77,6 +78,7 @@ __all__ = [
     "Outline",
     "Parameter",
     "Part",
+    "PeriodicSpread",
     "Pin",
     "Polyline",
     "PowerFigures",
@@ -112,6 +114,7 @@ __all__ = [
     "open_pin",
     "operating_point",
     "over_time",
+    "periodic_spread",
     "periodic_steady_state",
     "predict_spread",
     "probe",

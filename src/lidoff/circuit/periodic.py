@@ -111,7 +111,8 @@ def periodic_steady_state(
     CircuitFault, UnknownName
         As for `operating_point`.
     """
-    chosen = over_time(circuit, situation or Situation(name="as it stands"))
+    told = situation or Situation(name="as it stands")
+    chosen = over_time(circuit, told)
     table = situation_table(circuit, (chosen,))
     system = assemble(circuit, dynamic=True)
     forced = common_period(system, table)
@@ -121,7 +122,8 @@ def periodic_steady_state(
         raise ImpossibleValue(
             "no source of this circuit repeats by itself", remedy="give a first guess of the period"
         )
-    state = rest_state(circuit, chosen, system) if start is None else stored_state(system, start)
+    # A stand-in charges the stores to about their average, a better start than what the sources give at the first instant.
+    state = rest_state(circuit, told, system) if start is None else stored_state(system, start)
     wanted = tolerance or Tolerance()
     dynamics = dynamics_of(system, table, 1, wanted)
     length = period or forced

@@ -24,6 +24,7 @@ from lidoff.dossier.findings import (
 from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
 from lidoff.dossier.meter_load import meter_shifts, without_meters
+from lidoff.dossier.over_time import compared_over_time
 from lidoff.dossier.photo_files import photo_findings
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.sparing import spared
@@ -101,10 +102,16 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     )
     settled = {one.name: one for one in situations if one.name in solved.place}
     where = {one.name: settled[name] for one in readings if (name := _situation_of(solved, one)) in settled}
-    shifts = meter_shifts(circuit, where, readings, instruments)
-    powered, uncompared = _compared(solved, readings, shifts)
+    followed = compared_over_time(
+        circuit, where, readings, () if solved.spreading is None else solved.spreading.parameters
+    )
+    resting = tuple(one for one in readings if one.name not in followed.names)
+    shifts = meter_shifts(circuit, where, resting, instruments)
+    powered, uncompared = _compared(solved, resting, shifts)
     dead, without, foreseen = compared_without_power(circuit, situations, readings, instruments)
-    comparisons, uncompared = (*powered, *dead), (*uncompared, *without)
+    at_rest = (*powered, *dead)
+    comparisons = _in_order(readings, (*at_rest, *followed.comparisons))
+    uncompared = (*uncompared, *without, *followed.uncompared)
     tell("judging the claims", 0.85)
     by_name = {one.name: one for one in without_meters(readings, shifts)}
     tried = {trial.name: trial for trial in dossier.trials}
@@ -120,7 +127,12 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         for claim in dossier.claims
     )
     reasoned = understood(
-        solved, powered, solved.results[0].name if len(solved.results) == 1 else "", dead, foreseen
+        solved,
+        powered,
+        solved.results[0].name if len(solved.results) == 1 else "",
+        dead,
+        foreseen,
+        followed.seen,
     )
     tell("looking for hazards", 0.9)
     distances, unmeasured = measured_distances(dossier)
@@ -128,7 +140,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     hazards, stresses = look_for_hazards(subject), subject.stresses
     dangers = dangers_of(circuit, lights=dossier.lights, lasers=dossier.lasers, hazards=hazards)
     tell("recognising the blocks", 0.95)
-    blocks = recognise(circuit, solved.solution, comparisons=comparisons)
+    blocks = recognise(circuit, solved.solution, comparisons=at_rest)
     titles = {one.name: one.title for one in dossier.situations}
     findings = gravest_first(
         prose_with_titles(one, titles)
@@ -243,6 +255,17 @@ def _compared(
         except LidoffError as error:
             uncompared.append(Uncompared(measured=one, why=error.what))
     return tuple(comparisons), tuple(uncompared)
+
+
+def _in_order(readings: Sequence[Measured], comparisons: Sequence[Comparison]) -> tuple[Comparison, ...]:
+    """Comparisons of the powered circuit in the order of the readings, then those without power."""
+    place = {one.name: number for number, one in enumerate(readings)}
+    return tuple(
+        sorted(
+            comparisons,
+            key=lambda one: (isinstance(one.measured.reading.target, WithoutPower), place[one.reading]),
+        )
+    )
 
 
 def _comparison(solved: Solved, one: Measured, shift: float | None) -> Comparison:

@@ -163,6 +163,7 @@ def _comparison(one: Comparison) -> Json:
         "over_range": {"read": one.measured.over_range, "predicted": one.over_range},
         "causes": dict(one.causes),
         "meter_load_included": one.loaded,
+        "seen": one.seen,
     }
 
 

@@ -12,6 +12,7 @@ from lidoff.dossier.analyse import Progress
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.log_readings import measured_readings
 from lidoff.dossier.logs import logged_of
+from lidoff.dossier.over_time import is_over_time
 from lidoff.dossier.proposals import (
     Proposal,
     next_summary,
@@ -94,6 +95,15 @@ class _Bench:
     situations: tuple[Situation, ...]
     instruments: tuple[Instrument, ...]
     ranking: SlipRanking
+    left_out: tuple[str, ...]
+
+    @property
+    def not_weighed(self) -> tuple[str, ...]:
+        """Sentence on the readings that were not weighed, if there are any."""
+        if not self.left_out:
+            return ()
+        names = ", ".join(name.replace("_", " ") for name in self.left_out)
+        return (f"Not weighed, as slips are tried at rest and these are of what changes with time: {names}.",)
 
     @property
     def titles(self) -> Mapping[str, str]:
@@ -121,6 +131,11 @@ def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
         The dossier has no circuit, or no reading of it.
     """
     bench = _bench(dossier, progress, pairs=True)
+    if not bench.ranking.readings and bench.left_out:
+        raise ImpossibleValue(
+            "every reading of the circuit is of what changes with time, and slips are tried at rest",
+            remedy="read steady voltages, or resistances without power: lidoff next tells which would tell most",
+        )
     if not bench.ranking.readings:
         raise ImpossibleValue(
             "no reading is about the circuit",
@@ -132,7 +147,7 @@ def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
     seen = [one for one in told if one.is_seen or one.kind == "none"]
     _tell(progress, "done", 1.0)
     return Reasoned(
-        summary=slip_summary(bench.ranking, told),
+        summary=(*slip_summary(bench.ranking, told), *bench.not_weighed),
         slips=tuple(
             slip_proposal(one, bench.ranking) for one in families_of(bench.circuit, seen)[:MOST_SLIPS]
         ),
@@ -170,7 +185,7 @@ def next_readings_of(dossier: Dossier, *, progress: Progress | None = None) -> R
     found = rank_readings(bench.ranking, wanted=_wanted(dossier, bench), instruments=bench.instruments)
     _tell(progress, "done", 1.0)
     return Reasoned(
-        summary=next_summary(bench.ranking, found),
+        summary=(*next_summary(bench.ranking, found), *bench.not_weighed),
         slips=(),
         readings=tuple(
             reading_proposal(one, bench.circuit, bench.titles) for one in found.readings[:MOST_READINGS]
@@ -236,6 +251,7 @@ class _Held:
     situations: tuple[Situation, ...]
     instruments: tuple[Instrument, ...]
     watched: tuple[Watched, ...]
+    left_out: tuple[str, ...]
 
 
 def _held(dossier: Dossier) -> _Held:
@@ -254,13 +270,24 @@ def _held(dossier: Dossier) -> _Held:
         instruments,
         logged_of(dossier.logs),
     )
-    powered = watched_of(circuit, readings, instruments, situations[0].name if len(situations) == 1 else "")
+    single = situations[0].name if len(situations) == 1 else ""
+    by_name = {one.name: one for one in situations}
+    # Every slip is tried on the circuit at rest, which tells nothing of what changes with time.
+    left_out = tuple(
+        one.name
+        for one in readings
+        if (situation := by_name.get(one.reading.situation or single)) is not None
+        and is_over_time(circuit, situation, one)
+    )
+    resting = [one for one in readings if one.name not in left_out]
+    powered = watched_of(circuit, resting, instruments, single)
     used = Counter(one.reading.instrument for one in readings)
     return _Held(
         circuit=circuit,
         situations=situations,
         instruments=tuple(sorted(dossier.instruments, key=lambda one: -used[one.name])),
         watched=(*powered, *_beeps(dossier, circuit)),
+        left_out=left_out,
     )
 
 
@@ -273,6 +300,7 @@ def _bench(dossier: Dossier, progress: Progress | None, *, pairs: bool) -> _Benc
         situations=held.situations,
         instruments=held.instruments,
         ranking=rank_slips(held.circuit, held.situations, held.watched, pairs=pairs),
+        left_out=held.left_out,
     )
 
 

@@ -35,6 +35,7 @@ def understood(
     single: str,
     dead: Sequence[Comparison] = (),
     foreseen: Mapping[str, Foreseen] | None = None,
+    followed: Sequence[Seen] = (),
 ) -> Understood:
     """Misfit of all readings, and the main budgets.
 
@@ -50,6 +51,8 @@ def understood(
         Readings without power beside their predictions.
     foreseen : mapping of str to Foreseen, optional
         Predictions of these, by the reading's name.
+    followed : sequence of Seen, optional
+        Readings beside one period.
 
     Returns
     -------
@@ -61,6 +64,7 @@ def understood(
     seen = (
         *_seen(solved, comparisons, single),
         *seen_without_power(solved.spreading, dead, foreseen or {}),
+        *followed,
     )
     misfit = misfit_of(solved.spreading, seen)
     knowledge = None if misfit.doubted or not misfit.readings else misfit.knowledge

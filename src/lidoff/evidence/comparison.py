@@ -39,6 +39,8 @@ class Comparison:
         Whether the prediction includes the meter's own load.
     over_range : bool
         Whether the meter would tell that the value lies beyond its range.
+    seen : str
+        What of a waveform the prediction is, such as ``effective over a period``; empty for a circuit at rest.
     """
 
     measured: Measured
@@ -48,11 +50,14 @@ class Comparison:
     causes: Mapping[str, float] = field(default_factory=dict)
     loaded: bool = False
     over_range: bool = False
+    seen: str = ""
 
     @property
     def told(self) -> str:
         """Prediction in words."""
-        return OVER_RANGE if self.over_range else str(self.predicted)
+        if self.over_range:
+            return OVER_RANGE
+        return f"{self.predicted} ({self.seen})" if self.seen else str(self.predicted)
 
     @property
     def reading(self) -> str:

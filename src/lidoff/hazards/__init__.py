@@ -24,6 +24,7 @@ from lidoff.hazards.stress import Stress, stresses_of, usual_share
 from lidoff.hazards.subject import (
     Repeating,
     Subject,
+    half_full,
     is_alternating,
     is_connected,
     is_unpluggable,
@@ -94,6 +95,7 @@ __all__ = [
     "dangers_of",
     "fault_effects",
     "fault_tints",
+    "half_full",
     "hazard_findings",
     "is_alternating",
     "is_cell",

@@ -34,6 +34,7 @@ __all__ = [
     "Repeating",
     "Subject",
     "follows_pattern",
+    "half_full",
     "is_alternating",
     "is_connected",
     "is_unpluggable",
@@ -184,7 +185,7 @@ def _set(parts: Sequence[Part], situation: Situation) -> _Set:
 def _repeating(circuit: Circuit, group: list[Situation]) -> Repeating:
     first, others = group[0], tuple(situation.name for situation in group[1:])
     why = ""
-    for start in (None, _half_full(circuit)):
+    for start in (None, half_full(circuit)):
         try:
             waveforms = periodic_steady_state(
                 circuit, situation=first, tolerance=COARSE, points=25, start=start
@@ -196,8 +197,8 @@ def _repeating(circuit: Circuit, group: list[Situation]) -> Repeating:
     return Repeating(situation=first, waveforms=None, why=why, stands_for=others)
 
 
-def _half_full(circuit: Circuit) -> Mapping[str, float]:
-    """Another start of the search: smoothing capacitors at half of what they stand."""
+def half_full(circuit: Circuit) -> Mapping[str, float]:
+    """Another start of the search for a period: smoothing capacitors at half of what they stand [V], by reference."""
     return {
         part.reference: 0.5 * settings_of(part)["voltage_rating"]
         for part in circuit.parts

@@ -26,7 +26,7 @@ from lidoff.insight.families import Family, families_of
 from lidoff.insight.fitted import fitted_value
 from lidoff.insight.flows import Flow, flows_of, loop_of
 from lidoff.insight.guess import Guess, GuessKind, PinGuess, Unnamed, all_guesses, told_guess, unnamed_parts
-from lidoff.insight.knowledge import Knowledge, Seen, knowledge_of, seen_of
+from lidoff.insight.knowledge import Knowledge, Seen, knowledge_of, seen_beside, seen_of
 from lidoff.insight.limiters import Limiter, all_limiters
 from lidoff.insight.misfit import Misfit, PartStrain, ReadingStrain, misfit_of, tinted_groups, tints_of
 from lidoff.insight.next_reading import NextReading, NextReadings, Outcome, Wanted, rank_readings
@@ -124,6 +124,7 @@ __all__ = [
     "reading_how",
     "reading_title",
     "recognise",
+    "seen_beside",
     "seen_of",
     "slip_title",
     "slip_why",

@@ -23,7 +23,7 @@ from lidoff.errors import LidoffError
 from lidoff.evidence import Comparison, NamedQuantity
 from lidoff.insight.asked import asked_of
 
-__all__ = ["Knowledge", "Seen", "knowledge_of", "seen_of"]
+__all__ = ["Knowledge", "Seen", "knowledge_of", "seen_beside", "seen_of"]
 
 MODEL_SHARE = 0.002
 """Of a prediction: what the equations of the kinds may be off beyond all tolerances; our choice, no source."""
@@ -115,22 +115,36 @@ def seen_of(
             prediction = spreading.of(asked_of(target))
         except LidoffError:
             continue  # the comparison told already why there is none
-        slopes = np.nan_to_num(prediction.shares[place])
-        found.append(
-            Seen(
-                name=comparison.reading,
-                unit=comparison.predicted.unit,
-                off=-comparison.difference,
-                deviation=float(
-                    np.hypot(
-                        comparison.measured.quantity.uncertainty,
-                        model_deviation(comparison.predicted.value, comparison.predicted.unit),
-                    )
-                ),
-                slopes=slopes,
-            )
-        )
+        found.append(seen_beside(comparison, np.nan_to_num(prediction.shares[place])))
     return tuple(found)
+
+
+def seen_beside(comparison: Comparison, slopes: Array) -> Seen:
+    """Reading beside a prediction whose slopes are known, as the reasoning sees it.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        Reading beside its prediction.
+    slopes : ndarray of shape (P,)
+        Change of the prediction for one prior deviation of each parameter.
+
+    Returns
+    -------
+    Seen
+    """
+    predicted = comparison.predicted
+    return Seen(
+        name=comparison.reading,
+        unit=predicted.unit,
+        off=-comparison.difference,
+        deviation=float(
+            np.hypot(
+                comparison.measured.quantity.uncertainty, model_deviation(predicted.value, predicted.unit)
+            )
+        ),
+        slopes=slopes,
+    )
 
 
 def stacked(seen: Sequence[Seen], count: int) -> tuple[Array, Array, Array]:

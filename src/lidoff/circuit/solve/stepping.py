@@ -122,7 +122,9 @@ class Dynamics:
         for group, parameters in self.timed:
             parameters["time"] = np.array([[time]])
             rest = tuple(np.zeros((1, len(group.placed))) for _ in group.law.ports)
-            values = np.concatenate(group.law.respond(rest, parameters).values, axis=1)
+            given = group.law.respond(rest, parameters).values
+            depth = max(one.shape[0] for one in given)  # samples may differ in some of the responses alone
+            values = np.concatenate([np.broadcast_to(one, (depth, one.shape[1])) for one in given], axis=1)
             right = right - values @ self._outputs[group.law.name]
         return right
 

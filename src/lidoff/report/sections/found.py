@@ -83,10 +83,12 @@ def _readings_sentence(comparisons: Sequence[Comparison], uncompared: int) -> st
     off = [one for one in comparisons if one.fit != "agrees"]
     total = counted(len(comparisons), "reading")
     kept = len(comparisons) - len(off)
-    if not off:
-        return f"The circuit as redrawn explains {'the' if len(comparisons) == 1 else 'all'} {total} taken in it."
-    names = listed([plain_name(one.reading) for one in off], 4)
     tail = f"; {counted(uncompared, 'more', 'more')} could not be compared" if uncompared else ""
+    if not off:
+        which = "the" if len(comparisons) == 1 else "all"
+        compared = "compared with it" if uncompared else "taken in it"
+        return f"The circuit as redrawn explains {which} {total} {compared}{tail}."
+    names = listed([plain_name(one.reading) for one in off], 4)
     if not kept:
         which = "the" if len(comparisons) == 1 else "any of the"
         return sentence(f"the circuit as redrawn does not explain {which} {total} taken in it{tail}")

@@ -39,9 +39,10 @@ def misfit_lines(analysis: Analysis, one: Comparison) -> tuple[str, ...]:
     """
     reading = one.measured.reading
     where = f" ({situation_short(analysis, reading.situation)})" if reading.situation else ""
+    seen = f" ({one.seen})" if one.seen else ""
     lines = [
         sentence(
-            f"{reading.target}{where}: read as {read_words(one.measured)}, predicted as {predicted_words(one)}; "
+            f"{reading.target}{where}: read as {read_words(one.measured)}, predicted as {predicted_words(one)}{seen}; "
             f"{score(one).lstrip('+−')} apart"
         )
     ]

@@ -38,7 +38,7 @@ def _noted(measured: Measured) -> Cell:
 def _row(analysis: Analysis, measured: Measured, comparison: Comparison | None, why: str) -> Row:
     situation = measured.reading.situation
     if comparison is not None:
-        predicted = Cell(text=predicted_words(comparison))
+        predicted = Cell(text=predicted_words(comparison), note=comparison.seen)
         fit, _, apart = difference_words(comparison).partition(": ")
         words = Cell(text=f"{score(comparison)}, {fit}", note=apart, tone=FIT_TONES[comparison.fit])
     else:

@@ -7,7 +7,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from lidoff.board import BACK, FRONT, all_packages, package, place_part, row_of_pads, suggest_parts
+from lidoff.board import (
+    BACK,
+    FRONT,
+    all_packages,
+    click_span,
+    package,
+    place_part,
+    row_of_pads,
+    suggest_parts,
+)
 from lidoff.board.suggest import BareLand
 from lidoff.errors import ImpossibleValue, UnknownName
 
@@ -80,6 +89,39 @@ def test_bent_leads_stretch_and_stiff_ones_tell_their_misfit() -> None:
     stiff = place_part("0805", reference="R2", side=FRONT, first=(0.0, 0.0), second=(2.5, 0.0))
     assert soft.misfit == 0.0
     assert stiff.misfit == pytest.approx(0.6)
+
+
+@pytest.mark.parametrize(("apart", "told"), [(30.0, "30.00"), (9.0, "9.00"), (0.7, "0.70")])
+def test_clicks_that_cannot_both_be_on_their_lands_are_refused_with_both_distances(
+    apart: float, told: str
+) -> None:
+    with pytest.raises(ImpossibleValue) as refused:
+        place_part("0603", reference="R2", side=FRONT, first=(1.0, 1.0), second=(1.0 + apart, 1.0))
+    assert (
+        f"R2: the clicks lie {told} mm apart, and pads 1 and 2 of 0603 lie 1.60 mm apart, clicked at 0.75 mm to 2.45 mm"
+        == refused.value.what
+    )
+    assert (
+        "click the middles of these two pads, or name the body whose pads lie so far apart"
+        == refused.value.remedy
+    )
+
+
+def test_leads_are_bent_no_further_than_they_reach() -> None:
+    with pytest.raises(
+        ImpossibleValue, match=r"the clicks lie 90\.00 mm apart, and pads 1 and 2 of AXIAL-SMALL"
+    ):
+        place_part("AXIAL-SMALL", reference="R1", side=FRONT, first=(0.0, 0.0), second=(90.0, 0.0))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_clicks_may_lie_anywhere_on_the_lands_along_the_line_between_them(name: str) -> None:
+    pattern, span = package(name), click_span(package(name))
+    first, second = (pattern.land(pin) for pin in pattern.clicks)
+    assert math.dist(first.at, second.at) == pytest.approx(span.own)
+    assert span.least <= span.own <= span.most
+    if len(pattern.lands) == 2 and not pattern.stretches:
+        assert first.size[0] / 2 + second.size[0] / 2 == pytest.approx(span.most - span.own)
 
 
 def test_an_unknown_package_names_the_nearest() -> None:

@@ -12,7 +12,7 @@ from lidoff.bench.quick import Quick
 
 if TYPE_CHECKING:
     from lidoff.circuit import Part
-    from lidoff.dossier import PartEntry
+    from lidoff.dossier import Dossier, PartEntry
 
 __all__ = ["CircuitTold", "circuit_told"]
 
@@ -51,13 +51,31 @@ class NetTold(Closed):
     parts: list[str]
 
 
+class LandTold(Closed):
+    """One land of a placed part, and the net that its copper is on; empty for none."""
+
+    land: str
+    net: str
+
+
+class UntoldPart(Closed):
+    """One part that lies on a board, and of which is not told yet what it is."""
+
+    reference: str
+    board: str
+    package: str
+    side: str
+    lands: list[LandTold]
+
+
 class CircuitTold(Closed):
-    """The circuit at one revision."""
+    """The circuit at one revision; `untold` are parts that lie on boards and wait to be told."""
 
     revision: int
     parts: list[PartTold]
     nets: list[NetTold]
     blocks: list[dict[str, JsonValue]]
+    untold: list[UntoldPart]
 
 
 def circuit_told(quick: Quick | None, blocks: object) -> CircuitTold:
@@ -75,8 +93,12 @@ def circuit_told(quick: Quick | None, blocks: object) -> CircuitTold:
     CircuitTold
         Empty where there is no circuit.
     """
-    if quick is None or quick.circuit is None or quick.dossier is None:
-        return CircuitTold(revision=-1 if quick is None else quick.revision, parts=[], nets=[], blocks=[])
+    if quick is None or quick.dossier is None:
+        revision = -1 if quick is None else quick.revision
+        return CircuitTold(revision=revision, parts=[], nets=[], blocks=[], untold=[])
+    untold = _untold(quick.dossier)
+    if quick.circuit is None:
+        return CircuitTold(revision=quick.revision, parts=[], nets=[], blocks=[], untold=untold)
     entries = {entry.reference: entry for entry in quick.dossier.parts}
     pins: dict[str, list[str]] = defaultdict(list)
     for part in quick.circuit.parts:
@@ -96,7 +118,23 @@ def circuit_told(quick: Quick | None, blocks: object) -> CircuitTold:
         parts=[_part_told(part, entries.get(part.reference)) for part in quick.circuit.parts],
         nets=nets,
         blocks=[dict(block) for block in blocks] if isinstance(blocks, list) else [],
+        untold=untold,
     )
+
+
+def _untold(dossier: Dossier) -> list[UntoldPart]:
+    from lidoff.dossier.untold import untold_parts
+
+    return [
+        UntoldPart(
+            reference=one.reference,
+            board=one.board,
+            package=one.package,
+            side=one.side,
+            lands=[LandTold(land=land, net=net) for land, net in one.lands.items()],
+        )
+        for one in untold_parts(dossier.parts, dossier.traced)
+    ]
 
 
 def _part_told(part: Part, entry: PartEntry | None) -> PartTold:

@@ -119,7 +119,7 @@ def quick_of(documents: Documents, *, generation: int, revision: int, before: Qu
         circuit = circuit_of(dossier)
         situations = situations_of(dossier)
     except LidoffError as error:
-        return replace(nothing, problem=error)
+        return replace(nothing, dossier=dossier, problem=error)
     points, unsolved = _points(circuit, situations)
     return replace(nothing, dossier=dossier, circuit=circuit, points=points, unsolved=unsolved)
 

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
+from typing import TYPE_CHECKING
 
 from lidoff.bench.models import Closed
+
+if TYPE_CHECKING:
+    from lidoff.board import LandPattern
 
 __all__ = ["Vocabulary", "vocabulary"]
 
@@ -52,11 +56,19 @@ class ClaimWord(Closed):
 
 
 class PackageWord(Closed):
-    """One package that a part comes in."""
+    """One package that a part comes in.
+
+    `clicks` are the lands whose middles place it, one name twice where a second place only tells the turn; these lie `span_mm`
+    apart, and clicks at least `least_mm` and at most `most_mm`.
+    """
 
     name: str
     title: str
     pins: list[str]
+    clicks: list[str]
+    span_mm: float
+    least_mm: float
+    most_mm: float
 
 
 class StrokeWord(Closed):
@@ -67,7 +79,7 @@ class StrokeWord(Closed):
 
 
 class Vocabulary(Closed):
-    """All words that forms offer."""
+    """All words that forms offer; `written_out` gives the pins that the trade abbreviates on lands."""
 
     kinds: list[KindWord]
     claim_kinds: list[ClaimWord]
@@ -76,6 +88,7 @@ class Vocabulary(Closed):
     cautions: list[str]
     packages: list[PackageWord]
     stroke_words: list[StrokeWord]
+    written_out: dict[str, str]
 
 
 @cache
@@ -83,6 +96,7 @@ def vocabulary() -> Vocabulary:
     """All words, from the rooms that know them."""
     from lidoff.board import BRIDGE, CLASSES, CUT, all_packages
     from lidoff.circuit import Part, all_kinds
+    from lidoff.dossier.traced import ABBREVIATED_LANDS
     from lidoff.evidence import CAUTIONS, MEASURES, SENSES, all_claim_kinds
 
     kinds = []
@@ -133,9 +147,22 @@ def vocabulary() -> Vocabulary:
         measures=list(MEASURES),
         senses=list(SENSES),
         cautions=sorted(CAUTIONS),
-        packages=[
-            PackageWord(name=one.name, title=f"{one.name}, {one.family}", pins=list(one.pins))
-            for one in all_packages().values()
-        ],
+        packages=[_package(one) for one in all_packages().values()],
         stroke_words=[StrokeWord(says=says, title=title) for says, title in strokes.items()],
+        written_out=dict(ABBREVIATED_LANDS),
+    )
+
+
+def _package(pattern: LandPattern) -> PackageWord:
+    from lidoff.board import click_span
+
+    span = click_span(pattern)
+    return PackageWord(
+        name=pattern.name,
+        title=f"{pattern.name}, {pattern.family}",
+        pins=list(pattern.pins),
+        clicks=list(pattern.clicks),
+        span_mm=round(span.own, 4),
+        least_mm=round(span.least, 4),
+        most_mm=round(span.most, 4),
     )

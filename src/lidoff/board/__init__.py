@@ -74,10 +74,13 @@ from lidoff.board.nets import Link, Net, Nets, Wire, board_links, nets_from_link
 from lidoff.board.next_steps import next_steps
 from lidoff.board.outline import Outline, board_mask, find_outline, lens_from_edges
 from lidoff.board.package import (
+    LONGEST_LEAD,
+    ClickSpan,
     Land,
     LandPattern,
     PlacedPart,
     all_packages,
+    click_span,
     lands_of,
     package,
     place_part,
@@ -145,6 +148,7 @@ __all__ = [
     "LARGEST_BYTES",
     "LARGEST_PIXELS",
     "LEGEND",
+    "LONGEST_LEAD",
     "SIDES",
     "VIEW_TREES",
     "Alignment",
@@ -157,6 +161,7 @@ __all__ = [
     "ByHand",
     "Camera",
     "Change",
+    "ClickSpan",
     "Contradiction",
     "Copper",
     "Distance",
@@ -229,6 +234,7 @@ __all__ = [
     "classes_in_view",
     "classify",
     "clearance",
+    "click_span",
     "coarse_photos",
     "conductors_of",
     "contradictions",

@@ -13,15 +13,21 @@ from lidoff.catalogue import catalogue
 from lidoff.errors import ImpossibleValue, UnknownName, nearest_name
 
 __all__ = [
+    "LONGEST_LEAD",
+    "ClickSpan",
     "Land",
     "LandPattern",
     "PlacedPart",
     "all_packages",
+    "click_span",
     "lands_of",
     "package",
     "place_part",
     "row_of_pads",
 ]
+
+LONGEST_LEAD = 25.0
+"""Free lead on either side of a body whose leads are bent to fit [mm]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +124,23 @@ class PlacedPart:
     misfit: float = 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClickSpan:
+    """How far apart a pattern has the lands that are clicked, and what clicks on these lands can differ from it.
+
+    Attributes
+    ----------
+    own : float
+        Distance of the lands' centres [mm]; all three are zero for a pattern that one click places.
+    least, most : float
+        Distances that two clicks can have [mm].
+    """
+
+    own: float
+    least: float
+    most: float
+
+
 @cache
 def all_packages() -> Mapping[str, LandPattern]:
     """Every known land pattern by name."""
@@ -210,6 +233,34 @@ def lands_of(
     )
 
 
+def click_span(pattern: LandPattern) -> ClickSpan:
+    """Distances that the two clicks on a pattern can have.
+
+    Parameters
+    ----------
+    pattern : LandPattern
+        What is placed.
+
+    Returns
+    -------
+    ClickSpan
+        A click lies on its land, so that each may be off by half a land along the line between them. Leads that are bent to fit
+        reach from lands that touch to `LONGEST_LEAD` on either side of the body.
+    """
+    first, second = (pattern.land(pin) for pin in pattern.clicks)
+    x, y = second.at[0] - first.at[0], second.at[1] - first.at[1]
+    own = math.hypot(x, y)
+    if own == 0.0:
+        return ClickSpan(own=0.0, least=0.0, most=0.0)
+    slack = sum(
+        min(size / 2.0 * own / abs(way) for size, way in zip(land.size, (x, y), strict=True) if way)
+        for land in (first, second)
+    )
+    if pattern.stretches:
+        return ClickSpan(own=own, least=slack, most=max(pattern.body) + 2.0 * LONGEST_LEAD)
+    return ClickSpan(own=own, least=max(own - slack, 0.05), most=own + slack)
+
+
 def place_part(name: str, *, reference: str, side: str, first: Place, second: Place) -> PlacedPart:
     """Place a package by two clicks: the centres of its two click pins.
 
@@ -234,7 +285,7 @@ def place_part(name: str, *, reference: str, side: str, first: Place, second: Pl
     UnknownName
         The package is not known.
     ImpossibleValue
-        Both clicks fall on one place.
+        Both clicks fall on one place, or lie so far apart or so close that both cannot be on their lands.
     """
     pattern = package(name)
     a, b = (pattern.land(pin).at for pin in pattern.clicks)
@@ -249,6 +300,14 @@ def place_part(name: str, *, reference: str, side: str, first: Place, second: Pl
         raise ImpossibleValue(
             f"{reference}: both clicks fall on ({first[0]:.2f}, {first[1]:.2f}) mm",
             remedy=f"click pin {pattern.clicks[0]} and then pin {pattern.clicks[1]}",
+        )
+    span = click_span(pattern)
+    if not span.least <= seen_length <= span.most:
+        lie = "are bent to" if pattern.stretches else f"lie {own_length:.2f} mm apart, clicked at"
+        raise ImpossibleValue(
+            f"{reference}: the clicks lie {seen_length:.2f} mm apart, and pads {pattern.clicks[0]} and {pattern.clicks[1]} "
+            f"of {name} {lie} {span.least:.2f} mm to {span.most:.2f} mm",
+            remedy="click the middles of these two pads, or name the body whose pads lie so far apart",
         )
     turn = math.degrees(math.atan2(seen[1], seen[0]) - math.atan2(own[1], own[0]))
     stretch = seen_length / own_length if pattern.stretches else 1.0

@@ -11,7 +11,7 @@ import numpy as np
 from lidoff.board.classes import BARE, CLASSES
 from lidoff.board.copper import Copper
 from lidoff.board.layout import Place
-from lidoff.board.package import LandPattern, PlacedPart, all_packages, place_part
+from lidoff.board.package import LandPattern, PlacedPart, all_packages, click_span, place_part
 
 __all__ = ["BareLand", "Suggestion", "bare_lands", "suggest_parts"]
 
@@ -142,12 +142,13 @@ def _fits(
     from scipy.spatial import cKDTree
 
     first, second = (pattern.land(pin) for pin in pattern.clicks)
-    span = math.dist(first.at, second.at)
+    span, clicked = math.dist(first.at, second.at), click_span(pattern)
     tolerance = max(0.12 * span, 0.2)
     tree = cKDTree(places)
     found = []
     for i, j in sorted(tree.query_pairs(span + tolerance)):
-        if abs(math.dist(lands[i].at, lands[j].at) - span) > tolerance:
+        apart = math.dist(lands[i].at, lands[j].at)
+        if abs(apart - span) > tolerance or not clicked.least <= apart <= clicked.most:
             continue
         for a, b in ((i, j), (j, i)):
             part = place_part(pattern.name, reference="?", side=side, first=lands[a].at, second=lands[b].at)

@@ -19,12 +19,14 @@ from lidoff.dossier.inside import lies_inside
 from lidoff.errors import DossierError, located
 
 __all__ = [
+    "ABBREVIATED_LANDS",
     "BOARDS_FOLDER",
     "LARGEST_BOARD",
     "Disagreement",
     "board_from_text",
     "board_texts",
     "merged_parts",
+    "name_in_circuit",
     "nets_of_board",
     "pin_on_land",
 ]
@@ -37,7 +39,7 @@ LARGEST_BOARD = 60_000_000
 _known_nets: deque[tuple[TracedBoard, BoardNets]] = deque(maxlen=8)
 _guard = threading.Lock()
 
-_ABBREVIATED = {"K": "cathode", "A": "anode", "+": "plus", "-": "minus"}
+ABBREVIATED_LANDS = {"K": "cathode", "A": "anode", "+": "plus", "-": "minus"}
 """What the trade prints on packages, and the names that kinds of part give to the same pins."""
 
 
@@ -194,7 +196,7 @@ def pin_on_land(entry: PartEntry, land: str) -> str | None:
     known = tuple(kind.pins) if kind is not None else ()
     if land in known or not known:
         return land
-    written_out = _ABBREVIATED.get(land, "")
+    written_out = ABBREVIATED_LANDS.get(land, "")
     return written_out if written_out in known else None
 
 
@@ -229,7 +231,7 @@ def merged_parts(
         found += _joined_or_parted(board, nets, pins, entries)
         for net in nets.nets:
             own = [pins[node] for node in net.pins if node in pins]
-            name = _net_name(board, net.name, net.pins, own, entries)
+            name = name_in_circuit(board, net.name, net.pins, own, entries)
             for reference, pin in own:
                 entry = entries[reference]
                 if pin not in entry.pins:
@@ -252,7 +254,8 @@ def _pins_on_board(
                 Disagreement(
                     board=board.name,
                     what=f"{placed.reference} ({placed.package}) lies on the board, and no part of that reference is typed",
-                    remedy=f"add [parts.{placed.reference}] with its kind, or take it off the board",
+                    remedy=f"say its kind and value under Circuit on the workbench, or as [parts.{placed.reference}]; "
+                    "or take it off the board",
                     parts=(placed.reference,),
                     at=placed.at,
                     side=placed.side,
@@ -288,14 +291,33 @@ def _pins_on_board(
     return pins, found
 
 
-def _net_name(
+def name_in_circuit(
     board: TracedBoard,
     own_name: str,
     nodes: Sequence[str],
     pins: Sequence[tuple[str, str]],
     entries: Mapping[str, PartEntry],
 ) -> str:
-    """Name of a board's net in the circuit."""
+    """Name of a board's net in the circuit.
+
+    Parameters
+    ----------
+    board : Board
+        The board.
+    own_name : str
+        Of the net on the board.
+    nodes : sequence of str
+        What lies on the net, each as reference, dot, land.
+    pins : sequence of (str, str)
+        Reference and pin of those nodes that are pins of told parts.
+    entries : mapping of str to PartEntry
+        Parts by their references.
+
+    Returns
+    -------
+    str
+        The name given on the board, else the one that most typed pins have, else one of its own.
+    """
     given = sorted({board.net_names[node] for node in nodes if node in board.net_names})
     if given:
         return given[0]

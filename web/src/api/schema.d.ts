@@ -1432,7 +1432,7 @@ export interface components {
         };
         /**
          * CircuitTold
-         * @description The circuit at one revision.
+         * @description The circuit at one revision; `untold` are parts that lie on boards and wait to be told.
          */
         readonly CircuitTold: {
             /** Blocks */
@@ -1445,6 +1445,8 @@ export interface components {
             readonly parts: readonly components["schemas"]["PartTold"][];
             /** Revision */
             readonly revision: number;
+            /** Untold */
+            readonly untold: readonly components["schemas"]["UntoldPart"][];
         };
         /**
          * ClaimSide
@@ -1989,6 +1991,16 @@ export interface components {
             readonly title: string;
         };
         /**
+         * LandTold
+         * @description One land of a placed part, and the net that its copper is on; empty for none.
+         */
+        readonly LandTold: {
+            /** Land */
+            readonly land: string;
+            /** Net */
+            readonly net: string;
+        };
+        /**
          * LogColumn
          * @description One channel of a log, or its time.
          */
@@ -2138,12 +2150,23 @@ export interface components {
         /**
          * PackageWord
          * @description One package that a part comes in.
+         *
+         *     `clicks` are the lands whose middles place it, one name twice where a second place only tells the turn; these lie `span_mm`
+         *     apart, and clicks at least `least_mm` and at most `most_mm`.
          */
         readonly PackageWord: {
+            /** Clicks */
+            readonly clicks: readonly string[];
+            /** Least Mm */
+            readonly least_mm: number;
+            /** Most Mm */
+            readonly most_mm: number;
             /** Name */
             readonly name: string;
             /** Pins */
             readonly pins: readonly string[];
+            /** Span Mm */
+            readonly span_mm: number;
             /** Title */
             readonly title: string;
         };
@@ -3364,6 +3387,22 @@ export interface components {
             readonly title: string;
         };
         /**
+         * UntoldPart
+         * @description One part that lies on a board, and of which is not told yet what it is.
+         */
+        readonly UntoldPart: {
+            /** Board */
+            readonly board: string;
+            /** Lands */
+            readonly lands: readonly components["schemas"]["LandTold"][];
+            /** Package */
+            readonly package: string;
+            /** Reference */
+            readonly reference: string;
+            /** Side */
+            readonly side: string;
+        };
+        /**
          * Unwire
          * @description A wire goes, by its number.
          */
@@ -3385,7 +3424,7 @@ export interface components {
         };
         /**
          * Vocabulary
-         * @description All words that forms offer.
+         * @description All words that forms offer; `written_out` gives the pins that the trade abbreviates on lands.
          */
         readonly Vocabulary: {
             /** Cautions */
@@ -3402,6 +3441,10 @@ export interface components {
             readonly senses: readonly string[];
             /** Stroke Words */
             readonly stroke_words: readonly components["schemas"]["StrokeWord"][];
+            /** Written Out */
+            readonly written_out: {
+                readonly [key: string]: string;
+            };
         };
         /**
          * WaveformAnswer

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Point } from "../src/api/types";
-import { apart, inside, lengthOf, simplified, spokenLength } from "../src/core/geometry";
+import { apart, inMillimetres, inside, lengthOf, measured, simplified } from "../src/core/geometry";
 
 const square: readonly Point[] = [
   [0, 0],
@@ -29,7 +29,6 @@ it("knows inside from outside, in a hollow too", () => {
 it("adds lengths up", () => {
   expect(apart([0, 0], [3, 4])).toBe(5);
   expect(lengthOf(square)).toBe(30);
-  expect([spokenLength(1.234), spokenLength(12.34)]).toEqual(["1.23 mm", "12.3 mm"]);
 });
 
 describe("a line drawn by hand", () => {
@@ -64,3 +63,23 @@ function fromSegment(point: Point, from: Point, to: Point): number {
   }
   return least;
 }
+
+describe("a distance between two clicks", () => {
+  const side = { photo_px_per_mm: 20, scale_uncertainty: 0.004 };
+  it("has the uncertainty of the scale and of a pixel for each click", () => {
+    const { length } = measured([0, 0], [30, 40], side);
+    expect([length.value, length.unit]).toEqual([0.05, "m"]);
+    // The scale is off by 0.2 mm, two clicks by 0.05 mm each.
+    expect(length.uncertainty).toBeCloseTo((2 * Math.hypot(0.2, Math.SQRT2 * 0.05)) / 1e3, 12);
+  });
+  it("says what its uncertainty is made of", () =>
+    expect(measured([0, 0], [30, 40], side).from).toBe(
+      "k = 2, from the scale (0.40 %) and a pixel of the photo (0.050 mm) for each click; the board’s size counts as told",
+    ));
+});
+
+it("a length that was understood is told in millimetres, and one that was not is none", () => {
+  expect(inMillimetres({ understood: true, said: "460 mm", value: 0.46, unit: "m", meanings: [] })).toBe(460);
+  expect(inMillimetres({ understood: false, said: "", value: null, unit: "", meanings: [] })).toBeNull();
+  expect(inMillimetres(null)).toBeNull();
+});

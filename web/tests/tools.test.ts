@@ -1,6 +1,26 @@
 import { describe, expect, it } from "vitest";
-import type { Edit, Point } from "../src/api/types";
-import { fitEdit, type Grip, pointed, strokeEdit, type ToolName } from "../src/core/tools";
+import type { PackageTold, PlacedTold, Point } from "../src/api/types";
+import {
+  EMPTY,
+  fitEdit,
+  type Grip,
+  type Held,
+  instruction,
+  pointed,
+  strokeEdit,
+  type ToolName,
+} from "../src/core/tools";
+
+const body: PackageTold = {
+  name: "0805",
+  title: "0805, chip",
+  pins: ["1", "2"],
+  clicks: ["1", "2"],
+  span_mm: 1.9,
+  least_mm: 0.9,
+  most_mm: 2.9,
+  bent: false,
+};
 
 const grip: Grip = {
   board: "main",
@@ -8,20 +28,14 @@ const grip: Grip = {
   says: "cut",
   width_mm: 0.4,
   reference: "R1",
-  package: "chip 0805",
+  body,
+  placed: null,
   diameter_mm: 0.9,
   plated: true,
   size_mm: [40, 20],
 };
-const after = (
-  tool: ToolName,
-  clicks: readonly Point[],
-  held: Grip = grip,
-): { points: readonly Point[]; edit: Edit | null } =>
-  clicks.reduce<{ points: readonly Point[]; edit: Edit | null }>(
-    (now, at) => pointed(tool, now.points, at, held),
-    { points: [], edit: null },
-  );
+const after = (tool: ToolName, clicks: readonly Point[], held: Grip = grip): Held =>
+  clicks.reduce<Held>((now, at) => pointed(tool, now.points, at, held), EMPTY);
 
 describe("places of the hand become edits", () => {
   it("two pads place a part", () =>
@@ -35,17 +49,64 @@ describe("places of the hand become edits", () => {
       board: "main",
       side: "front",
       reference: "R1",
-      package: "chip 0805",
+      package: "0805",
       first_mm: [1, 2],
       second_mm: [3, 2],
     }));
-  it("the same place twice is no part, nor is one without a name", () => {
+  it("a click is not taken before part and body are named, and says so", () => {
+    expect(after("place", [[1, 2]], { ...grip, reference: "", body: null })).toEqual({
+      points: [],
+      edit: null,
+      refused: "Nothing was set. Say first which part it is, and in which body; then click two of its pads.",
+    });
+    expect(after("place", [[1, 2]], { ...grip, body: null }).refused).toBe(
+      "Nothing was set. Say first in which body R1 comes; then click two of its pads.",
+    );
+  });
+  it.each([
+    ["30 mm apart", [31, 2], "30.00"],
+    ["on one place", [1, 2], "0.00"],
+  ] as const)("clicks %s place no part, and both distances are told", (_, second, apart) =>
+    expect(after("place", [[1, 2], second])).toEqual({
+      points: [],
+      edit: null,
+      refused:
+        `Not placed: the clicks lie ${apart} mm apart, and pads 1 and 2 of 0805 lie 1.90 mm apart, clicked at ` +
+        "0.90 mm to 2.90 mm. Click the middles of these two pads again, or choose another body.",
+    }),
+  );
+  it("leads that are bent have no distance of their own", () =>
     expect(
-      after("place", [
-        [1, 2],
-        [1, 2],
-      ]).edit,
-    ).toBeNull();
+      after(
+        "place",
+        [
+          [0, 0],
+          [70, 0],
+        ],
+        { ...grip, body: { ...body, name: "AXIAL-SMALL", most_mm: 53, bent: true } },
+      ).refused,
+    ).toContain("pads 1 and 2 of AXIAL-SMALL are bent to 0.90 mm to 53.00 mm"));
+  it("a body of one land is turned to wherever the second click lies", () =>
+    expect(
+      after(
+        "place",
+        [
+          [0, 0],
+          [70, 0],
+        ],
+        { ...grip, body: { ...body, clicks: ["1", "1"], span_mm: 0, most_mm: 0 } },
+      ).edit,
+    ).not.toBeNull());
+  it("a part that lies on the board already is moved, and the change says from where", () => {
+    const pad = { pin: "R1.1", net: "", side: "back" as const, corners_mm: [], at_mm: [4, 5] as const };
+    const placed: PlacedTold = {
+      reference: "R1",
+      package: "0805",
+      side: "back",
+      body_mm: [],
+      pads: [pad, { ...pad, at_mm: [6, 5] }],
+      misfit_mm: 0,
+    };
     expect(
       after(
         "place",
@@ -53,9 +114,13 @@ describe("places of the hand become edits", () => {
           [1, 2],
           [3, 2],
         ],
-        { ...grip, reference: "" },
-      ).edit,
-    ).toBeNull();
+        { ...grip, placed },
+      ).edit?.title,
+    ).toBe("R1 moved from 5.0 mm, 5.0 mm on the back");
+  });
+  it("the pads that place a body are called by their names", () => {
+    expect(instruction("place", 0, { ...body, clicks: ["1", "5"] })).toBe("Click the middle of its pad 1.");
+    expect(instruction("place", 1, { ...body, clicks: ["1", "5"] })).toBe("Click the middle of pad 5 now.");
   });
   it("one click sets a hole", () =>
     expect(after("hole", [[5, 6]]).edit).toEqual({

@@ -38,7 +38,11 @@ class CopperTold(Closed):
 
 
 class SideTold(Closed):
-    """One side: its photo, its flat picture in tiles, strokes and copper."""
+    """One side: its photo, its flat picture in tiles, strokes and copper.
+
+    `px_per_mm` is that of the flat picture, `photo_px_per_mm` that of the photo in the middle of the board; uncertainties are
+    standard ones, of the scale relative.
+    """
 
     side: str
     photo: str
@@ -47,6 +51,8 @@ class SideTold(Closed):
     height: int
     levels: int
     px_per_mm: float
+    photo_px_per_mm: float
+    scale_uncertainty: float
     uncertainty_mm: float
     strokes: list[StrokeTold]
     copper: list[CopperTold]
@@ -276,9 +282,10 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
 
 
 def _side(board: Board, side: TracedSide, pieces: Mapping[str, str]) -> SideTold:
-    scale, width, height = 0.0, 0, 0
+    scale, own, width, height = 0.0, 0.0, 0, 0
     if side.registration is not None and board.outline:
         scale, width, height = raster_of(side.registration, board.size)
+        own = side.registration.pixels_per_mm((board.size[0] / 2, board.size[1] / 2))
     return SideTold(
         side=side.side,
         photo=side.photo,
@@ -287,6 +294,8 @@ def _side(board: Board, side: TracedSide, pieces: Mapping[str, str]) -> SideTold
         height=height,
         levels=levels_of(width, height) if width else 0,
         px_per_mm=scale,
+        photo_px_per_mm=own,
+        scale_uncertainty=0.0 if side.registration is None else side.registration.scale_uncertainty,
         uncertainty_mm=0.0 if side.registration is None else side.registration.uncertainty_mm,
         strokes=[
             StrokeTold(says=one.says, points_mm=spots_of(one.points), width_mm=one.width)

@@ -241,7 +241,7 @@ class Understand(Closed):
     """A text, and what it is to be read as."""
 
     text: Annotated[str, StringConstraints(max_length=500)]
-    read_as: Literal["quantity", "value", "accuracy", "marking", "shown"] = Field(alias="as")
+    read_as: Literal["quantity", "value", "accuracy", "marking", "shown", "length"] = Field(alias="as")
     unit: Name = ""
     kind: Name = ""
 

@@ -246,11 +246,15 @@ class Pictures:
             It cannot be read, is too large, or is named for another format.
         """
         from lidoff.board import read_photo
+        from lidoff.errors import PhotoRefused
 
         beside = file.with_name(f"{file.stem}{LOOKED_AT}{Path(name).suffix}")
         file.replace(beside)
         try:
             photo = read_photo(beside)
+        except PhotoRefused as error:
+            # The name that it has for the moment says nothing to whoever sent it.
+            raise PhotoRefused(error.what, where=name, remedy=error.remedy) from None
         finally:
             beside.replace(file)
         return Pyramid(_scales(photo.picture), photo.sha256)

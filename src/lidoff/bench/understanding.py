@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from lidoff.bench.models import Meaning, Understand, Understood
 from lidoff.bench.trouble import trouble_of
 from lidoff.errors import LidoffError
@@ -9,6 +11,7 @@ from lidoff.errors import LidoffError
 __all__ = ["understood_of"]
 
 MOST_MEANINGS = 12
+_NUMBER = re.compile(r"[0-9]+([.,][0-9]+)?")
 
 
 def understood_of(asked: Understand) -> Understood:
@@ -35,6 +38,8 @@ def understood_of(asked: Understand) -> Understood:
             return _value(asked.text, asked.kind)
         if asked.read_as == "shown" and is_over_range(asked.text):
             return Understood(understood=True, said=OVER_RANGE)
+        if asked.read_as == "length":
+            return _length(asked.text)
         return _quantity(asked.text, asked.unit)
     except LidoffError as error:
         return Understood(understood=False, problem=trouble_of(error))
@@ -52,6 +57,23 @@ def _quantity(text: str, unit: str) -> Understood:
         unit=found.unit,
         uncertainty=found.expanded if found.uncertainty else None,
     )
+
+
+def _length(text: str) -> Understood:
+    """A length above zero; a number alone is one of millimetres."""
+    from lidoff.errors import ImpossibleValue
+
+    bare = _NUMBER.fullmatch(text.strip()) is not None
+    try:
+        found = _quantity(f"{text.strip()} mm" if bare else text, "m")
+    except LidoffError:
+        found = None
+    if found is None or found.value is None or found.value <= 0.0:
+        raise ImpossibleValue(
+            f"{text.strip()!r} is no length above zero",
+            remedy='write millimetres, such as 42.5, or a number with its unit, such as "4.25 cm"',
+        )
+    return found
 
 
 def _value(text: str, kind: str) -> Understood:

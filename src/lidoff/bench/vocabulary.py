@@ -14,12 +14,13 @@ __all__ = ["Vocabulary", "vocabulary"]
 
 
 class ParameterWord(Closed):
-    """One value that a kind of part has."""
+    """One value that a kind of part has; one that is `needed` has no typical value to stand in for it."""
 
     name: str
     title: str
     unit: str
     main: bool
+    needed: bool
     words: list[str]
 
 
@@ -59,7 +60,7 @@ class PackageWord(Closed):
     """One package that a part comes in.
 
     `clicks` are the lands whose middles place it, one name twice where a second place only tells the turn; these lie `span_mm`
-    apart, and clicks at least `least_mm` and at most `most_mm`.
+    apart, and clicks at least `least_mm` and at most `most_mm`; `bent` leads are bent to any of these.
     """
 
     name: str
@@ -69,6 +70,7 @@ class PackageWord(Closed):
     span_mm: float
     least_mm: float
     most_mm: float
+    bent: bool
 
 
 class StrokeWord(Closed):
@@ -115,6 +117,7 @@ def vocabulary() -> Vocabulary:
                         title=one.says or one.name.replace("_", " "),
                         unit=one.unit,
                         main=one.name == kind.main_value,
+                        needed=one.typical is None,
                         words=list(one.words),
                     )
                     for one in parameters.values()
@@ -165,4 +168,5 @@ def _package(pattern: LandPattern) -> PackageWord:
         span_mm=round(span.own, 4),
         least_mm=round(span.least, 4),
         most_mm=round(span.most, 4),
+        bent=pattern.stretches,
     )

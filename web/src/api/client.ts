@@ -94,7 +94,7 @@ export const sendEdit = (wish: Wish & { readonly edit: Edit }): Promise<Acknowle
 export const sendUndo = (wish: Wish): Promise<Acknowledged> => send("/api/undo", wish);
 export const sendRedo = (wish: Wish): Promise<Acknowledged> => send("/api/redo", wish);
 
-export type UnderstandAs = "quantity" | "value" | "accuracy" | "marking" | "shown";
+export type UnderstandAs = "quantity" | "value" | "accuracy" | "marking" | "shown" | "length";
 export const understand = (
   text: string,
   as: UnderstandAs,

@@ -2152,9 +2152,11 @@ export interface components {
          * @description One package that a part comes in.
          *
          *     `clicks` are the lands whose middles place it, one name twice where a second place only tells the turn; these lie `span_mm`
-         *     apart, and clicks at least `least_mm` and at most `most_mm`.
+         *     apart, and clicks at least `least_mm` and at most `most_mm`; `bent` leads are bent to any of these.
          */
         readonly PackageWord: {
+            /** Bent */
+            readonly bent: boolean;
             /** Clicks */
             readonly clicks: readonly string[];
             /** Least Mm */
@@ -2202,13 +2204,15 @@ export interface components {
         };
         /**
          * ParameterWord
-         * @description One value that a kind of part has.
+         * @description One value that a kind of part has; one that is `needed` has no typical value to stand in for it.
          */
         readonly ParameterWord: {
             /** Main */
             readonly main: boolean;
             /** Name */
             readonly name: string;
+            /** Needed */
+            readonly needed: boolean;
             /** Title */
             readonly title: string;
             /** Unit */
@@ -3036,6 +3040,9 @@ export interface components {
         /**
          * SideTold
          * @description One side: its photo, its flat picture in tiles, strokes and copper.
+         *
+         *     `px_per_mm` is that of the flat picture, `photo_px_per_mm` that of the photo in the middle of the board; uncertainties are
+         *     standard ones, of the scale relative.
          */
         readonly SideTold: {
             /** Copper */
@@ -3046,10 +3053,14 @@ export interface components {
             readonly levels: number;
             /** Photo */
             readonly photo: string;
+            /** Photo Px Per Mm */
+            readonly photo_px_per_mm: number;
             /** Px Per Mm */
             readonly px_per_mm: number;
             /** Registered */
             readonly registered: boolean;
+            /** Scale Uncertainty */
+            readonly scale_uncertainty: number;
             /** Side */
             readonly side: string;
             /** Strokes */
@@ -3281,7 +3292,7 @@ export interface components {
              * As
              * @enum {string}
              */
-            readonly as: "quantity" | "value" | "accuracy" | "marking" | "shown";
+            readonly as: "quantity" | "value" | "accuracy" | "marking" | "shown" | "length";
             /**
              * Kind
              * @default

@@ -1,4 +1,4 @@
-import type { Point } from "../api/types";
+import type { Amount, Point, Understood } from "../api/types";
 
 /** Straight distance of two places, in their own unit. */
 export function apart(one: Point, other: Point): number {
@@ -46,7 +46,36 @@ function fromLine(point: Point, from: Point, to: Point): number {
   return apart(point, [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])]);
 }
 
-/** Millimetres as they are spoken: "12.3 mm". */
-export function spokenLength(length_mm: number): string {
-  return `${length_mm.toFixed(length_mm < 10 ? 2 : 1)} mm`;
+/** A length that was understood [mm], to the micrometre; none where nothing was. */
+export function inMillimetres(answer: Understood | null): number | null {
+  const value = answer?.value ?? null;
+  return value === null ? null : Math.round(value * 1e6) / 1e3;
+}
+
+/** How well a photo shows lengths: what the server tells of a side. */
+export interface Sharpness {
+  readonly photo_px_per_mm: number;
+  readonly scale_uncertainty: number;
+}
+
+/** A distance between two clicks with its expanded uncertainty (k = 2), and what that is made of. */
+export interface Measured {
+  readonly length: Amount;
+  readonly from: string;
+}
+
+/**
+ * Each click is taken to be off by one pixel of the photo along the line (one standard uncertainty; our choice), and the scale by
+ * what laying the photo on the board told of it.
+ */
+export function measured(one: Point, other: Point, side: Sharpness): Measured {
+  const length_mm = apart(one, other);
+  const pixel_mm = side.photo_px_per_mm > 0 ? 1 / side.photo_px_per_mm : 0;
+  const standard_mm = Math.hypot(side.scale_uncertainty * length_mm, Math.SQRT2 * pixel_mm);
+  return {
+    length: { value: length_mm / 1e3, unit: "m", uncertainty: (2 * standard_mm) / 1e3 },
+    from:
+      `k = 2, from the scale (${(side.scale_uncertainty * 100).toFixed(2)} %) and a pixel of the photo (${pixel_mm.toFixed(3)} mm) ` +
+      "for each click; the board’s size counts as told",
+  };
 }

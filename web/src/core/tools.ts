@@ -1,5 +1,6 @@
-import type { Edit, Point, Side } from "../api/types";
+import type { Edit, PackageTold, PlacedTold, Point, Side } from "../api/types";
 import { apart, simplified } from "./geometry";
+import { clicksTrouble, isPlacedByOne, whereabouts } from "./placing";
 
 /** What the hand does on a photo. Each turns places into one edit, or into nothing; none changes anything itself. */
 export type ToolName =
@@ -19,7 +20,9 @@ export interface Grip {
   readonly says: string;
   readonly width_mm: number;
   readonly reference: string;
-  readonly package: string;
+  readonly body: PackageTold | null;
+  /** The part of that reference, where it lies on the board already. */
+  readonly placed: PlacedTold | null;
   readonly diameter_mm: number;
   readonly plated: boolean;
   readonly size_mm: Point | null;
@@ -29,9 +32,11 @@ export interface Grip {
 export interface Held {
   readonly points: readonly Point[];
   readonly edit: Edit | null;
+  /** Why a point was not taken; empty where it was. */
+  readonly refused: string;
 }
 
-export const EMPTY: Held = { points: [], edit: null };
+export const EMPTY: Held = { points: [], edit: null, refused: "" };
 
 /** Points that a tool asks for before it has an edit; none for those that make none, or end by hand. */
 export function pointsAsked(tool: ToolName): number {
@@ -58,31 +63,35 @@ export function pointsAsked(tool: ToolName): number {
 
 /** After one more point: the points held, and the edit once there are enough. */
 export function pointed(tool: ToolName, points: readonly Point[], at: Point, grip: Grip): Held {
+  const missing = stillToSay(tool, grip);
+  if (missing) return { ...EMPTY, refused: `Nothing was set. ${missing}` };
   const now = points.length >= pointsAsked(tool) ? [at] : [...points, at];
-  if (tool === "outline" && closes(now)) return { points: [], edit: outlineEdit(now.slice(0, -1), grip) };
-  if (now.length < pointsAsked(tool)) return { points: now, edit: null };
+  if (tool === "outline" && closes(now)) return { ...EMPTY, edit: outlineEdit(now.slice(0, -1), grip) };
+  if (now.length < pointsAsked(tool)) return { ...EMPTY, points: now };
   switch (tool) {
     case "place": {
       const [first, second] = now;
-      if (!first || !second || !grip.reference || !grip.package || apart(first, second) === 0)
-        return { points: [], edit: null };
-      const { board, side, reference } = grip;
+      const { board, side, reference, body, placed } = grip;
+      if (!first || !second || !body) return EMPTY;
+      const refused = clicksTrouble(body, first, second);
+      if (refused) return { ...EMPTY, refused };
       return {
-        points: [],
+        ...EMPTY,
         edit: {
           kind: "place",
           board,
           reference,
-          package: grip.package,
+          package: body.name,
           side,
           first_mm: first,
           second_mm: second,
+          ...(placed ? { title: `${reference} moved from ${whereabouts(placed)}` } : {}),
         },
       };
     }
     case "hole":
       return {
-        points: [],
+        ...EMPTY,
         edit: {
           kind: "hole",
           board: grip.board,
@@ -92,19 +101,29 @@ export function pointed(tool: ToolName, points: readonly Point[], at: Point, gri
         },
       };
     case "fit":
-      return { points: now, edit: fitEdit(now, grip) };
+      return { ...EMPTY, points: now, edit: fitEdit(now, grip) };
     case "look":
     case "follow":
     case "measure":
     case "probe":
     case "outline":
     case "paint":
-      return { points: now, edit: null };
+      return { ...EMPTY, points: now };
     default: {
       const never: never = tool;
       return never;
     }
   }
+}
+
+/** What has to be said before the hand can set a point; empty where all is said. */
+export function stillToSay(tool: ToolName, grip: Grip): string {
+  if (tool === "fit" && !grip.size_mm)
+    return "Tell the board's width and height first; they give the photo its scale.";
+  if (tool !== "place") return "";
+  if (!grip.reference)
+    return `Say first which part it is${grip.body ? "" : ", and in which body"}; then click two of its pads.`;
+  return grip.body ? "" : `Say first in which body ${grip.reference} comes; then click two of its pads.`;
 }
 
 /** A stroke from a line drawn by hand or by points; nothing without a point. */
@@ -158,16 +177,17 @@ function closes(points: readonly Point[]): boolean {
 }
 
 /** What is to be done next, in words, while a tool is in hand. */
-export function instruction(tool: ToolName, set: number): string {
+export function instruction(tool: ToolName, set: number, body: PackageTold | null = null): string {
   switch (tool) {
     case "look":
       return "Point at copper, a pad or a part; click to hold it.";
     case "paint":
-      return "Draw along the middle of a track, and once over bare laminate: both together teach most. A cut or a bridge always wins.";
+      return "Draw along a track, and once over bare laminate. A cut or a bridge always wins.";
     case "follow":
       return "Click on copper to see how far it reaches.";
     case "place":
-      return set === 0 ? "Click the centre of its first pad." : "Click the centre of its second pad.";
+      if (set > 0 && body && isPlacedByOne(body)) return "Click where its right-hand side points to.";
+      return `Click the middle of ${set > 0 ? "" : "its "}pad ${body?.clicks[set > 0 ? 1 : 0] ?? ""}${set > 0 ? " now" : ""}.`;
     case "hole":
       return "Click the middle of the hole.";
     case "measure":

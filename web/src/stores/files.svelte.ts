@@ -35,7 +35,8 @@ export async function sendFiles(
       dossier.acknowledged(answer);
       if (answer.file) got.push(answer.file);
     } catch (error) {
-      if (error instanceof Refused) notices.refused(error.trouble, name);
+      if (error instanceof Refused)
+        notices.failed(`${name} was not taken in: ${error.trouble.what}`, error.trouble.remedy);
       else
         notices.failed(`${name} did not go over: the server does not answer.`, "Send it again once it does.");
     }

@@ -1,3 +1,4 @@
+import type { UntoldPart } from "../api/types";
 import { rows, text } from "../core/paths";
 import { dossier } from "./dossier.svelte";
 import { insight } from "./insight.svelte";
@@ -13,6 +14,10 @@ class Known {
   boards: readonly Choice[] = $derived(named("boards"));
   readings: readonly string[] = $derived(rows(dossier.state?.document, "readings").map(([name]) => name));
   parts: readonly string[] = $derived(rows(dossier.state?.document, "parts").map(([name]) => name));
+  /** Parts that lie on boards, and of which is not told yet what they are. */
+  untold: readonly UntoldPart[] = $derived(
+    (insight.circuit?.untold ?? []).filter((one) => !this.parts.includes(one.reference)),
+  );
   nets: readonly string[] = $derived((insight.circuit?.nets ?? []).map((net) => net.name));
 
   choices(field: string): readonly Choice[] | undefined {

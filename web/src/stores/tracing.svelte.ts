@@ -1,11 +1,21 @@
 import { readBoard, readPhoto, Refused } from "../api/client";
-import type { BoardTold, Edit, PhotoTold, Point, Side, SideTold } from "../api/types";
+import type {
+  BoardTold,
+  Edit,
+  PackageTold,
+  PhotoTold,
+  PlacedTold,
+  Point,
+  Side,
+  SideTold,
+} from "../api/types";
 import { Places } from "../core/hits";
 import { isTable, list, rows, text } from "../core/paths";
 import type { Window } from "../core/classes";
 import type { Grip, ToolName } from "../core/tools";
 import { dossier } from "./dossier.svelte";
 import { insight } from "./insight.svelte";
+import { vocabulary } from "./vocabulary.svelte";
 
 /** One board being traced: what the server told of it, which side is in view, and what the hand holds. */
 class Tracing {
@@ -27,6 +37,10 @@ class Tracing {
   width_mm = $state(0.4);
   reference = $state("");
   package = $state("");
+  /** Why the last click was not taken, or what a part's new place means. */
+  refused = $state("");
+  /** Title of the change that moved a part, as long as it can be put back from here. */
+  moved = $state("");
   diameter_mm = $state(0.8);
   plated = $state(true);
   /** Whether strokes were drawn here that no tracing has made use of yet. */
@@ -51,6 +65,13 @@ class Tracing {
   readonly drawing: readonly Point[] = $derived(
     this.tool !== "paint" ? [] : this.line.length ? this.line : this.points,
   );
+  readonly body: PackageTold | null = $derived(
+    vocabulary.told?.packages.find((one) => one.name === this.package) ?? null,
+  );
+  /** The part in hand, where it lies on this board already. */
+  readonly placed: PlacedTold | null = $derived(
+    this.told?.parts.find((part) => part.reference === this.reference) ?? null,
+  );
   readonly size_mm: Point | null = $derived(this.told?.size_mm ?? null);
   readonly grip: Grip = $derived({
     board: this.name,
@@ -58,7 +79,8 @@ class Tracing {
     says: this.says,
     width_mm: this.width_mm,
     reference: this.reference,
-    package: this.package,
+    body: this.body,
+    placed: this.placed,
     diameter_mm: this.diameter_mm,
     plated: this.plated,
     size_mm: this.size_mm,
@@ -73,12 +95,24 @@ class Tracing {
 
   show(side: Side): void {
     this.side = side;
-    this.points = [];
+    this.#letGo();
   }
 
   take(tool: ToolName): void {
     this.tool = tool;
+    this.#letGo();
+  }
+
+  /** Names the part or the body that is placed next; clicks made for another are let go. */
+  nameIt(what: "reference" | "package", said: string): void {
+    if (this[what] !== said) this.#letGo();
+    this[what] = said;
+  }
+
+  #letGo(): void {
     this.points = [];
+    this.refused = "";
+    this.moved = "";
   }
 
   async stroke(edit: Edit): Promise<void> {

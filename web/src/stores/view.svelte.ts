@@ -19,6 +19,8 @@ class View {
   ground = $state<Ground>((localStorage.getItem("lidoff.ground") as Ground | null) ?? "machine");
   hovered = $state.raw<Thing | null>(null);
   held = $state.raw<Thing | null>(null);
+  /** The placed part that is being told what it is. */
+  telling = $state("");
   sheet = $state<"none" | "help" | "find" | "phone" | "history">("none");
   #situation = $state(sessionStorage.getItem("lidoff.situation") ?? "");
 

@@ -11,7 +11,10 @@ export interface ClassPicture {
 }
 
 type Look = readonly [token: string, strong: number, weak: number, texture: Texture];
-/** Laminate takes most of a board, so it is tinted least; what lies beside the board is left as it is. */
+/**
+ * Laminate takes most of a board, so it is tinted least; what lies beside the board is left as it is. Cuts and bridges are no
+ * classes, and stand here for what a stroke says.
+ */
 const LOOKS: Readonly<Record<string, Look>> = {
   "covered copper": ["--copper", 0.58, 0.58, "even"],
   "bare copper": ["--class-bare", 0.8, 0.45, "rising"],
@@ -19,6 +22,8 @@ const LOOKS: Readonly<Record<string, Look>> = {
   legend: ["--class-print", 0.75, 0.35, "level"],
   body: ["--class-body", 0.55, 0.25, "dots"],
   hole: ["--class-hole", 0.8, 0.55, "dots"],
+  cut: ["--not-borne-out", 1, 0.2, "rising"],
+  bridge: ["--copper", 1, 1, "even"],
 };
 
 export async function decoded(told: ClassesTold): Promise<ClassPicture> {

@@ -191,6 +191,10 @@ def test_waveforms_are_told_and_bounded(shared: Running) -> None:
         ({"text": "±(0.5 % + 3)", "as": "accuracy"}, "±(0.5 % + 3 counts)"),
         ({"text": "OL", "as": "shown"}, "over range"),
         ({"text": "over range", "as": "shown"}, "over range"),
+        ({"text": "46", "as": "length"}, "46 mm"),
+        ({"text": " 28,5 ", "as": "length"}, "28.5 mm"),
+        ({"text": "46 cm", "as": "length"}, "460 mm"),
+        ({"text": "1.8 in", "as": "length"}, "45.72 mm"),
     ],
 )
 def test_what_is_typed_is_understood_at_once(shared: Running, asked: dict[str, object], said: str) -> None:
@@ -205,6 +209,16 @@ def test_what_is_not_understood_says_why(shared: Running) -> None:
     # A supply is never over its range: only a display is.
     asked = {"text": "over range", "as": "quantity", "unit": "V"}
     assert shared.client.post("/api/understand", json=asked).json()["understood"] is False
+
+
+@pytest.mark.parametrize("text", ["thirty", "46 V", "0", "-3 mm", "1 2"])
+def test_what_is_no_length_says_how_one_is_written(shared: Running, text: str) -> None:
+    told = shared.client.post("/api/understand", json={"text": text, "as": "length"}).json()
+    assert told["understood"] is False
+    assert (
+        f"{text!r} is no length above zero",
+        'write millimetres, such as 42.5, or a number with its unit, such as "4.25 cm"',
+    ) == (told["problem"]["what"], told["problem"]["remedy"])
 
 
 def test_searches_run_as_jobs_that_can_be_cancelled(tmp_path: Path) -> None:

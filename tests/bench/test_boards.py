@@ -52,6 +52,16 @@ def test_a_side_is_shown_flat_in_tiles(night_light: Running) -> None:
     assert np.asarray(tile).std() > 5.0
 
 
+def test_a_side_tells_how_well_it_shows_lengths(night_light: Running) -> None:
+    side = next(one for one in board(night_light)["sides"] if one["registered"])  # type: ignore[attr-defined]
+    traced = night_light.bench.traced("main")
+    assert traced is not None
+    kept = next(one.registration for one in traced.board.sides if one.side == side["side"])
+    assert kept is not None
+    assert kept.scale_uncertainty == side["scale_uncertainty"]
+    assert kept.pixels_per_mm((15.5, 12.0)) == pytest.approx(side["photo_px_per_mm"])
+
+
 def test_copper_is_followed_from_a_click(night_light: Running) -> None:
     told = board(night_light)
     pad = next(
@@ -130,6 +140,40 @@ def test_strokes_beeps_holes_and_parts_change_what_is_told(tmp_path: Path) -> No
             body = {"id": f"u{_}", "base": server.bench.desk.revision}
             server.client.post("/api/undo", json=body).raise_for_status()
         assert {**before, "revision": 8} == board(server)
+
+
+def test_a_placed_part_waits_to_be_told_and_is_drawn_once_it_is(tmp_path: Path) -> None:
+    shutil.copytree(DEMO, tmp_path / "demo")
+    with running(tmp_path / "demo") as server:
+        pads = next(
+            part["pads"]
+            for part in board(server)["parts"]  # type: ignore[attr-defined]
+            if part["reference"] == "R6"
+        )
+        assert [] == server.client.get("/api/circuit").json()["untold"]
+        server.edit({"kind": "remove", "path": ["parts", "R6"]}).raise_for_status()
+        (untold,) = server.client.get("/api/circuit").json()["untold"]
+        assert ("R6", "main") == (untold["reference"], untold["board"])
+        lands = {land["land"]: land["net"] for land in untold["lands"]}
+        assert "base" in lands.values()
+        assert {pad["pin"].rpartition(".")[2] for pad in pads} == lands.keys()
+        row = {"kind": "resistor", "value": "1 kΩ", "board": "main"}
+        server.edit({"kind": "add", "path": ["parts", "R6"], "value": row}).raise_for_status()
+        circuit = server.client.get("/api/circuit").json()
+        assert [] == circuit["untold"]
+        assert lands == next(part["pins"] for part in circuit["parts"] if part["reference"] == "R6")
+
+
+def test_clicks_too_far_apart_for_a_body_place_nothing(tmp_path: Path) -> None:
+    shutil.copytree(DEMO, tmp_path / "demo")
+    with running(tmp_path / "demo") as server:
+        place = {"kind": "place", "board": "main", "reference": "R99", "package": "0603", "side": "front"}
+        refused = server.edit({**place, "first_mm": [1, 1], "second_mm": [29, 1]})
+        assert (422, 0) == (refused.status_code, server.bench.desk.revision)
+        assert (
+            "R99: the clicks lie 28.00 mm apart, and pads 1 and 2 of 0603 lie 1.60 mm apart"
+            in (refused.json()["what"])
+        )
 
 
 def test_a_side_is_laid_on_the_board_by_its_corners(tmp_path: Path) -> None:

@@ -84,6 +84,18 @@ def test_a_photo_of_too_many_pixels_is_refused_before_it_is_unpacked(tmp_path: P
         once_empty(tmp_path)
 
 
+def test_what_is_no_photo_is_told_by_the_name_that_its_sender_knows(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        answer = put(server, "photos/notphoto.jpg", b"this is a text\n")
+        assert ("this is no JPEG, PNG, TIFF or HEIC picture", "notphoto.jpg") == (
+            answer["what"],
+            answer["where"],
+        )
+        assert str(tmp_path) not in str(answer)
+        assert answer["remedy"]
+        once_empty(tmp_path)
+
+
 def test_a_request_that_stops_in_its_middle_holds_up_no_other(tmp_path: Path) -> None:
     with running(tmp_path) as server:
         base = server.client.base_url

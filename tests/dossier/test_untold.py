@@ -14,9 +14,7 @@ def of_perfect(text: str) -> tuple[UntoldPart, ...]:
 
 
 def lands_of_first() -> dict[str, str]:
-    return {
-        pin.rpartition(".")[2]: net for pin, net in true_nets().items() if pin.startswith(f"{FIRST}.")
-    }
+    return {pin.rpartition(".")[2]: net for pin, net in true_nets().items() if pin.startswith(f"{FIRST}.")}
 
 
 def test_every_placed_part_without_an_entry_is_told_with_its_lands_and_nets() -> None:
@@ -34,7 +32,9 @@ def test_a_told_part_is_no_longer_untold() -> None:
 
 
 def test_nets_of_an_untold_part_have_the_names_that_they_will_have_in_the_circuit() -> None:
-    bare = board_text(Board(name="lamp", outline=((0.0, 0.0), (30.0, 0.0), (30.0, 20.0)), parts=(resistor(),)))
+    bare = board_text(
+        Board(name="lamp", outline=((0.0, 0.0), (30.0, 0.0), (30.0, 20.0)), parts=(resistor(),))
+    )
     dossier = dossier_from_text(HEAD, boards={"boards/lamp.json": bare})
     before = untold_parts(dossier.parts, dossier.traced)[0]
     told = dossier_from_text(HEAD + '[parts.R1]\nkind = "fuse"\n', boards={"boards/lamp.json": bare})

@@ -13,7 +13,7 @@ from lidoff.errors import DossierError, LidoffError
 
 if TYPE_CHECKING:
     from lidoff.circuit import Circuit, OperatingPoint
-    from lidoff.dossier import Dossier
+    from lidoff.dossier import Dossier, SolvedFigures
     from lidoff.schematic import Drawing, DrawingOptions, Group
 
 __all__ = ["Looks", "Quick", "View", "drawn", "quick_json", "quick_of", "svg_of"]
@@ -239,7 +239,7 @@ def drawn(quick: Quick, looks: Looks, *, situation: str = "", currents: bool = F
         raise quick.problem or DossierError(
             "there is nothing to draw: the dossier has no parts yet", remedy="add a part and its pins"
         )
-    groups, point = _groups(quick) if looks.tint else (), quick.points.get(situation)
+    groups, point = _groups(quick) if looks.tint else (), _figures(quick, situation)
     currents = currents and point is not None
     with quick.guard:
         layout = quick.drawings.get(looks)
@@ -253,6 +253,18 @@ def drawn(quick: Quick, looks: Looks, *, situation: str = "", currents: bool = F
     return draw(
         circuit, point, groups=groups, options=_options(quick, looks, currents=currents), before=layout
     )
+
+
+def _figures(quick: Quick, situation: str) -> SolvedFigures | None:
+    """What is written at nets and parts; where something alternates nothing is, as following a period takes too long here."""
+    from lidoff.dossier import situations_of
+    from lidoff.dossier.drawn_figures import figures_at
+
+    point = quick.points.get(situation)
+    if point is None or quick.circuit is None or quick.dossier is None:
+        return None
+    told = next(one for one in situations_of(quick.dossier) if one.name == situation)
+    return figures_at(quick.circuit, told, point)
 
 
 def quick_json(quick: Quick) -> dict[str, object]:

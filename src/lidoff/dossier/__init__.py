@@ -17,6 +17,7 @@ from lidoff.dossier.board_files import board_text
 from lidoff.dossier.board_work import TracedOnDisk, save_board, trace_dossier
 from lidoff.dossier.drawing import DrawingChoices, drawing_options
 from lidoff.dossier.drawn import DrawingWish, drawing_of
+from lidoff.dossier.drawn_figures import SolvedFigures, figures_drawn
 from lidoff.dossier.entries import (
     Board,
     Decision,
@@ -35,6 +36,7 @@ from lidoff.dossier.log_readings import log_summaries
 from lidoff.dossier.logs import LOGS_FOLDER
 from lidoff.dossier.migrating import Migrated
 from lidoff.dossier.opening import migrate_folder
+from lidoff.dossier.over_time import is_fed_alternating
 from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
 from lidoff.dossier.reasoning import Reasoned, fit_of, next_readings_of, proposals_json, slips_of
@@ -71,6 +73,7 @@ __all__ = [
     "Reasoned",
     "SituationEntry",
     "SituationResult",
+    "SolvedFigures",
     "SolvedSituation",
     "SupplyState",
     "TracedOnDisk",
@@ -88,7 +91,9 @@ __all__ = [
     "dossier_text",
     "drawing_of",
     "drawing_options",
+    "figures_drawn",
     "fit_of",
+    "is_fed_alternating",
     "load_dossier",
     "log_summaries",
     "merged_parts",

@@ -11,6 +11,7 @@ from lidoff.errors import CircuitFault, ImpossibleValue, UnknownName
 
 if TYPE_CHECKING:
     from lidoff.circuit import Circuit, Solution
+    from lidoff.dossier.drawn_figures import SolvedFigures
     from lidoff.dossier.entries import Dossier
     from lidoff.insight import Misfit
     from lidoff.schematic import Drawing, Group
@@ -96,7 +97,7 @@ def drawing_of(
     strained = _strained(misfit()) if wish.misfit else ()
     return draw(
         circuit,
-        None if solution is None else solution.at(0),
+        None if solution is None else _figures(dossier, circuit, solution, wish.situation),
         groups=(*(_blocks(circuit, solution) if wish.blocks else ()), *strained),
         options=drawing_options(
             dossier,
@@ -124,6 +125,21 @@ def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
     if not solution.settled[0]:
         raise solution.unsettled(0)
     return solution
+
+
+def _figures(dossier: Dossier, circuit: Circuit, solution: Solution, name: str) -> SolvedFigures:
+    """What is written at nets and parts, over a period where something alternates."""
+    from lidoff.dossier.drawn_figures import figures_at
+    from lidoff.dossier.over_time import is_fed_alternating
+    from lidoff.dossier.wiring import situations_of
+    from lidoff.hazards import Subject
+
+    situation = next(one for one in situations_of(dossier) if one.name == name)
+    waveforms = None
+    if is_fed_alternating(circuit, situation):
+        (repeating,) = Subject(circuit=circuit, situations={name: situation}).repeating
+        waveforms = repeating.waveforms
+    return figures_at(circuit, situation, solution.at(0), waveforms)
 
 
 def _lit(

@@ -46,7 +46,7 @@ from lidoff.evidence import (
 from lidoff.hazards import Subject, half_full, is_alternating, is_connected
 from lidoff.insight import Seen, seen_beside
 
-__all__ = ["Followed", "compared_over_time", "is_over_time"]
+__all__ = ["Followed", "compared_over_time", "is_averaged", "is_fed_alternating", "is_over_time"]
 
 FINE = Tolerance(relative=1e-3)
 POINTS = 100
@@ -105,9 +105,27 @@ def is_over_time(circuit: Circuit, situation: Situation, one: Measured) -> bool:
         return False
     if _is_alternating(_measures(one)):
         return True
-    fed = {part.reference for part in circuit.parts if is_alternating(part) and is_connected(part, situation)}
+    if not is_fed_alternating(circuit, situation):
+        return False
+    return not is_averaged(circuit, situation) or _is_replaced(circuit, situation, target)
+
+
+def is_averaged(circuit: Circuit, situation: Situation) -> bool:
+    """Whether an operating point tells what the circuit does on average: stand-ins stand for all that alternates in it."""
     stood_for = {name for names in in_force(circuit, situation).values() for name in names}
-    return bool(fed - stood_for) or (bool(fed) and _is_replaced(circuit, situation, target))
+    return _fed(circuit, situation) <= stood_for
+
+
+def is_fed_alternating(circuit: Circuit, situation: Situation) -> bool:
+    """Whether a supply that changes with time is connected."""
+    return bool(_fed(circuit, situation))
+
+
+def _fed(circuit: Circuit, situation: Situation) -> frozenset[str]:
+    """Alternating supplies that are connected."""
+    return frozenset(
+        part.reference for part in circuit.parts if is_alternating(part) and is_connected(part, situation)
+    )
 
 
 def compared_over_time(

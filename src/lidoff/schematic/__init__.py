@@ -7,13 +7,14 @@ This room knows symbols, places, wires and text, and how good a drawing is. It d
 from lidoff.schematic.draw import draw
 from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
 from lidoff.schematic.notebook import circuit_picture
-from lidoff.schematic.options import DrawingOptions, Group, Pinned, SolvedCircuit
+from lidoff.schematic.options import AlternatingCircuit, DrawingOptions, Group, Pinned, SolvedCircuit
 from lidoff.schematic.quality import Quality, drawing_quality
-from lidoff.schematic.text import engineering
+from lidoff.schematic.text import engineering, stood_for, voltage_text
 from lidoff.schematic.themes import THEMES, Theme, theme_named
 
 __all__ = [
     "THEMES",
+    "AlternatingCircuit",
     "Area",
     "Drawing",
     "DrawingOptions",
@@ -33,5 +34,7 @@ __all__ = [
     "draw",
     "drawing_quality",
     "engineering",
+    "stood_for",
     "theme_named",
+    "voltage_text",
 ]

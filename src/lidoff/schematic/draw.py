@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
 from lidoff.schematic.drawing import Drawing, Repeat
 from lidoff.schematic.levels import find_levels
-from lidoff.schematic.options import DrawingOptions, Group, SolvedCircuit
+from lidoff.schematic.options import AlternatingCircuit, DrawingOptions, Group, SolvedCircuit
 from lidoff.schematic.repeats import gather_repeats, gather_runs
 from lidoff.schematic.sheet import Facts, lay_out
 from lidoff.schematic.sheets import split_sheets
@@ -70,6 +70,7 @@ def draw(
         kind_of(part)
     levels = find_levels(ordered)
     voltages, currents = _solved(ordered, solution)
+    alternating = _alternating(solution, voltages)
     shown = ordered
     repeats: tuple[Repeat, ...] = ()
     if options.abbreviate:
@@ -83,6 +84,7 @@ def draw(
         options=options,
         voltages=voltages,
         currents=currents,
+        alternating=alternating,
         before=before,
     )
     title = options.title or circuit.title
@@ -104,6 +106,7 @@ def draw(
         potential=levels.potential,
         voltages=voltages,
         currents=currents,
+        alternating=alternating,
         options=options,
     )
 
@@ -118,6 +121,14 @@ def _natural(reference: str) -> tuple[str, int, str]:
 def _settled(value: float, least: float) -> float:
     """Value as it is written: what is below the least is nought."""
     return 0.0 if abs(value) < least else float(value)
+
+
+def _alternating(solution: SolvedCircuit | None, voltages: Mapping[str, float]) -> dict[str, float]:
+    """What alternates on the nets whose voltage is written."""
+    if not isinstance(solution, AlternatingCircuit):
+        return {}
+    found = {net: float(solution.alternating(net)) for net in voltages}
+    return {net: volts for net, volts in found.items() if math.isfinite(volts) and volts > 0.0}
 
 
 def _solved(circuit: Circuit, solution: SolvedCircuit | None) -> tuple[dict[str, float], dict[str, float]]:

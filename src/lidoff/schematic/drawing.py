@@ -10,6 +10,7 @@ from lidoff.circuit.netlist import Circuit
 from lidoff.circuit.outlines import Outline
 from lidoff.schematic.options import DrawingOptions
 from lidoff.schematic.shapes import Rect, Shape
+from lidoff.schematic.text import voltage_text
 
 __all__ = ["Area", "Drawing", "Junction", "Label", "RailMark", "Repeat", "Sheet", "Symbol", "Wire"]
 
@@ -263,6 +264,8 @@ class Drawing:
         Voltage by which the page was laid out [V].
     voltages, currents : mapping of str to float
         Solved values, if a solution was given [V] [A].
+    alternating : mapping of str to float
+        Effective value of what alternates on a net round its voltage, where something does [V].
     options : DrawingOptions
         As they were given.
     """
@@ -274,7 +277,14 @@ class Drawing:
     potential: Mapping[str, float] = field(default_factory=dict)
     voltages: Mapping[str, float] = field(default_factory=dict)
     currents: Mapping[str, float] = field(default_factory=dict)
+    alternating: Mapping[str, float] = field(default_factory=dict)
     options: DrawingOptions = field(default_factory=DrawingOptions)
+
+    def voltage_text(self, net: str) -> str:
+        """Solved voltage of a net as it is written beside it; empty where none is known."""
+        if net not in self.voltages:
+            return ""
+        return voltage_text(self.voltages[net], self.alternating.get(net, 0.0))
 
     @property
     def lit_parts(self) -> frozenset[str]:

@@ -11,7 +11,7 @@ from lidoff.fonts import text_width
 from lidoff.schematic.drawing import Area, Label, RailMark, Sheet, Symbol, Wire
 from lidoff.schematic.options import DrawingOptions
 from lidoff.schematic.shapes import PIN_TEXT, TEXT, pin_label
-from lidoff.schematic.text import engineering, text_box
+from lidoff.schematic.text import text_box
 
 __all__ = ["covered", "place_labels"]
 
@@ -26,7 +26,7 @@ def place_labels(
     wires: Sequence[Wire],
     marks: Sequence[RailMark],
     text: Mapping[str, Sequence[str]],
-    voltages: Mapping[str, float],
+    voltages: Mapping[str, str],
     options: DrawingOptions,
     frames: Sequence[Area] = (),
 ) -> list[Label]:
@@ -40,8 +40,8 @@ def place_labels(
         What is on the page.
     text : mapping of str to sequence of str
         Lines beside each part.
-    voltages : mapping of str to float
-        Solved voltages to be written [V].
+    voltages : mapping of str to str
+        Solved voltages, as they are to be written.
     options : DrawingOptions
         Which of them are wanted.
     frames : sequence of Area
@@ -291,7 +291,7 @@ def _shared(a: Box, b: Box) -> float:
 
 
 def _voltages(
-    symbols: Sequence[Symbol], wires: Sequence[Wire], voltages: Mapping[str, float], taken: _Taken
+    symbols: Sequence[Symbol], wires: Sequence[Wire], voltages: Mapping[str, str], taken: _Taken
 ) -> list[Label]:
     """One voltage a net, on its longest wire that has room, or else beside one of its pins."""
     made: list[Label] = []
@@ -305,7 +305,7 @@ def _voltages(
     for net in sorted(pins):
         if net not in voltages:
             continue
-        text = engineering(voltages[net], "V")
+        text = voltages[net]
         best: tuple[float, Label] | None = None
         for wire in sorted(by_net.get(net, ()), key=lambda w: (-w.length, w.x0, w.y0)):
             mx, my = (wire.x0 + wire.x1) / 2, (wire.y0 + wire.y1) / 2

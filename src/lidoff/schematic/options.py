@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from lidoff.errors import ImpossibleValue
 
-__all__ = ["FARTHEST", "DrawingOptions", "Group", "Pinned", "SolvedCircuit"]
+__all__ = ["FARTHEST", "AlternatingCircuit", "DrawingOptions", "Group", "Pinned", "SolvedCircuit"]
 
 FARTHEST = 300
 """Grid steps from the origin within which a part may be placed by hand."""
@@ -23,6 +23,15 @@ class SolvedCircuit(Protocol):
 
     def current(self, reference: str) -> float:
         """Current along the main path of a part [A]."""
+        ...
+
+
+@runtime_checkable
+class AlternatingCircuit(SolvedCircuit, Protocol):
+    """A solved circuit in which voltages may alternate round their mean."""
+
+    def alternating(self, net: str) -> float:
+        """Effective value of what alternates on a net, round its mean [V]."""
         ...
 
 

@@ -23,7 +23,7 @@ from lidoff.schematic.place import place_units
 from lidoff.schematic.quality import text_faults, wires_cost
 from lidoff.schematic.route import PinEnd
 from lidoff.schematic.shapes import box_sides, outline_of
-from lidoff.schematic.text import engineering, lines_beside
+from lidoff.schematic.text import engineering, lines_beside, voltage_text
 from lidoff.schematic.unit import Unit, Variant
 from lidoff.schematic.units import build_units
 from lidoff.schematic.wiring import wire_up
@@ -68,6 +68,8 @@ class Facts:
         What a person chose.
     voltages, currents : mapping of str to float
         Solved values [V] [A].
+    alternating : mapping of str to float
+        Effective value of what alternates on a net round its voltage [V].
     before : Drawing or None
         An earlier drawing whose places are kept.
     """
@@ -78,6 +80,7 @@ class Facts:
     options: DrawingOptions
     voltages: Mapping[str, float]
     currents: Mapping[str, float]
+    alternating: Mapping[str, float]
     before: Drawing | None = None
 
 
@@ -123,7 +126,10 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
                 kept_free[reference] = [*kept_free[reference], WIDEST_CURRENT]
     kept = kept_sheet(facts.before, circuit, repeats=facts.repeats, options=options, flagged=flagged)
     page = _best_page(circuit, facts, flagged, kept_free) if kept is None else _page_of(kept)
-    sheet = _tinted(_labelled(page, circuit, facts, text, facts.voltages), facts.groups)
+    written = {
+        net: voltage_text(volts, facts.alternating.get(net, 0.0)) for net, volts in facts.voltages.items()
+    }
+    sheet = _tinted(_labelled(page, circuit, facts, text, written), facts.groups)
     table = repeat_table(facts.repeats, circuit, sheet.box)
     box = _box(sheet.symbols, sheet.wires, sheet.marks, sheet.labels, sheet.areas, table)
     return replace(sheet, title=title, labels=(*sheet.labels, *table), box=box)
@@ -134,7 +140,7 @@ def _labelled(
     circuit: Circuit,
     facts: Facts,
     text: Mapping[str, Sequence[str]],
-    voltages: Mapping[str, float],
+    voltages: Mapping[str, str],
 ) -> Sheet:
     """Page with its frames and text."""
     symbols, wires, marks = page.symbols, page.wires, page.marks

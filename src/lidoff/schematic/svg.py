@@ -13,7 +13,7 @@ from lidoff.fonts import FAMILY, text_width
 from lidoff.schematic.drawing import Drawing, Label, RailMark, Sheet, Symbol
 from lidoff.schematic.shapes import turned_strokes
 from lidoff.schematic.stretch import stretch_of
-from lidoff.schematic.text import engineering, value_text
+from lidoff.schematic.text import stood_for, value_text
 from lidoff.schematic.themes import Theme, theme_named
 
 __all__ = ["STEP", "svg_text"]
@@ -103,6 +103,7 @@ def _style(c: Theme, highlighted: bool) -> str:
         f".reference{{font-weight:600}}.value,.pin,.net{{fill:{c.ink}}}.pin,.repeat,.table{{fill:{c.quiet}}}"
         f".frame{{fill:none;stroke:{c.quiet};stroke-width:.9;stroke-dasharray:4 3}}.table-head{{font-weight:600}}"
         f".voltage{{fill:{c.accent}}}.current{{fill:{c.quiet}}}"
+        ".stand-in .stroke{stroke-dasharray:3.2 2.4}"
         f".title{{font-size:15px;font-weight:600}}.caption{{font-weight:600;fill:{c.quiet}}}"
         f".area{{fill-opacity:{c.tint_opacity}}}"
         + "".join(f".shade-{k}{{fill:{tint}}}" for k, tint in enumerate(c.tints))
@@ -166,7 +167,8 @@ def _net(drawing: Drawing, page: Sheet, net: str) -> str:
     out = [
         f'<g id={quoteattr(_ident("net-", net))} class="net-group {role}{lit}" data-net={quoteattr(net)}{volts}>'
     ]
-    said = f" at {engineering(drawing.voltages[net], 'V')}" if net in drawing.voltages else ""
+    told = drawing.voltage_text(net)
+    said = f" at {told}" if told else ""
     out.append(f"<title>{escape('net ' + net + said)}</title>")
     wires = [w for w in page.wires if w.net == net]
     marks = [mark for mark in page.marks if mark.net == net]
@@ -240,12 +242,14 @@ def _part(drawing: Drawing, page: Sheet, symbol: Symbol) -> str:
     said = (
         f"{part.reference}: {kind.title}"
         + (f", {value}" if value else "")
+        + (f"; no part, stands for {stood_for(part)}" if part.stands_for else "")
         + (f"; {part.does}" if part.does else "")
     )
+    look = " stand-in" if part.stands_for else ""
     amps = drawing.currents.get(symbol.reference)
     data = f' data-current="{amps:.6g}"' if amps is not None else ""
     out = [
-        f'<g id={quoteattr(_ident("part-", part.reference))} class="part{lit}" data-part={quoteattr(part.reference)} '
+        f'<g id={quoteattr(_ident("part-", part.reference))} class="part{look}{lit}" data-part={quoteattr(part.reference)} '
         f"data-kind={quoteattr(part.kind)}{data}><title>{escape(said)}</title>"
         f'<g transform="translate({_n(symbol.x)} {_n(symbol.y)})">'
     ]

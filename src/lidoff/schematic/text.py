@@ -9,13 +9,17 @@ from lidoff.circuit.netlist import Part
 from lidoff.fonts import text_width
 from lidoff.schematic.levels import main_number
 
-__all__ = ["engineering", "lines_beside", "text_box"]
+__all__ = ["engineering", "lines_beside", "stood_for", "text_box", "voltage_text"]
 
 _PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}
 UNWRITTEN = frozenset(
     {"forward_drop", "current_gain", "first_gain", "on_resistance", "length", "resistance_when_closed"}
 )
 """Main parameters that say nothing to a reader of the drawing; the marking stands there instead."""
+
+
+SMALL = 0.05
+"""Share of the other up to which the mean of a voltage, or what alternates round it, is not written; our choice."""
 
 
 def engineering(value: float, unit: str, digits: int = 3) -> str:
@@ -60,6 +64,55 @@ def engineering(value: float, unit: str, digits: int = 3) -> str:
     return f"{number.replace('-', '−')} {_PREFIXES[third]}{unit}"
 
 
+def voltage_text(steady: float, alternating: float = 0.0) -> str:
+    """Voltage of a net as it is written beside it.
+
+    Parameters
+    ----------
+    steady : float
+        Its mean [V].
+    alternating : float
+        Effective value of what alternates round it [V].
+
+    Returns
+    -------
+    str
+        One of the two alone where the other is small beside it.
+
+    Examples
+    --------
+    >>> voltage_text(9.93, 0.1), voltage_text(0.2, 230.0), voltage_text(5.0, 5.4)
+    ('9.93 V', '230 V ac', '5 V + 5.4 V ac')
+    """
+    if not abs(alternating) > SMALL * abs(steady):
+        return engineering(steady, "V")
+    wave = f"{engineering(abs(alternating), 'V')} ac"
+    return wave if abs(steady) <= SMALL * abs(alternating) else f"{engineering(steady, 'V')} + {wave}"
+
+
+def stood_for(part: Part) -> str:
+    """Parts that a stand-in stands for, those in a row with the first and the last.
+
+    Examples
+    --------
+    >>> stood_for(Part(reference="V1", kind="dc_supply", pins={}, stands_for=("J1", "C1", "D1", "D2", "D3")))
+    'J1, C1, D1–D3'
+    """
+    rows: list[list[str]] = []
+    for name in part.stands_for:
+        if rows and _follows(rows[-1][-1], name):
+            rows[-1].append(name)
+        else:
+            rows.append([name])
+    return ", ".join(f"{row[0]}–{row[-1]}" if len(row) > 2 else ", ".join(row) for row in rows)
+
+
+def _follows(one: str, other: str) -> bool:
+    """Whether two references have the same letters and follow each other in number."""
+    letters, number = one.rstrip("0123456789"), one[len(one.rstrip("0123456789")) :]
+    return number.isdigit() and other == f"{letters}{int(number) + 1}"
+
+
 def value_text(part: Part) -> str:
     """Main value or marking that stands beside a part."""
     kind = kind_of(part)
@@ -74,10 +127,15 @@ def value_text(part: Part) -> str:
 
 
 def lines_beside(part: Part, repeats: int = 1) -> list[str]:
-    """Reference, then value or marking."""
+    """Reference, then value or marking; of a stand-in also its resistance, and that it is no part."""
     value = value_text(part)
     name = part.reference + (f" ×{repeats}" if repeats > 1 else "")
-    return [name, value] if value else [name]
+    lines = [name, value] if value else [name]
+    if not part.stands_for:
+        return lines
+    inside = part.values.get("resistance", 0.0)
+    resistance = [f"behind {engineering(inside, 'Ω')}"] if isinstance(inside, float) and inside else []
+    return [*lines, *resistance, "no part, stands for", stood_for(part)]
 
 
 def text_box(

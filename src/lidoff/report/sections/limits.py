@@ -21,6 +21,12 @@ OPENING = (
     "and the value that moves the current most, tell what limits it."
 )
 
+NARROWED = (
+    "These numbers are narrowed by the readings: each part is taken at the value that all readings together make likeliest. "
+    "The operating points, waveforms and loads of the other chapters take the parts as told, whatever was read, so they differ "
+    "from these where a reading does."
+)
+
 
 def limits_of(budget: Budget) -> tuple[str, ...]:
     """What moves a loop's current, in sentences, the strongest first."""
@@ -87,7 +93,8 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
     shown = charted_budgets_of(analysis)
     if not shown:
         return ()
-    blocks: list[Block] = [Paragraph(text=OPENING)]
+    narrowed = (Paragraph(text=NARROWED),) if any(budget.after_readings for budget in shown) else ()
+    blocks: list[Block] = [Paragraph(text=OPENING), *narrowed]
     for budget in shown:
         blocks.append(_figure(analysis, budget))
         limits = limits_of(budget)

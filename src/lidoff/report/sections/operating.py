@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
+from lidoff.circuit import replaced_at_rest
 from lidoff.dossier import Analysis, PartState, SolvedSituation, UnsolvedSituation
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Notice, Paragraph, Row, Subheading, Table
@@ -18,6 +19,7 @@ from lidoff.report.subject import (
     situation_short,
 )
 from lidoff.report.words import amount, anchor, heading, joined, sentence
+from lidoff.schematic import stood_for
 
 __all__ = ["MEMBERS"]
 
@@ -31,7 +33,7 @@ MOST_TOLD = 8
 """Parts shown at once."""
 WHERE_ALL_IS = (
     "What takes the power in each situation. The voltages of all nets and the currents of all parts stand folded away on the "
-    "web page and in nets.csv, currents.csv and analysis.json beside it."
+    "web page and in nets.csv, currents.csv and analysis.json beside it. Parts have their values as told, whatever was read."
 )
 
 
@@ -40,11 +42,12 @@ def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple
     largest = max(
         (abs(quantity.value) for result in solved for quantity in result.nets.values()), default=0.0
     )
+    silent = {one.name: replaced_at_rest(analysis.circuit, one.situation).nets for one in solved}
     tables = []
     for start in range(0, len(solved), SIDE_BY_SIDE):
         some = solved[start : start + SIDE_BY_SIDE]
         rows = tuple(
-            Row(cells=(net_cell(net), *(_voltage_cell(result, net, largest) for result in some)))
+            Row(cells=(net_cell(net), *(_voltage_cell(one, net, largest, silent[one.name]) for one in some)))
             for net in analysis.circuit.nets
         )
         titles = [heading(situation_short(analysis, result.name)) for result in some]
@@ -64,8 +67,10 @@ def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple
     return tuple(tables)
 
 
-def _voltage_cell(result: SolvedSituation, net: str, largest: float) -> Cell:
+def _voltage_cell(result: SolvedSituation, net: str, largest: float, silent: Collection[str]) -> Cell:
     quantity = result.nets.get(net)
+    if net in silent:
+        return Cell(text="alternates", net=net)
     if quantity is None:
         return Cell(text="nothing fixes it", net=net)
     seen = abs(quantity.value) + quantity.expanded > TRACE * largest
@@ -127,10 +132,20 @@ def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) 
             head,
             Notice(title="No operating point", text=f"{result.what}.{nets} {result.remedy}", tone="fault"),
         )
+    replaced = replaced_at_rest(analysis.circuit, result.situation)
+    unfixed = [net for net in result.undetermined if net not in replaced.nets]
     loose = (
-        (Paragraph(text=f"Nothing fixes the voltage of {joined(result.undetermined)} here.", style="quiet"),)
-        if result.undetermined
+        (Paragraph(text=f"Nothing fixes the voltage of {joined(unfixed)} here.", style="quiet"),)
+        if unfixed
         else ()
+    )
+    averaged = tuple(
+        Paragraph(
+            text=f"{name} stands for {stood_for(analysis.circuit.part(name))} here, so these are averages; the chapter on "
+            "waveforms follows the parts themselves.",
+            style="quiet",
+        )
+        for name in replaced.by
     )
     shown = most_read(analysis)
     figure = (
@@ -139,6 +154,7 @@ def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) 
     return (
         head,
         Paragraph(text=sentence(deliveries(result))),
+        *averaged,
         *_parts_table(analysis, result),
         *loose,
         *figure,

@@ -2,61 +2,60 @@
 
 from __future__ import annotations
 
-import math
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
-from lidoff.dossier import Analysis, SolvedSituation, drawing_options
+from lidoff.circuit import replaced_at_rest
+from lidoff.dossier import (
+    Analysis,
+    SolvedFigures,
+    SolvedSituation,
+    drawing_options,
+    figures_drawn,
+    is_fed_alternating,
+)
+from lidoff.hazards import Repeating
 from lidoff.report.chapter import Chapter
 from lidoff.report.inline import schematic_picture
 from lidoff.report.model import Block, Figure, Paragraph
 from lidoff.report.subject import situation_title, title_of_kind
 from lidoff.report.words import counted, joined
-from lidoff.schematic import Drawing, draw, engineering
+from lidoff.schematic import Drawing, draw, stood_for, voltage_text
 
-__all__ = ["MEMBERS", "SolvedFigures", "drawing_of", "most_read", "schematic_figures", "with_voltages"]
-
-TRACE = 1e-5
-"""Share of the largest voltage below which the drawing writes 0 V; the tables hold the number."""
+__all__ = ["MEMBERS", "drawing_of", "most_read", "schematic_figures", "with_voltages"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SolvedFigures:
-    """Nominal voltages and currents of one situation, for a drawing; what is not known is not a number.
-
-    Attributes
-    ----------
-    voltages : mapping of str to float
-        By net [V].
-    currents : mapping of str to float
-        By reference [A].
-    """
-
-    voltages: Mapping[str, float]
-    currents: Mapping[str, float]
-
-    def voltage(self, net: str) -> float:
-        """Voltage of a net [V]."""
-        return self.voltages.get(net, math.nan)
-
-    def current(self, reference: str) -> float:
-        """Current along a part's main path [A]."""
-        return self.currents.get(reference, math.nan)
+def _repeating(analysis: Analysis, name: str) -> Repeating | None:
+    """Waveforms that hold for a situation, or why there are none; None where nothing changes with time."""
+    return next((one for one in analysis.repeating if name in (one.situation.name, *one.stands_for)), None)
 
 
-def _figures_of(result: SolvedSituation) -> SolvedFigures:
-    largest = max((abs(quantity.value) for quantity in result.nets.values()), default=0.0)
-    return SolvedFigures(
-        voltages={
-            net: quantity.value if abs(quantity.value) > TRACE * largest else 0.0
-            for net, quantity in result.nets.items()
-        },
-        currents={
-            name: state.current.value for name, state in result.parts.items() if state.current is not None
-        },
+def _figures_of(analysis: Analysis, result: SolvedSituation) -> SolvedFigures:
+    repeating = _repeating(analysis, result.name)
+    return figures_drawn(
+        analysis.circuit,
+        result.situation,
+        {net: quantity.value for net, quantity in result.nets.items()},
+        {name: state.current.value for name, state in result.parts.items() if state.current is not None},
+        None if repeating is None else repeating.waveforms,
     )
+
+
+def _drawn_in_place(analysis: Analysis, result: SolvedSituation) -> str:
+    """What a reader must know of voltages that alternate and of stand-ins, as sentences at the end of a caption."""
+    circuit, repeating = analysis.circuit, _repeating(analysis, result.name)
+    told = [
+        f"{name}, dashed, is no part: it stands for {stood_for(circuit.part(name))} on average"
+        for name in replaced_at_rest(circuit, result.situation).by
+    ]
+    if is_fed_alternating(circuit, result.situation):
+        told.append(
+            "No voltage is written where it alternates, as no waveform was found"
+            if repeating is None or repeating.waveforms is None
+            else "“ac” marks the effective value of what alternates over a period, round the voltage before it"
+        )
+    return "".join(f". {one}" for one in told)
 
 
 def most_read(analysis: Analysis) -> SolvedSituation | None:
@@ -80,7 +79,7 @@ def drawing_of(analysis: Analysis) -> Drawing:
     -------
     Drawing
     """
-    return with_voltages(_layout(analysis), most_read(analysis))
+    return with_voltages(_layout(analysis), analysis, most_read(analysis))
 
 
 @lru_cache(maxsize=1)  # placing parts is the slowest step of a report, and all its drawings share one layout
@@ -89,18 +88,20 @@ def _layout(analysis: Analysis) -> Drawing:
     untitled = replace(analysis.circuit, title="")  # the caption says it
     return draw(
         untitled,
-        None if result is None else _figures_of(result),
+        None if result is None else _figures_of(analysis, result),
         options=drawing_options(analysis.dossier),
     )
 
 
-def with_voltages(drawing: Drawing, result: SolvedSituation | None) -> Drawing:
+def with_voltages(drawing: Drawing, analysis: Analysis, result: SolvedSituation | None) -> Drawing:
     """Drawing with the voltages of another situation in the places of its own.
 
     Parameters
     ----------
     drawing : Drawing
         With voltages.
+    analysis : Analysis
+        Whose circuit it is.
     result : SolvedSituation or None
         None leaves the drawing as it is.
 
@@ -111,20 +112,28 @@ def with_voltages(drawing: Drawing, result: SolvedSituation | None) -> Drawing:
     """
     if result is None:
         return drawing
-    figures = _figures_of(result)
+    figures = _figures_of(analysis, result)
     sheets = tuple(
         replace(
             sheet,
             labels=tuple(
-                replace(label, text=engineering(figures.voltage(label.owner), "V"))
-                if label.role == "voltage"
-                else label
+                replace(label, text=_written(figures, label.owner)) if label.role == "voltage" else label
                 for label in sheet.labels
             ),
         )
         for sheet in drawing.sheets
     )
-    return replace(drawing, sheets=sheets, voltages=figures.voltages, currents=figures.currents)
+    return replace(
+        drawing,
+        sheets=sheets,
+        voltages=figures.voltages,
+        currents=figures.currents,
+        alternating=figures.alternations,
+    )
+
+
+def _written(figures: SolvedFigures, net: str) -> str:
+    return voltage_text(figures.voltage(net), figures.alternating(net))
 
 
 def schematic_figures(
@@ -145,7 +154,7 @@ def schematic_figures(
     -------
     tuple of Figure
     """
-    drawing = with_voltages(_layout(analysis), result)
+    drawing = with_voltages(_layout(analysis), analysis, result)
     sheets = len(drawing.sheets)
     figures = []
     for number in range(sheets):
@@ -155,6 +164,7 @@ def schematic_figures(
             name, caption = f"{name}-{number + 1}", f"{caption}, sheet {number + 1} of {sheets}"
         if result is not None:
             caption = f"{caption}, with its solved voltages: {situation_title(analysis, result.name)}"
+            caption += _drawn_in_place(analysis, result)
         figures.append(
             Figure(
                 name=name,

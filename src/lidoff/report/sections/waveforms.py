@@ -16,8 +16,8 @@ from lidoff.report.words import anchor, heading, joined, sentence
 __all__ = ["MEMBERS", "curve_words", "period_words"]
 
 OPENING = (
-    "Solved with every part at its nominal value; the limits of parts move these curves, and what was left out of the circuit "
-    "is missing here too."
+    "Solved with every part at its nominal value, whatever was read; the limits of parts move these curves, and what was left "
+    "out of the circuit is missing here too."
 )
 
 

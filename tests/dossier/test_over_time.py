@@ -9,7 +9,7 @@ import pytest
 from lidoff.dossier import Analysis, analyse, dossier_from_text
 from lidoff.dossier.reasoning import next_readings_of, slips_of
 from lidoff.errors import ImpossibleValue
-from lidoff.evidence import Comparison
+from lidoff.evidence import CannotTell, ClaimResult, Comparison
 
 MAINS = """format = 2
 [device]
@@ -166,3 +166,30 @@ def test_what_was_not_weighed_for_the_next_reading_is_told() -> None:
     assert (
         "Not weighed, as slips are tried at rest and these are of what changes with time: one." == summary[-1]
     )
+
+
+CLAIM = """
+[claims.power]
+kind = "power_input"
+says = "5 W"
+value = "5 W"
+sense = "about"
+from = { ROLE = { situation = "on", ASKED = "J1" } }
+"""
+
+
+def claimed(role: str, asked: str) -> ClaimResult:
+    spoken = text(AC_MAINS) + CLAIM.replace("ROLE", role).replace("ASKED", asked)
+    (result,) = analyse(dossier_from_text(spoken)).claims
+    return result
+
+
+def test_a_claim_of_power_asks_for_the_mean_over_a_period() -> None:
+    found = claimed("power", "power").found
+    assert found is not None
+    assert PASSED**2 * 1e3 == pytest.approx(found.value, rel=5e-3)
+
+
+def test_a_claim_of_current_on_the_mains_must_be_measured() -> None:
+    told = claimed("current", "current").verdict
+    assert isinstance(told, CannotTell)

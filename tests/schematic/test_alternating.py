@@ -87,7 +87,7 @@ def test_a_stand_in_says_that_it_is_no_part_and_what_it_stands_for() -> None:
 def test_a_stand_in_alone_is_dashed() -> None:
     svg = draw(CIRCUIT).to_svg()
     assert {"V1"} == dashed(svg)
-    assert ".stand-in .stroke{stroke-dasharray" in svg
+    assert ".stand-in .face{stroke-dasharray" in svg
 
 
 def test_two_parts_in_a_row_are_both_named() -> None:

@@ -24,7 +24,7 @@ from lidoff.dossier.findings import (
 from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
 from lidoff.dossier.meter_load import meter_shifts, without_meters
-from lidoff.dossier.over_time import compared_over_time
+from lidoff.dossier.over_time import asked_over_time, compared_over_time, rest_is_silent
 from lidoff.dossier.photo_files import photo_findings
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.sparing import spared
@@ -120,7 +120,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         judge(
             claim,
             by_name,
-            lambda source: _solved_quantity(solved, source, names),
+            lambda source: _solved_quantity(circuit, solved, source, names),
             trials=tried,
             alternates=alternates,
         )
@@ -293,9 +293,15 @@ def _sample(solved: Solved, name: str) -> int:
     return solved.place[name]
 
 
-def _solved_quantity(solved: Solved, source: FromSolution, names: Mapping[str, str]) -> Quantity:
+def _solved_quantity(
+    circuit: Circuit, solved: Solved, source: FromSolution, names: Mapping[str, str]
+) -> Quantity:
     """What a claim asks of the solved circuit."""
     if solved.spreading is None:
         raise UnknownName("no circuit was solved")
-    quantity, _ = answer(solved.spreading, _sample(solved, source.situation), retarget(source.target, names))
+    target, index = retarget(source.target, names), _sample(solved, source.situation)
+    situation = next(one.situation for one in solved.results if one.name == source.situation)
+    if rest_is_silent(circuit, situation, target):
+        return asked_over_time(circuit, situation, target)
+    quantity, _ = answer(solved.spreading, index, target)
     return quantity

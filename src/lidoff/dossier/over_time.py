@@ -45,8 +45,17 @@ from lidoff.evidence import (
 )
 from lidoff.hazards import Subject, half_full, is_alternating, is_connected
 from lidoff.insight import Seen, seen_beside
+from lidoff.quantities import Quantity
 
-__all__ = ["Followed", "compared_over_time", "is_averaged", "is_fed_alternating", "is_over_time"]
+__all__ = [
+    "Followed",
+    "asked_over_time",
+    "compared_over_time",
+    "is_averaged",
+    "is_fed_alternating",
+    "is_over_time",
+    "rest_is_silent",
+]
 
 FINE = Tolerance(relative=1e-3)
 POINTS = 100
@@ -103,11 +112,62 @@ def is_over_time(circuit: Circuit, situation: Situation, one: Measured) -> bool:
     target = one.reading.target
     if isinstance(target, NamedQuantity | WithoutPower):
         return False
-    if _is_alternating(_measures(one)):
-        return True
+    return _is_alternating(_measures(one)) or rest_is_silent(circuit, situation, target)
+
+
+def rest_is_silent(circuit: Circuit, situation: Situation, target: Target) -> bool:
+    """Whether an operating point says nothing of what is asked, as an alternating supply drives it.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+    target : Target
+        In the circuit.
+
+    Returns
+    -------
+    bool
+        False where no such supply is connected, or a stand-in gives the mean.
+    """
     if not is_fed_alternating(circuit, situation):
         return False
     return not is_averaged(circuit, situation) or _is_replaced(circuit, situation, target)
+
+
+def asked_over_time(circuit: Circuit, situation: Situation, target: Target) -> Quantity:
+    """What a claim asks of a circuit that an alternating supply drives.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+    target : Target
+
+    Returns
+    -------
+    Quantity
+        Mean power over a period, with the spread of the parts.
+
+    Raises
+    ------
+    ImpossibleValue
+        A voltage or current is asked, of which it is not told whether the mean or the effective value is meant; or no
+        waveform was found.
+    UnknownName
+        The target is not in the circuit.
+    """
+    if not isinstance(target, InPart) or target.what != "power":
+        raise ImpossibleValue(
+            f"a supply alternates in {_title(situation)}, and the claim does not tell whether the mean of the {target} is "
+            "meant or its effective value",
+            remedy="measure it, and name the reading",
+        )
+    waves = _waves(circuit, situation)
+    if isinstance(waves, str):
+        raise ImpossibleValue(waves)
+    ask = _asked(circuit, target)
+    return spread_quantity(waves.of(lambda wave: _figure(wave, ask, MEAN)), 0, target.unit)
 
 
 def is_averaged(circuit: Circuit, situation: Situation) -> bool:

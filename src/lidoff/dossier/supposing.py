@@ -10,6 +10,7 @@ from lidoff.dossier.alternating import where_alternating
 from lidoff.dossier.analysis import Analysis
 from lidoff.dossier.asking import answer
 from lidoff.dossier.meter_load import meter_shifts, without_meters
+from lidoff.dossier.over_time import asked_over_time, rest_is_silent
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.wiring import joined_nets, retarget, situations_of
 from lidoff.errors import LidoffError, UnknownName
@@ -74,7 +75,7 @@ def supposed_claims(analysis: Analysis, changed: Circuit) -> Supposed:
         judge(
             claim,
             measured,
-            lambda source: _told(other, source, names),
+            lambda source: _told(changed, other, source, names),
             trials=trials,
             alternates=alternates,
         )
@@ -123,8 +124,12 @@ def _answered(solved: Solved, situation: str, target: object) -> Quantity:
     return quantity
 
 
-def _told(solved: Solved, source: FromSolution, names: Mapping[str, str]) -> Quantity:
-    return _answered(solved, source.situation, retarget(source.target, names))
+def _told(circuit: Circuit, solved: Solved, source: FromSolution, names: Mapping[str, str]) -> Quantity:
+    target = retarget(source.target, names)
+    situation = next((one.situation for one in solved.results if one.name == source.situation), None)
+    if situation is not None and rest_is_silent(circuit, situation, target):
+        return asked_over_time(circuit, situation, target)
+    return _answered(solved, source.situation, target)
 
 
 def _situation_of(solved: Solved, one: Measured) -> str:

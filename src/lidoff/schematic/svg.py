@@ -103,7 +103,7 @@ def _style(c: Theme, highlighted: bool) -> str:
         f".reference{{font-weight:600}}.value,.pin,.net{{fill:{c.ink}}}.pin,.repeat,.table{{fill:{c.quiet}}}"
         f".frame{{fill:none;stroke:{c.quiet};stroke-width:.9;stroke-dasharray:4 3}}.table-head{{font-weight:600}}"
         f".voltage{{fill:{c.accent}}}.current{{fill:{c.quiet}}}"
-        ".stand-in .stroke{stroke-dasharray:3.2 2.4}"
+        ".stand-in .face{stroke-dasharray:3.2 2.4}"
         f".title{{font-size:15px;font-weight:600}}.caption{{font-weight:600;fill:{c.quiet}}}"
         f".area{{fill-opacity:{c.tint_opacity}}}"
         + "".join(f".shade-{k}{{fill:{tint}}}" for k, tint in enumerate(c.tints))

@@ -51,11 +51,12 @@ def _whole(story: Story) -> tuple[Still, ...]:
     solved = most_read(analysis)
     where = f": {situation_title(analysis, solved.name)}" if solved is not None else ""
     sheets = len(drawing.sheets)
-    size = f"{counted(len(analysis.circuit.parts), 'part')} on {counted(len(analysis.circuit.nets), 'net')}"
+    parts = counted(sum(not part.stands_for for part in analysis.circuit.parts), "part")
+    size = f"{parts} on {counted(len(analysis.circuit.nets), 'net')}"
     return tuple(
         Still(
             name="schematic" if sheets == 1 else f"schematic-{number + 1}",
-            caption=f"The whole circuit, {counted(len(analysis.circuit.parts), 'part')}{where}",
+            caption=f"The whole circuit, {parts}{where}",
             alt=f"Schematic of {size}{where}.",
             paint=partial(_paint_whole, drawing, number),
         )

@@ -180,9 +180,13 @@ def schematic_figures(
 def _spoken(analysis: Analysis) -> str:
     """The circuit in words, for those who do not see it."""
     circuit = analysis.circuit
-    parts = ", ".join(f"{part.reference} {title_of_kind(part)}" for part in circuit.parts)
+    parts = ", ".join(
+        f"{part.reference} {title_of_kind(part)}" + (" (no part, a stand-in)" if part.stands_for else "")
+        for part in circuit.parts
+    )
+    real = sum(not part.stands_for for part in circuit.parts)
     return (
-        f"{counted(len(circuit.parts), 'part')} on {counted(len(circuit.nets), 'net')}: {parts}. The part list and the "
+        f"{counted(real, 'part')} on {counted(len(circuit.nets), 'net')}: {parts}. The part list and the "
         "tables of operating points hold the same in text."
     )
 

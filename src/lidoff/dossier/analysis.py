@@ -66,7 +66,8 @@ class SolvedSituation:
     ----------
     situation : Situation
     nets : mapping of str to Quantity
-        Voltage of each net against the ground, or against its island's reference; undetermined nets are left out.
+        Voltage of each net against the ground, or against its island's reference. Undetermined nets are left out, and those
+        whose place a stand-in takes.
     undetermined : tuple of str
         Nets whose voltage nothing fixes.
     parts : mapping of str to PartState

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from lidoff.circuit import Circuit, WiringFault, in_force, kind_of, replaced_at_rest, settings_of
+from lidoff.circuit import Circuit, WiringFault, in_force, kind_of, settings_of
 from lidoff.dossier.analysis import SolvedSituation, UnsolvedSituation
 from lidoff.dossier.solving import Solved
 from lidoff.evidence import (
@@ -71,11 +71,9 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             continue
         found.extend(_undriven(circuit, result))
         found.extend(_alternating(circuit, result))
-        replaced = replaced_at_rest(circuit, result.situation).nets
-        loose = tuple(net for net in result.undetermined if net not in replaced)
-        if loose:
-            nets = ", ".join(loose)
-            many = len(loose) > 1
+        if result.undetermined:
+            nets = ", ".join(result.undetermined)
+            many = len(result.undetermined) > 1
             found.append(
                 Finding(
                     name="undetermined net",
@@ -83,7 +81,7 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
                     severity="note",
                     what=f"In {titled(result.name)} nothing connects {nets} to the rest, so "
                     f"{'their voltages are' if many else 'its voltage is'} not known.",
-                    nets=loose,
+                    nets=result.undetermined,
                     situations=(result.name,),
                     remedy="fine where a switch is open; else look for a part or joint that was missed",
                 )

@@ -15,6 +15,7 @@ from lidoff.circuit import (
     Spreading,
     operating_point,
     predict_spread,
+    replaced_at_rest,
     supplies_of,
 )
 from lidoff.dossier.analysis import (
@@ -159,15 +160,16 @@ class _Told:
 
     def situation(self, situation: Situation, index: int) -> SolvedSituation:
         loose = self.spreading.solution.undetermined[index]
+        replaced = replaced_at_rest(self.circuit, situation).nets
         parts = {part.reference: self.part(part, index, loose) for part in self.circuit.parts}
         return SolvedSituation(
             situation=situation,
             nets={
                 net: spread_quantity(prediction, index, "V")
                 for net, prediction in self.nets.items()
-                if net not in loose
+                if net not in loose and net not in replaced
             },
-            undetermined=tuple(sorted(loose)),
+            undetermined=tuple(sorted(loose - replaced)),
             parts=parts,
             supplies={
                 reference: SupplyState(

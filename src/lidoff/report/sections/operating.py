@@ -132,13 +132,12 @@ def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) 
             head,
             Notice(title="No operating point", text=f"{result.what}.{nets} {result.remedy}", tone="fault"),
         )
-    replaced = replaced_at_rest(analysis.circuit, result.situation)
-    unfixed = [net for net in result.undetermined if net not in replaced.nets]
     loose = (
-        (Paragraph(text=f"Nothing fixes the voltage of {joined(unfixed)} here.", style="quiet"),)
-        if unfixed
+        (Paragraph(text=f"Nothing fixes the voltage of {joined(result.undetermined)} here.", style="quiet"),)
+        if result.undetermined
         else ()
     )
+    replaced = replaced_at_rest(analysis.circuit, result.situation)
     averaged = tuple(
         Paragraph(
             text=f"{name} stands for {stood_for(analysis.circuit.part(name))} here, so these are averages; the chapter on "

@@ -38,3 +38,12 @@ def test_two_exact_numbers_that_differ_are_a_misfit() -> None:
 
 def test_two_exact_numbers_that_are_equal_agree() -> None:
     assert compare(measured("n", "24"), Quantity(24.0, "1")).score == 0.0
+
+
+def test_a_prediction_inside_what_few_repeats_leave_open_agrees() -> None:
+    # s/√3 = 0.203 mA; 0.667 mA off is 3.3 of them, and inside ± 0.92 mA, since s itself comes from three values.
+    read = measured("a", "13.200 mA", "13.500 mA", "13.900 mA")
+    found = compare(read, Quantity(14.2e-3, "A"))
+    assert found.difference > 3.0 * read.quantity.uncertainty
+    assert found.difference < read.quantity.expanded
+    assert "agrees" == found.fit

@@ -283,10 +283,10 @@ def test_an_unreadable_size_is_not_shown_in_the_unit_of_the_claim() -> None:
 
 
 def test_few_repeats_are_told_with_their_coverage_factor() -> None:
-    # Three repeats by hand, whose digits are far finer than their scatter: two degrees of freedom, t = 4.30 (Table G.2).
+    # Three repeats by hand, with digits far finer than their scatter: two degrees of freedom, t = 4.53 for 95.45 % (Table G.2).
     result = judged(claim("voltage", "5 V", voltage="v"), measured("v", "4.9000 V", "5.0000 V", "5.1000 V"))
     assert any(
-        "2.0 effective degrees of freedom, so 95 % takes a coverage factor of 4.30" in note
+        "2.0 effective degrees of freedom, so ± is 4.53 standard uncertainties in place of 2" in note
         for note in result.notes
     )
 

@@ -1,5 +1,6 @@
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -110,3 +111,20 @@ def test_the_meter_of_these_tests_is_well_formed() -> None:
 
 def test_a_bare_ratio_may_tell_its_uncertainty() -> None:
     assert Quantity(0.55, "1", 0.01) == read_text("0.55 ± 0.02")
+
+
+def test_three_repeats_take_students_t() -> None:
+    # s = 0.3512 mA, s/√3 = 0.2028 mA, the last digit next to nothing: 4.53 · 0.2028 = 0.918 mA (Table G.2, 95.45 %)
+    found = measured("a", "13.20000 mA", "13.50000 mA", "13.90000 mA").quantity
+    assert 0.918e-3 == pytest.approx(found.expanded, abs=1e-6)
+
+
+@pytest.mark.parametrize("count", [3, 5])
+def test_plus_minus_of_few_repeats_holds_the_truth_about_95_of_100_times(count: int) -> None:
+    rng = np.random.default_rng(7)
+    held = 0
+    for _ in range(2000):
+        found = measured("v", *(f"{value:.6f} V" for value in rng.normal(5.0, 0.1, count))).quantity
+        held += abs(found.value - 5.0) <= found.expanded
+    # 95.45 % of 2000 within four standard deviations of √(2000 · 0.9545 · 0.0455) = 9.3
+    assert 1909 == pytest.approx(held, abs=38)

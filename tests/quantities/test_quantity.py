@@ -14,6 +14,34 @@ def test_plus_minus_is_twice_the_standard_uncertainty() -> None:
     assert Quantity(4.40, "V", 0.01).expanded == 0.02
 
 
+@pytest.mark.parametrize(
+    ("dof", "factor"),
+    # JCGM 100:2008, Table G.2, column of 95.45 %.
+    [
+        (1, 13.97),
+        (2, 4.53),
+        (3, 3.31),
+        (4, 2.87),
+        (5, 2.65),
+        (10, 2.28),
+        (20, 2.13),
+        (50, 2.05),
+        (100, 2.025),
+    ],
+)
+def test_plus_minus_is_wider_with_few_degrees_of_freedom(dof: float, factor: float) -> None:
+    assert factor == pytest.approx(Quantity(5.0, "V", 1.0, dof).expanded, abs=5.1e-3)
+
+
+def test_plus_minus_halved_is_that_of_a_normal_distribution() -> None:
+    assert 4.53 / 2.0 == pytest.approx(Quantity(5.0, "V", 1.0, 2.0).normal_uncertainty, abs=3e-3)
+    assert 1.0 == Quantity(5.0, "V", 1.0).normal_uncertainty
+
+
+def test_what_is_printed_is_wider_with_few_degrees_of_freedom() -> None:
+    assert "5.0 V ± 0.5 V" == str(Quantity(5.0, "V", 0.1, 2.0))
+
+
 @pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf])
 def test_a_value_that_is_not_finite_is_refused(value: float) -> None:
     with pytest.raises(ImpossibleValue, match="is not finite"):

@@ -34,7 +34,7 @@ def analysis_json(analysis: Analysis) -> Json:
     -------
     dict
         As documented in ``docs/analysis-json.md``. Every quantity is ``{"value", "unit", "uncertainty"}`` with the
-        expanded uncertainty, k = 2.
+        expanded uncertainty: k = 2 or, after few repeats, Student's t.
     """
     dossier = analysis.dossier
     return {
@@ -87,7 +87,7 @@ def analysis_json(analysis: Analysis) -> Json:
 
 
 def quantity_json(quantity: Quantity) -> Json:
-    """One quantity: value, unit and expanded uncertainty (k = 2)."""
+    """One quantity: value, unit and expanded uncertainty."""
     return {"value": quantity.value, "unit": quantity.unit, "uncertainty": quantity.expanded}
 
 

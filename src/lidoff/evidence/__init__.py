@@ -2,7 +2,7 @@
 
 This room knows what was printed, what was read and what both are worth. It knows nothing of pages and files.
 
-"±" in every text is the expanded uncertainty, k = 2.
+"±" in every text is the expanded uncertainty, k = 2 or, after few repeats, Student's t.
 """
 
 from lidoff.evidence.alternating import Alternates

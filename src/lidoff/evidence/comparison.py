@@ -14,7 +14,7 @@ __all__ = ["AGREES_TO", "STRAINED_TO", "Comparison", "Fit", "Uncompared", "compa
 
 Fit = Literal["agrees", "strained", "misfit"]
 AGREES_TO = 2.0
-"""Largest |score| that agrees: inside the expanded uncertainty, k = 2; convention."""
+"""Largest |score| that agrees: inside the expanded uncertainty, about 95 %; convention."""
 STRAINED_TO = 3.0
 """Largest |score| that is only strained; beyond it is a misfit; convention."""
 
@@ -32,7 +32,8 @@ class Comparison:
     difference : float
         Predicted minus read, in the reading's unit.
     uncertainty : float
-        Combined standard uncertainty of the difference, in that unit.
+        Combined standard uncertainty of the difference, in that unit: the root sum of squares of half of either ±, so that few
+        repeats count here as they do there.
     causes : mapping of str to float
         Shares of the prediction's variance by ``reference.parameter``, largest first.
     loaded : bool
@@ -131,7 +132,9 @@ def compare(
         measured=measured,
         predicted=predicted,
         difference=predicted.value - measured.quantity.value,
-        uncertainty=combined_uncertainty((predicted.uncertainty, measured.quantity.uncertainty)),
+        uncertainty=combined_uncertainty(
+            (predicted.normal_uncertainty, measured.quantity.normal_uncertainty)
+        ),
         causes=dict(causes or {}),
         loaded=loaded,
     )

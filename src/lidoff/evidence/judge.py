@@ -25,7 +25,6 @@ from lidoff.evidence.verdict import CannotTell, Noted, Verdict, verdict_from
 from lidoff.evidence.written_sum import written_sum
 from lidoff.quantities import (
     Quantity,
-    coverage_factor,
     format_quantity,
     probability_at_least,
     probability_between,
@@ -286,10 +285,10 @@ def _about_few(found: Quantity) -> tuple[str, ...]:
     """What few repeats do to a result, where they do something."""
     if not found.uncertainty or found.dof >= MANY:
         return ()
-    factor = coverage_factor(0.95, found.dof)
+    factor = found.expanded / found.uncertainty
     return (
-        f"Few repeats leave {found.dof:.1f} effective degrees of freedom, so 95 % takes a coverage factor of {factor:.2f} "
-        "(JCGM 100:2008, G.4). The probability counts that; ± stays at k = 2.",
+        f"Few repeats leave {found.dof:.1f} effective degrees of freedom, so ± is {factor:.2f} standard uncertainties in place "
+        "of 2, to hold about 95 % (JCGM 100:2008, G.4). The probability counts them too.",
     )
 
 

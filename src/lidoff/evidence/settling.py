@@ -36,7 +36,7 @@ def closeness(found: Quantity, low: float | None, high: float | None, claim: Cla
     apart = _apart(found, low, high)
     return (
         f"{_text(apart, found.unit)} from the limit of {claim.shown(Quantity(_nearest(found, low, high), found.unit))}, "
-        f"with an uncertainty of ± {_text(2.0 * found.uncertainty, found.unit)}"
+        f"with an uncertainty of ± {_text(found.expanded, found.unit)}"
     )
 
 

@@ -140,7 +140,8 @@ def seen_beside(comparison: Comparison, slopes: Array) -> Seen:
         off=-comparison.difference,
         deviation=float(
             np.hypot(
-                comparison.measured.quantity.uncertainty, model_deviation(predicted.value, predicted.unit)
+                comparison.measured.quantity.normal_uncertainty,
+                model_deviation(predicted.value, predicted.unit),
             )
         ),
         slopes=slopes,

@@ -139,7 +139,7 @@ def watched_of(
                         target=test,
                         situation=one.reading.situation,
                         value=math.inf if one.over_range else one.quantity.value,
-                        deviation=one.quantity.uncertainty,
+                        deviation=one.quantity.normal_uncertainty,
                     )
                 )
             continue
@@ -151,7 +151,7 @@ def watched_of(
                 target=target,
                 situation=one.reading.situation or single,
                 value=one.quantity.value,
-                deviation=one.quantity.uncertainty,
+                deviation=one.quantity.normal_uncertainty,
                 load=_load(one, instruments),
             )
         )

@@ -3,7 +3,8 @@
 Knows: SI prefixes and unit words, letter codes like 4k7, how a person writes ±, what a data sheet's accuracy means,
 and how uncertainties combine (JCGM 100 and 101). Must not know: circuits, parts, photos, files, pages.
 
-"±" in any text for or from a person is the expanded uncertainty, k = 2; inside, uncertainties are standard, k = 1.
+"±" in any text for or from a person is the expanded uncertainty, k = 2 or, with few degrees of freedom, Student's t; inside,
+uncertainties are standard, k = 1.
 """
 
 from lidoff.quantities.accuracy import Accuracy, parse_accuracy

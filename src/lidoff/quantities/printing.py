@@ -7,7 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal, localcontext
 from functools import cache
 
 from lidoff.errors import ImpossibleValue
-from lidoff.quantities.quantity import COVERAGE, Quantity
+from lidoff.quantities.quantity import Quantity
 from lidoff.quantities.unit import PREFIXES, Unit
 from lidoff.quantities.units import find_spelling
 
@@ -24,7 +24,7 @@ def format_quantity(
     with_uncertainty: bool = True,
     shown_in: str | None = None,
 ) -> str:
-    """Text of a quantity for people: value ± expanded uncertainty (k = 2), both in the same unit.
+    """Text of a quantity for people: value ± expanded uncertainty, as `Quantity.expanded`, both in the same unit.
 
     The expanded uncertainty is given to one significant digit, or to two where it starts with 1, or with 2 and a digit
     that is not 0; the value ends at the same place, so rounding moves it by a quarter of the expanded uncertainty at most
@@ -69,7 +69,7 @@ def format_quantity(
     with localcontext() as context:
         context.prec = 60
         value = Decimal(f"{quantity.value:.15g}")
-        spread = Decimal(f"{COVERAGE * quantity.uncertainty:.15g}")
+        spread = Decimal(f"{quantity.expanded:.15g}")
         labels = _labels(quantity.kept_unit) if shown_in is None else {shown_in: _label(quantity, shown_in)}
         label, place = _chosen(quantity.kept_unit, value, spread, labels, digits)
         factor, offset = labels[label].factor, labels[label].offset

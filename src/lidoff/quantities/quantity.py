@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.quantities.table import UNITS
@@ -16,15 +17,18 @@ __all__ = ["Quantity"]
 _SYMBOLS = frozenset(unit.symbol for unit in UNITS)
 
 COVERAGE = 2.0
-"""Factor between standard and expanded uncertainty wherever a person or a file sees "±"."""
+"""Factor between standard and expanded uncertainty wherever a person or a file sees "±", of a normal distribution."""
+HELD = math.erf(COVERAGE / math.sqrt(2.0))
+"""Probability that "±" holds, 95.45 %: what a factor of 2 holds of a normal distribution (JCGM 100:2008, Table G.1)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
     """One quantity: a value in a kept unit with its standard uncertainty.
 
-    Inside the program the uncertainty is standard (k = 1). Wherever a person or a file sees "±", it is expanded: k = 2,
-    about 95 % for a normal distribution (JCGM 100:2008, 6.2 and G.1.3).
+    Inside the program the uncertainty is standard (k = 1). Wherever a person or a file sees "±", it is expanded and holds
+    about 95 %: k = 2 for a normal distribution (JCGM 100:2008, 6.2 and G.1.3), and with few degrees of freedom as much more
+    as Student's t asks (G.3.2 and G.4.1; Table G.2, column of 95.45 %).
 
     Parameters
     ----------
@@ -79,8 +83,13 @@ class Quantity:
 
     @property
     def expanded(self) -> float:
-        """Expanded uncertainty, k = 2, in the quantity's unit."""
-        return COVERAGE * self.uncertainty
+        """Expanded uncertainty, in the quantity's unit: k = 2, or Student's t for few degrees of freedom."""
+        return (COVERAGE if math.isinf(self.dof) else _student_factor(self.dof)) * self.uncertainty
+
+    @property
+    def normal_uncertainty(self) -> float:
+        """Half of the expanded uncertainty: the standard uncertainty of a normal distribution with the same "±"."""
+        return self.expanded / COVERAGE
 
     @property
     def kept_unit(self) -> Unit:
@@ -126,3 +135,11 @@ class Quantity:
         from lidoff.quantities.printing import format_quantity
 
         return format_quantity(self)
+
+
+@cache
+def _student_factor(dof: float) -> float:
+    """Factor of Student's t that holds as much as a factor of 2 holds of a normal distribution."""
+    from lidoff.quantities.coverage import coverage_factor
+
+    return coverage_factor(HELD, dof)

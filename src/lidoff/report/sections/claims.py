@@ -88,7 +88,8 @@ def _figure(analysis: Analysis) -> tuple[Figure, ...]:
         Figure(
             name="claims-chart",
             caption="What is printed beside what was found. Each claim has its own scale from zero, drawn so that the printed "
-            "value stands at the same place. The bar is the expanded uncertainty (k = 2), left out where the mark hides it; "
+            "value stands at the same place. The bar is the expanded uncertainty (k = 2, more after few "
+            "repeats), left out where the mark hides it; "
             "the tinted ground is where the claim would hold.",
             alt="Chart of claims. " + " ".join(_spoken(result) for result in analysis.claims),
             picture=chart,
@@ -100,7 +101,8 @@ def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.claims:
         return (Paragraph(text="The dossier holds no claims, so nothing printed was tested."),)
     table = Table(
-        caption="Claims as printed, what the readings say, and the verdict. ± is the expanded uncertainty (k = 2).",
+        caption="Claims as printed, what the readings say, and the verdict. ± is the expanded uncertainty (k = 2, more "
+        "after few repeats).",
         columns=(
             Column(title="Claim", share=2.3),
             Column(title="Printed", numbers=True, share=1.2),

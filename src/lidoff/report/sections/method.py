@@ -13,7 +13,8 @@ __all__ = ["MEMBERS"]
 def _rules() -> tuple[str, ...]:
     return (
         "± is everywhere the expanded uncertainty: twice the standard uncertainty (k = 2), about 95 % for a normal "
-        "distribution. Numbers carry the digits that their uncertainty deserves.",
+        "distribution; after few repeats as much more as Student's t asks to hold the same "
+        "(JCGM 100:2008, G.4). Numbers carry the digits that their uncertainty deserves.",
         "A reading's uncertainty combines the scatter of repeats, the instrument's accuracy and the last digit; inputs that "
         "share one range of one instrument are not taken as independent.",
         "A prediction solves the circuit at rest with nominal parts; its uncertainty moves every part by its tolerance, one "

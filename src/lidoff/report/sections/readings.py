@@ -64,8 +64,8 @@ def _readings_table(analysis: Analysis) -> Table:
     loaded = any(one.loaded for one in analysis.comparisons)
     why = {one.measured.name: one.why for one in analysis.uncompared}
     return Table(
-        caption="Readings. ± is the expanded uncertainty (k = 2); u is the standard uncertainty of the difference between "
-        "prediction and reading."
+        caption="Readings. ± is the expanded uncertainty (k = 2, more after few repeats); u is the standard uncertainty of "
+        "the difference between prediction and reading."
         + (" Predictions include what the meter itself draws, where that is known." if loaded else ""),
         columns=(
             Column(title="Reading", share=2.9),

@@ -11,7 +11,7 @@ from tests.report.build import bare, fan, hostile
 def test_verdict_and_sum_stand_together() -> None:
     assert re.search(
         r"“10 W turbo motor” \(the box, front\): not borne out\n"
-        r"  3\.66 V × 0\.55 A = 2\.03 W ± 0\.1\d W; the box, front, says 10 W\n"
+        r"  3\.66 V × 553\.3 mA = 2\.03 W ± 0\.1\d W; the box, front, says 10 W\n"
         r"  probability that the claim is true: less than 0\.1 %\n",
         summary_text(fan()),
     )

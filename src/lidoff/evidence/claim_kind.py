@@ -145,6 +145,8 @@ class ClaimKind:
         Words that may be claimed in place of a value.
     unanswered : str
         Why such a claim says nothing by itself; empty where only a reading is missing.
+    spans : bool
+        Whether the claim is a range that the inputs, in rising order, must reach over.
     explains : callable (str) → str, optional
         For a kind that is only noted: what the printed value means.
     """
@@ -161,6 +163,7 @@ class ClaimKind:
     cautions: str = ""
     named: Mapping[str, Band] = field(default_factory=dict)
     unanswered: str = ""
+    spans: bool = False
     explains: Callable[[str], str] | None = None
 
     def way_for(self, roles: frozenset[str]) -> Way | None:

@@ -21,6 +21,7 @@ from lidoff.evidence.claim_kind import ClaimKind, Way
 from lidoff.evidence.finding import Trial
 from lidoff.evidence.reading import Measured
 from lidoff.evidence.settling import closeness, would_tell
+from lidoff.evidence.spanning import range_words, spanned
 from lidoff.evidence.verdict import CannotTell, Noted, Verdict, verdict_from
 from lidoff.evidence.written_sum import written_sum
 from lidoff.quantities import (
@@ -171,7 +172,7 @@ def judge(
     cautions = tuple(filter(None, (kind.cautions,)))
 
     def without_number(
-        verdict: Verdict, why: str, *, product: str = "", notes: tuple[str, ...] = ()
+        verdict: Verdict, why: str, *, told: str = "", notes: tuple[str, ...] = ()
     ) -> ClaimResult:
         return ClaimResult(
             claim=claim,
@@ -180,7 +181,7 @@ def judge(
             high=high,
             found=None,
             verdict=verdict,
-            sum=f"{product}; {stands}" if product else f"{stands}; {why}",
+            sum=told or f"{stands}; {why}",
             notes=(*notes, *cautions),
             trials=tried,
         )
@@ -213,16 +214,18 @@ def judge(
                 why,
             )
         inputs.append(one)
+    if kind.spans:
+        verdict, seen = spanned(claim, inputs, low, high)
+        told = f"{seen}; {where}{',' if ',' in where else ''} says {range_words(claim, low, high, unit)}"
+        return without_number(verdict, seen, told=told, notes=_of_the_way(way, kind))
     if way.steady and (changing := alternating_inputs(inputs, claim.inputs, alternates)):
         apparent = apparent_power_of(way, inputs)
         verdict, settled = of_apparent_power(apparent, inputs, changing, low, high)
-        told = verdict.why if isinstance(verdict, CannotTell) else ""
-        product = (
-            ""
-            if apparent is None
-            else f"{written_sum(way, inputs, apparent, format_quantity)} of apparent power"
-        )
-        return without_number(verdict, told, product=product, notes=settled)
+        told = ""
+        if apparent is not None:
+            told = f"{written_sum(way, inputs, apparent, format_quantity)} of apparent power; {stands}"
+        why = verdict.why if isinstance(verdict, CannotTell) else ""
+        return without_number(verdict, why, told=told, notes=settled)
     try:
         found, probability, notes = _worked_out(way, inputs, unit, low, high, claim)
     except LidoffError as error:

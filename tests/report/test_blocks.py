@@ -1,15 +1,27 @@
 """How the circuit works, block by block: words, sums and pieces of the schematic."""
 
 import re
+from pathlib import Path
 
-from lidoff.insight import Block, Sum
+import pytest
+
+import lidoff.report
+from lidoff.insight import Block, Sum, told_once
 from lidoff.quantities import Quantity
 from lidoff.report import Workings, html_of, pages_of
-from lidoff.report.excerpt import excerpt_of
-from lidoff.report.sections.blocks import block_title, worked_sum
-from lidoff.report.sections.schematic import drawing_of
+from lidoff.report.sections import blocks
+from lidoff.report.sections.blocks import WIDEST, block_drawing, block_title, worked_sum
 from lidoff.report.worked import formula_runs
+from lidoff.schematic import Drawing
 from tests.report.build import fan, fan_pages, section_of
+
+PAPER = Path(lidoff.report.__file__).parent / "templates" / "paper.typ"
+
+
+def drawn(block: Block) -> Drawing:
+    drawing = block_drawing(fan(), block.parts)
+    assert drawing is not None
+    return drawing
 
 
 def workings() -> Workings:
@@ -52,48 +64,25 @@ def test_what_is_lowered_and_raised_is_told_apart() -> None:
     ]  # fmt: skip
 
 
-def test_a_piece_holds_its_parts_alone_and_its_wires_stay_inside() -> None:
-    drawing = drawing_of(fan())
-    shown = 0
-    for block in fan().blocks:
-        piece = excerpt_of(drawing, block.parts)
-        if piece is None:
-            continue
-        shown += 1
-        (sheet,) = piece.sheets
-        left, top, right, bottom = sheet.box
-        assert {symbol.reference for symbol in sheet.symbols} == set(block.parts)
-        assert all(left <= x <= right for wire in sheet.wires for x in (wire.x0, wire.x1))
-        assert all(top <= y <= bottom for wire in sheet.wires for y in (wire.y0, wire.y1))
-        assert all(left <= label.box[0] and label.box[2] <= right for label in sheet.labels)
-    assert shown
+def test_every_block_is_drawn_by_itself_and_no_larger_than_a_page() -> None:
+    for entry, group in zip(workings().entries, told_once(fan().blocks), strict=True):
+        assert entry.picture is not None, group[0].parts
+        assert entry.picture.width <= 10.0 * WIDEST + 40.0
 
 
-def test_no_piece_is_cut_where_a_part_is_not_drawn() -> None:
-    assert excerpt_of(drawing_of(fan()), ("NOT THERE",)) is None
-    assert excerpt_of(drawing_of(fan()), ()) is None
+def test_a_block_too_large_for_a_page_is_told_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(blocks, "WIDEST", 1.0)
+    block_drawing.cache_clear()
+    assert block_drawing(fan(), fan().blocks[0].parts) is None
+    block_drawing.cache_clear()
+
+
+def test_letters_of_a_block_have_seven_points_on_paper() -> None:
+    scale = float(re.findall(r"it\.picture\.width \* ([\d.]+)pt, room", PAPER.read_text(encoding="utf-8"))[0])
+    sizes = [label.size for block in fan().blocks for label in drawn(block).sheets[0].labels]
+    assert 10.0 * scale * min(sizes) >= 7.0
 
 
 def test_ids_of_all_pieces_on_the_page_differ() -> None:
     ids = re.findall(r'\bid="([^"]+)"', html_of(pages_of(fan())))
     assert len(ids) == len(set(ids))
-
-
-def test_every_lead_of_a_piece_hangs_on_something_or_bears_its_nets_name() -> None:
-    drawing = drawing_of(fan())
-    for block in fan().blocks:
-        piece = excerpt_of(drawing, block.parts)
-        if piece is None:
-            continue
-        (sheet,) = piece.sheets
-        ends = {(wire.net, x, y) for wire in sheet.wires for x, y in ((wire.x0, wire.y0), (wire.x1, wire.y1))}
-        ends |= {(mark.net, mark.x, mark.y) for mark in sheet.marks}
-        named = {label.owner for label in sheet.labels if label.role == "net"}
-        leads = [
-            (lead.net, symbol.x + lead.x, symbol.y + lead.y)
-            for symbol in sheet.symbols
-            for lead in symbol.shape.leads
-        ]
-        assert [] == [
-            one for one in leads if one not in ends and leads.count(one) == 1 and one[0] not in named
-        ]

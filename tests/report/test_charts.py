@@ -1,6 +1,7 @@
 """Charts: what stands where, for a page and for paper, wide and narrow."""
 
 import re
+from dataclasses import replace
 from xml.etree import ElementTree
 
 import numpy as np
@@ -13,6 +14,7 @@ from lidoff.fonts import text_width
 from lidoff.quantities import Quantity
 from lidoff.report import claims_chart, fits_chart
 from lidoff.report.boardpaint import FOUND
+from lidoff.report.budgetchart import budget_svg
 from lidoff.report.paint import PAPER, STILL_DARK, STILL_LIGHT, Paint, fitted, lines_of
 from tests.report.build import bare, fan, hostile
 
@@ -118,6 +120,25 @@ def test_a_text_that_does_not_fit_is_cut_with_an_ellipsis() -> None:
     cut = fitted("a very long claim about a very small fan", 60.0, 14.0)
     assert cut.endswith("…")
     assert text_width(cut, 14.0) <= 60.0
+
+
+def test_a_text_is_cut_after_a_whole_word() -> None:
+    assert "a very long claim…" == fitted("a very long claim, about a very small fan", 130.0, 14.0)
+
+
+def test_a_single_word_that_does_not_fit_is_cut_within() -> None:
+    cut = fitted("Donaudampfschifffahrtsgesellschaft", 60.0, 14.0)
+    assert cut.startswith("Dona")
+    assert cut.endswith("…")
+
+
+@pytest.mark.parametrize("paint", [PAPER, STILL_DARK])
+def test_what_a_step_of_a_budget_takes_is_told_whole(paint: Paint) -> None:
+    whole = fan().budgets[0]
+    budget = replace(whole, steps=(replace(whole.steps[0], volts=Quantity(11.9, "V", 0.05), share=1.0),))
+    svg, _, _ = budget_svg(budget, paint)
+    assert "…" not in svg
+    assert "99.9\N{NO-BREAK SPACE}%)" in svg
 
 
 def test_a_long_claim_is_broken_between_words() -> None:

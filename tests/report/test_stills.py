@@ -24,8 +24,9 @@ from lidoff.report import (
     walk_html,
     write_stills,
 )
-from lidoff.report.boardpaint import spread
+from lidoff.report.boardpaint import CallOut, spread, words_beside
 from lidoff.report.paint import lines_of
+from lidoff.report.scenes.boards import pins_that_fit
 from tests.report.boards import write_board
 from tests.report.build import bare, changed, fan, hostile
 
@@ -238,6 +239,45 @@ def test_call_outs_keep_apart() -> None:
 def test_call_outs_stay_within_their_room() -> None:
     placed = spread([95.0, 96.0, 97.0], 20.0, 0.0, 100.0)
     assert [60.0, 80.0, 100.0] == placed
+
+
+def test_call_outs_of_several_lines_keep_each_their_own_room() -> None:
+    assert [10.0, 40.0, 50.0] == spread([10.0, 11.0, 12.0], [30.0, 10.0], 0.0, 100.0)
+
+
+def test_too_many_call_outs_stand_closer_by_the_same_share() -> None:
+    assert [0.0, 60.0, 80.0] == pytest.approx(spread([0.0, 0.0, 0.0], [90.0, 30.0], 0.0, 80.0))
+
+
+LONG = CallOut(
+    text="U1 charges the cell, first with a steady current, then at a steady voltage of its own",
+    part="U1",
+    x=0.0,
+    y=0.0,
+)
+
+
+def test_a_long_call_out_is_told_whole_where_there_is_room() -> None:
+    (lines,) = words_beside([LONG], 420.0, 400.0, 30.0)
+    assert LONG.text == " ".join(lines)
+
+
+def test_a_long_call_out_among_many_is_cut_after_a_word() -> None:
+    for lines in words_beside([LONG] * 8, 300.0, 600.0, 30.0):
+        assert len(lines) == 2
+        told = " ".join(lines)
+        assert told.endswith("…")
+        assert re.match(rf"{re.escape(told.removesuffix('…'))}[ ,]", LONG.text)
+
+
+def test_a_net_of_many_pins_tells_how_many_are_not_listed() -> None:
+    told = pins_that_fit(tuple(f"R{number}.1" for number in range(1, 41)), 700.0)
+    listed, more = re.fullmatch(r"joins (.*) and (\d+) more", told).groups()  # type: ignore[union-attr]
+    assert 40 == len(listed.split(", ")) + int(more)
+
+
+def test_a_net_of_few_pins_lists_them_all() -> None:
+    assert "joins R1.1, R2.2 and C1.plus" == pins_that_fit(("R1.1", "R2.2", "C1.plus"), 700.0)
 
 
 def test_a_line_is_not_broken_between_number_and_unit() -> None:

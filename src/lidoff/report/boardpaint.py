@@ -27,12 +27,15 @@ __all__ = [
     "part_outline",
     "spread",
     "widest",
+    "words_beside",
 ]
 
 FOUND = "#1f8a8a"
 """Found copper over a photo."""
 BARE = "#cfd8c4"
 """Ground of a board without a photo."""
+MOST_LINES = 4
+"""Lines of a call-out where there is room; the words that are left out stand in the list of parts."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,35 +149,45 @@ def call_outs(view: BoardView, side: str, words: dict[str, str], most: int) -> t
     return tuple(sorted(outs, key=lambda out: (out.y, out.x)))
 
 
-def spread(wanted: Sequence[float], step: float, low: float, high: float) -> list[float]:
-    """Heights near those wanted, in order, at least a step apart and within the limits where they fit."""
+def spread(wanted: Sequence[float], step: float | Sequence[float], low: float, high: float) -> list[float]:
+    """Heights near those wanted, in order, within the limits and a step apart where they fit; one step for all or for each."""
     if not wanted:
         return []
-    step = min(step, (high - low) / max(len(wanted) - 1, 1))
-    placed: list[float] = []
-    for height in wanted:
-        placed.append(max(height, placed[-1] + step) if placed else max(height, low))
-    excess = placed[-1] - high
-    if excess > 0:
+    steps = [step] * (len(wanted) - 1) if isinstance(step, float | int) else list(step)
+    fits = min(1.0, (high - low) / sum(steps)) if sum(steps) > 0.0 else 1.0
+    steps = [fits * one for one in steps]
+    placed = [max(wanted[0], low)]
+    for height, one in zip(wanted[1:], steps, strict=True):
+        placed.append(max(height, placed[-1] + one))
+    if placed[-1] > high:
         placed[-1] = high
         for number in range(len(placed) - 2, -1, -1):
-            placed[number] = min(placed[number], placed[number + 1] - step)
+            placed[number] = min(placed[number], placed[number + 1] - steps[number])
     return placed
+
+
+def words_beside(outs: Sequence[CallOut], room: float, height: float, size: float) -> list[list[str]]:
+    """Words of call-outs broken into lines: as many lines as all of them have room for in the height, two at least."""
+    for most in range(MOST_LINES, 2, -1):
+        lines = [lines_of(out.text, room, size, most=most) for out in outs]
+        if sum(1.2 * len(one) + 0.3 for one in lines) * size <= height:
+            return lines
+    return [lines_of(out.text, room, size, most=2) for out in outs]
 
 
 def lines_beside(
     outs: Sequence[CallOut],
+    words: Sequence[Sequence[str]],
     heights: Sequence[float],
     x: float,
-    room: float,
     size: float,
     paint: Paint,
     *,
     left: bool,
 ) -> list[str]:
-    """Call-outs as SVG elements in the still's own pixels: words of two lines at most at x, their lines end at the part."""
+    """Call-outs as SVG elements in the still's own pixels: their words at x, their lines end at the part."""
     parts: list[str] = []
-    for out, height in zip(outs, heights, strict=True):
+    for out, lines, height in zip(outs, words, heights, strict=True):
         edge = x + 14.0 if left else x - 14.0
         bend = edge + (26.0 if left else -26.0)
         parts.append(
@@ -186,7 +199,6 @@ def lines_beside(
             f'style="fill:{paint.accent};stroke:{paint.ground};stroke-width:3"/>'
         )
         where = ' text-anchor="end"' if left else ""
-        lines = lines_of(out.text, room, size, most=2)
         for number, said in enumerate(lines):
             reference, _, rest = said.partition(" ")
             if number == 0:

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from lidoff.insight import Budget, Step
 from lidoff.quantities import Quantity, format_quantity
 from lidoff.report.model import Picture
-from lidoff.report.paint import PAGE, PAPER, Paint, band, figure_svg, fitted, line, text
-from lidoff.report.words import amount, counted, percent
+from lidoff.report.paint import PAGE, PAPER, Paint, band, figure_svg, fitted, line, lines_of, text
+from lidoff.report.words import amount, counted, percent, typeset
 
 __all__ = ["budget_alt", "budget_chart", "budget_svg", "in_order"]
 
@@ -117,8 +117,10 @@ def budget_svg(budget: Budget, paint: Paint, *, narrow: bool = False) -> tuple[s
         else:
             name = fitted(stair.name, left - 12, 14.0, strong=True)
             parts.append(text(name, 0, middle + 5, colour=paint.ink, size=14, strong=True))
-            said = fitted(stair.said, width - right - 16, 13.0)
-            parts.append(text(said, right + 16, middle + 5, colour=paint.ink, size=13))
+            lines = lines_of(typeset(stair.said), width - right - 16, 13.0)
+            for place, said in enumerate(lines):
+                y_said = middle + 5 + 14.0 * (place - (len(lines) - 1) / 2)
+                parts.append(text(said, right + 16, y_said, colour=paint.ink, size=13))
     return figure_svg(parts, width, height), width, height
 
 

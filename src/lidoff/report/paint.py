@@ -232,14 +232,15 @@ def mark(tone: Tone, x: float, y: float, *, paint: Paint, radius: float = 5.0) -
 
 
 def fitted(said: str, room: float, size: float, *, strong: bool = False) -> str:
-    """Text cut so that it fits the room, with an ellipsis where it was cut."""
+    """Text cut so that it fits the room, after a whole word where one fits, with an ellipsis where it was cut."""
     said = clean(said)
     if text_width(said, size, bold=strong) <= room:
         return said
     kept = said
     while kept and text_width(kept.rstrip() + "…", size, bold=strong) > room:
         kept = kept[:-1]
-    return kept.rstrip() + "…"
+    whole = kept if said[len(kept) :].startswith(" ") else kept.rpartition(" ")[0]
+    return (whole.rstrip(" ,;:(") or kept.rstrip()) + "…"
 
 
 def lines_of(said: str, room: float, size: float, *, most: int = 2, strong: bool = False) -> list[str]:

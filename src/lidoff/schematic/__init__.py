@@ -8,6 +8,7 @@ from lidoff.schematic.draw import draw
 from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
 from lidoff.schematic.notebook import circuit_picture
 from lidoff.schematic.options import AlternatingCircuit, DrawingOptions, Group, Pinned, SolvedCircuit
+from lidoff.schematic.piece import draw_piece
 from lidoff.schematic.quality import Quality, drawing_quality
 from lidoff.schematic.text import engineering, stood_for, voltage_text
 from lidoff.schematic.themes import THEMES, Theme, theme_named
@@ -32,6 +33,7 @@ __all__ = [
     "Wire",
     "circuit_picture",
     "draw",
+    "draw_piece",
     "drawing_quality",
     "engineering",
     "stood_for",

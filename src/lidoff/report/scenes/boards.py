@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import pairwise
 
 from lidoff.report.boardpaint import (
     FOUND,
@@ -16,14 +17,15 @@ from lidoff.report.boardpaint import (
     part_outline,
     spread,
     widest,
+    words_beside,
 )
 from lidoff.report.boards import BoardView
 from lidoff.report.paint import fitted, text
 from lidoff.report.scene import Scene, Still, Story
-from lidoff.report.stage import BODY, SMALL, Room, Stage
+from lidoff.report.stage import SMALL, Room, Stage
 from lidoff.report.words import counted, heading, joined, plain_name
 
-__all__ = ["MEMBERS"]
+__all__ = ["MEMBERS", "pins_that_fit"]
 
 MOST_CALL_OUTS = 12
 MOST_NETS = 8
@@ -99,8 +101,11 @@ def _paint_side(view: BoardView, side: str, outs: tuple[CallOut, ...], stage: St
         (at_right, left + width * factor + 40.0, False),
     ):
         space = x - room.left if is_left else room.right - x
-        heights = spread([out.y for out in group], 2.7 * SMALL, room.top + 36, room.bottom - 36)
-        parts += lines_beside(group, heights, x, space, SMALL, stage.paint, left=is_left)
+        words = words_beside(group, space, room.bottom - room.top, SMALL)
+        halves = [0.6 * SMALL * len(lines) for lines in words] or [0.0]
+        steps = [one + other + 0.3 * SMALL for one, other in pairwise(halves)]
+        heights = spread([out.y for out in group], steps, room.top + halves[0], room.bottom - halves[-1])
+        parts += lines_beside(group, words, heights, x, SMALL, stage.paint, left=is_left)
     return "".join(parts)
 
 
@@ -198,14 +203,25 @@ def _paint_net(view: BoardView, net: str, pins: tuple[str, ...], stage: Stage, c
     edge = f'<path d="{outline_path(view)}" style="fill:none;stroke:{stage.paint.hairline};stroke-width:{2 / factor:.3f}"/>'
     mirrored = side == "back"
     drawn = f'<g transform="{_placing(view, inner, mirrored=mirrored)}">{ground}{lit}{edge}</g>'
-    said = fitted("joins " + joined(pins), room.width - 420.0, BODY) if pins else ""
     key = tuple(
         (f"on the {name}", colour)
         for name, colour in (("front", FOUND), ("back", stage.paint.supply))
         if name in sides
     )
+    beside = sum(50.0 + widest([name], SMALL) + 60.0 for name, _ in key)
+    said = pins_that_fit(pins, room.width - beside)
     words = text(said, room.right, room.bottom - 6, colour=stage.paint.quiet, size=SMALL, anchor="end")
     return drawn + _key(room, stage, key) + (words if stage.shape == "wide" else "")
+
+
+def pins_that_fit(pins: tuple[str, ...], width: float) -> str:
+    """Pins of a net in a line, the last of many by their number; the description of the still names all."""
+    for shown in range(len(pins), 0, -1):
+        more = len(pins) - shown
+        said = f"joins {joined([*pins[:shown], *([f'{more} more'] if more else [])])}"
+        if widest([said], SMALL) <= width:
+            return said
+    return ""
 
 
 def _chosen_nets(story: Story, view: BoardView) -> tuple[str, ...]:

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from functools import lru_cache
 
-from lidoff.dossier import Analysis
+from lidoff.dossier import Analysis, drawing_options
 from lidoff.insight import Block as CircuitBlock
 from lidoff.insight import Sum, read_among, told_once
 from lidoff.report.chapter import Chapter
-from lidoff.report.excerpt import excerpt_of
 from lidoff.report.inline import schematic_picture
 from lidoff.report.model import Block, Paragraph, Working, Workings
-from lidoff.report.sections.schematic import drawing_of
 from lidoff.report.subject import situation_short, title_of_kind
 from lidoff.report.words import amount, anchor, counted, heading, joined, plain_name, sentence
 from lidoff.report.worked import WorkedSum, formula_runs
-from lidoff.schematic import Drawing
+from lidoff.schematic import Drawing, draw_piece
 
-__all__ = ["MEMBERS", "block_title", "worked_sum"]
+__all__ = ["MEMBERS", "block_drawing", "block_title", "worked_sum"]
 
 OPENING = (
     "Blocks are arrangements of parts that are met in many devices. Each sum is worked out with this circuit's own values; ± "
@@ -25,6 +25,10 @@ OPENING = (
     "nothing is idealised that the sum leaves out."
 )
 
+EFFORT = 0.3
+"""How long the places of a block's few parts are searched for, against a whole circuit's; more finds nothing better."""
+WIDEST, TALLEST = 56.0, 46.0
+"""Largest drawing of a block [grid steps]: at its natural size it fills the width of a page; larger ones are told in words."""
 TRIM = 22.0
 """What is taken off the free edge of a sheet where a piece stands in a frame of its own [px]."""
 
@@ -74,17 +78,38 @@ def _notes(group: Sequence[CircuitBlock]) -> tuple[tuple[str, tuple[str, ...]], 
     return tuple((name, tuple(sentence(text) for text in texts)) for name, texts in notes if texts)
 
 
-def _working(analysis: Analysis, drawing: Drawing, group: Sequence[CircuitBlock]) -> Working:
+@lru_cache(maxsize=64)  # a report is built several times over
+def block_drawing(analysis: Analysis, parts: tuple[str, ...]) -> Drawing | None:
+    """Drawing of a block by itself.
+
+    Parameters
+    ----------
+    analysis : Analysis
+    parts : tuple of str
+        Its references.
+
+    Returns
+    -------
+    Drawing or None
+        Its parts alone, placed anew; None where that is larger than a page has room for.
+    """
+    options = replace(drawing_options(analysis.dossier), effort=EFFORT)
+    drawing = draw_piece(analysis.circuit, parts, options=options)
+    left, top, right, bottom = drawing.sheets[0].box
+    return drawing if right - left <= WIDEST and bottom - top <= TALLEST else None
+
+
+def _working(analysis: Analysis, group: Sequence[CircuitBlock]) -> Working:
     first = group[0]
     name = anchor("block", first.parts[0])
-    piece = next((cut for block in group if (cut := excerpt_of(drawing, block.parts)) is not None), None)
+    piece = block_drawing(analysis, first.parts)
     kinds = joined([f"{part} {title_of_kind(analysis.circuit.part(part))}" for part in first.parts])
     return Working(
         title=block_title(group),
         anchor=name,
         purpose=sentence(first.purpose),
         picture=None if piece is None else schematic_picture(piece, name, trim=TRIM),
-        alt=f"Piece of the schematic: {kinds}.",
+        alt=f"Schematic of the block alone: {kinds}.",
         sums=tuple(worked_sum(analysis, one) for one in first.sums),
         notes=_notes(group),
         links=tuple((part, anchor("part", part)) for part in first.parts),
@@ -94,8 +119,7 @@ def _working(analysis: Analysis, drawing: Drawing, group: Sequence[CircuitBlock]
 def _build(analysis: Analysis) -> tuple[Block, ...]:
     if not analysis.blocks:
         return ()
-    drawing = drawing_of(analysis)
-    entries = tuple(_working(analysis, drawing, group) for group in told_once(analysis.blocks))
+    entries = tuple(_working(analysis, group) for group in told_once(analysis.blocks))
     left = sorted(
         {part.reference for part in analysis.circuit.parts}
         - {part for block in analysis.blocks for part in block.parts}
@@ -114,6 +138,6 @@ MEMBERS = (
         title="How it works, block by block",
         place=35,
         build=_build,
-        says="Each block that was recognised, with its piece of the schematic, its sums and what its failing does.",
+        says="Each block that was recognised, with its own schematic, its sums and what its failing does.",
     ),
 )

@@ -94,10 +94,8 @@ def _with_names(sheet: Sheet, nets: Sequence[str]) -> Sheet:
         if not spots:
             continue
         label = min(spots, key=lambda one: sum(_shared(one.box, box) for box in taken))
-        box = tuple(
-            edge(pair)
-            for edge, pair in zip((min, min, max, max), zip(sheet.box, label.box, strict=True), strict=True)
-        )
+        (left, top, right, bottom), (x0, y0, x1, y1) = sheet.box, label.box
+        box = (min(left, x0), min(top, y0), max(right, x1), max(bottom, y1))
         sheet = replace(sheet, labels=(*sheet.labels, label), box=box)
     return sheet
 

@@ -40,6 +40,47 @@ def test_a_place_keeps_the_rules(lure: Server, opened: Opens, place: str, theme:
     assert [] == faults(page)
 
 
+RING = """() => {
+  const light = (told) => {
+    const [red, green, blue] = told.match(/[\\d.]+/g).map((one) => {
+      const share = Number(one) / 255;
+      return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+    });
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
+  };
+  const focused = document.activeElement, style = getComputedStyle(focused);
+  let behind = focused.parentElement;
+  while (behind && /, 0\\)$|transparent/.test(getComputedStyle(behind).backgroundColor)) behind = behind.parentElement;
+  const ground = getComputedStyle(behind ?? document.body).backgroundColor;
+  const [one, other] = [light(style.outlineColor), light(ground)].sort((a, b) => b - a);
+  const name = `${focused.tagName} ${focused.type ?? ""} ${focused.id || focused.textContent.trim().slice(0, 30)}`;
+  return { name, shows: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
+           contrast: (one + 0.05) / (other + 0.05), tag: focused.tagName, type: focused.type ?? "" };
+}"""
+"""What marks the control that has the focus: a ring of 2 px, and its contrast with the ground behind (WCAG 2.2, 1.4.11)."""
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("place", ["boards", "circuit"])
+def test_the_focus_is_marked_on_every_control_that_tab_comes_to(
+    lure: Server, opened: Opens, place: str, theme: str
+) -> None:
+    page = opened(lure, place, theme=theme, motion="reduce")
+    expect(page.locator(PLACES[place]).first).to_be_visible(timeout=60_000)
+    seen, faint = set(), []
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        told = page.evaluate(RING)
+        if told["tag"] == "BODY":
+            break
+        seen.add((told["tag"], told["type"]))
+        if not told["shows"] or told["contrast"] < 3.0:
+            faint.append((told["name"], told["contrast"]))
+    assert [] == faint
+    assert {("INPUT", "checkbox"), ("SELECT", "select-one")} <= seen
+    assert place != "boards" or ("INPUT", "range") in seen
+
+
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_the_beginning_keeps_the_rules(empty_server: Server, opened: Opens, theme: str) -> None:
     page = opened(empty_server, theme=theme)

@@ -230,6 +230,12 @@ def by_hand_from_dict(data: object) -> ByHand:
         ),
         names=MappingProxyType(dict(names)),
     )
+    references = [part.reference for part in found.parts]
+    for reference in dict.fromkeys(references):
+        if references.count(reference) > 1:
+            reader.fault(
+                f"{reference} is placed {references.count(reference)} times", "parts", "place each part once"
+            )
     if reader.faults:
         raise DossierError("what was decided by hand cannot be read", faults=reader.faults)
     return found

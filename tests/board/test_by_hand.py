@@ -65,6 +65,13 @@ def test_a_beep_between_the_same_ends_replaces_the_older_one() -> None:
     assert [False] == [beep.joined for beep in with_hand(older, by_hand_from_dict(DECIDED)).beeps]
 
 
+def clicked(first: float, second: float) -> dict[str, object]:
+    """A small resistor on the back, by where along the board its pads were clicked [mm]."""
+    return {
+        "reference": "R1", "package": "0603", "side": "back", "first_mm": [first, 1], "second_mm": [second, 1],
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("wrong", "says"),
     [
@@ -75,8 +82,8 @@ def test_a_beep_between_the_same_ends_replaces_the_older_one() -> None:
         ({"front": {"ruler": {"points_px": [[1, 1]], "step_mm": 10}}}, "two or more"),
         ({"holes": [{"at_mm": [1, 1], "diameter_mm": -1}]}, "diameter"),
         ({"parts": [{"reference": "R1", "package": "0806", "side": "back", "first_mm": [1, 1], "second_mm": [2, 1]}]}, "0806"),
-        ({"parts": [{"reference": "R1", "package": "0603", "side": "back", "first_mm": [1, 1], "second_mm": [31, 1]}]}, "R1: the clicks lie 30.00 mm apart, and pads 1 and 2 of 0603 lie 1.60 mm apart"),
-        ({"parts": [{"reference": "R1", "package": "0603", "side": "back", "first_mm": [x, 1], "second_mm": [x + 1.6, 1]} for x in (1, 9)]}, "R1 is placed 2 times"),
+        ({"parts": [clicked(1, 31)]}, "R1: the clicks lie 30.00 mm apart, and pads 1 and 2 of 0603 lie 1.60 mm apart"),
+        ({"parts": [clicked(1, 2.6), clicked(9, 10.6)]}, "R1 is placed 2 times"),
         ({"wires": [{"first": "R1.1", "second": "R1.1"}]}, "both ends"),
         ({"outline_mm": [[0, 0], [1, 0]]}, "corners"),
         ({"colour": "green"}, "colour"),

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 from tests.browser.conftest import ROOT, Opens
 from tests.browser.serving import Server
@@ -246,7 +246,7 @@ def test_a_board_size_is_understood_under_its_field_at_once(empty_server: Server
     expect(page.get_by_text("460.0 mm × 30.0 mm")).to_be_visible()
     # What is no photo is called by the name that its sender knows, without a place on the disk.
     page.locator("input[type=file]").first.set_input_files(
-        files=[{"name": "notphoto.jpg", "mimeType": "image/jpeg", "buffer": b"a text"}]
+        files=[FilePayload(name="notphoto.jpg", mimeType="image/jpeg", buffer=b"a text")]
     )
     said = page.get_by_role("region", name="Messages")
     expect(said).to_contain_text("notphoto.jpg was not taken in: this is no JPEG, PNG, TIFF or HEIC picture")

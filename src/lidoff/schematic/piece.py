@@ -69,7 +69,16 @@ def draw_piece(
         voltage_ramp=False,
         title="",
     )
-    facts = Facts(levels=levels, groups=(), repeats=(), options=alone, voltages={}, currents={}, before=None)
+    facts = Facts(
+        levels=levels,
+        groups=(),
+        repeats=(),
+        options=alone,
+        voltages={},
+        currents={},
+        alternating={},
+        before=None,
+    )
     piece = Circuit(parts=chosen, ground=circuit.ground, rails=circuit.rails)
     sheet = lay_out(piece, facts, title="", named=frozenset(net for net in away if pins[net] == 1))
     unnamed = {net for net in away if pins[net] > 1} - {mark.net for mark in sheet.marks}

@@ -232,7 +232,7 @@ def compared_over_time(
         comparisons.append(comparison)
         seen.append(seen_beside(comparison, np.array([slopes.get(key, 0.0) for key in parameters])))
     return Followed(
-        names=frozenset(one.measured.name for one in (*comparisons, *uncompared)),
+        names=frozenset([*(one.reading for one in comparisons), *(one.measured.name for one in uncompared)]),
         comparisons=tuple(comparisons),
         uncompared=tuple(uncompared),
         seen=tuple(seen),

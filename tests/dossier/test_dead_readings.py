@@ -125,3 +125,11 @@ def test_programs_get_what_was_over_range() -> None:
     told: Any = analysis_json(analysed('resistance = "rail"', "OL"))
     assert told["readings"][0]["over_range"] is True
     assert told["comparisons"][0]["over_range"] == {"read": True, "predicted": False}
+
+
+def test_an_outlier_among_repeats_keeps_a_reading_from_the_circuit() -> None:
+    reading = '[readings.r]\nresistance = "mid"\nshown = ["99.8 kΩ", "0.9980 kΩ", "0.9981 kΩ"]\n'
+    analysis = analyse(dossier_from_text(CIRCUIT + reading))
+    (left,) = analysis.uncompared
+    assert () == analysis.comparisons
+    assert left.why.startswith("it is not to be relied on: 99.8 kΩ (repeat 1 of 3) is an outlier")

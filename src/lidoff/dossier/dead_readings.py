@@ -58,6 +58,8 @@ def compared_without_power(
             comparisons.append(_compared(one, foreseen[one.name]))
         else:
             why = "a net that it names is not in the circuit, or tolerances leave open what the meter would show"
+            if one.doubts:
+                why = f"it is not to be relied on: {'; '.join(one.doubts)}"
             uncompared.append(Uncompared(measured=one, why=why))
     return tuple(comparisons), tuple(uncompared), foreseen
 

@@ -125,10 +125,12 @@ def watched_of(
     Returns
     -------
     tuple of Watched
-        Those whose net, part or pin is in the circuit.
+        Those whose net, part or pin is in the circuit, and that can be relied on.
     """
     found = []
     for one in measured:
+        if one.doubts:
+            continue  # not to be relied on
         target = one.reading.target
         if isinstance(target, WithoutPower):
             test = _dead_test(circuit, target, one.quantity.value)

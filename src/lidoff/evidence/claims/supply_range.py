@@ -23,10 +23,10 @@ MEMBERS = (
             ),
         ),
         sense="about",
-        says="that the device works from one supply voltage to another: a reading of the supply alone tells of the socket, "
-        "not of the device, so one voltage leaves the range open",
+        says="that the device works from one supply voltage to another",
         source="probability that both ends were reached, at least the sum of both less one (Boole and Fréchet)",
-        cautions="That it worked, not for how long it would, nor how hot it gets there.",
+        cautions="A reading of the supply tells of the socket, not of the device: what counts is where the device worked. That "
+        "it worked does not tell for how long it would, nor how hot it gets.",
         spans=True,
         examples=(
             Example(

@@ -37,7 +37,7 @@ VERDICTS = {
         "day_power": "not borne out",
         "leds": "not borne out",
         "threshold": "not borne out",
-        "voltage": "borne out",
+        "voltage": "cannot tell",
         "light": "cannot tell",
     },
 }

@@ -67,7 +67,8 @@ def test_the_focus_is_marked_on_every_control_that_tab_comes_to(
 ) -> None:
     page = opened(lure, place, theme=theme, motion="reduce")
     expect(page.locator(PLACES[place]).first).to_be_visible(timeout=60_000)
-    seen, faint = set(), []
+    seen: set[tuple[str, str]] = set()
+    faint: list[tuple[str, float]] = []
     for _ in range(40):
         page.keyboard.press("Tab")
         told = page.evaluate(RING)

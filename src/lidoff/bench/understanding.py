@@ -64,6 +64,7 @@ def _length(text: str) -> Understood:
     from lidoff.errors import ImpossibleValue
 
     bare = _NUMBER.fullmatch(text.strip()) is not None
+    found: Understood | None
     try:
         found = _quantity(f"{text.strip()} mm" if bare else text, "m")
     except LidoffError:

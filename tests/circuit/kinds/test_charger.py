@@ -76,6 +76,18 @@ def test_open_program_pin_stops_the_charge(solve: Solve) -> None:
     assert abs(charge_current(solution)[0]) < 1e-6
 
 
+@pytest.mark.parametrize("ohms", [400.0, 1200.0, 3000.0, 12e3])
+def test_without_a_cell_the_battery_pin_stays_at_the_full_voltage(solve: Solve, ohms: float) -> None:
+    solution = solve(
+        SUPPLY,
+        CHARGER,
+        SET,
+        ("C1", "capacitor", {"1": "bat", "2": "gnd"}, {"capacitance": 1e-5}),
+        variations={("R1", "resistance"): [ohms]},
+    )
+    assert 4.2 == pytest.approx(solution.voltage("bat")[0], abs=0.03)
+
+
 def test_long_cable_lowers_the_current_by_the_headroom_left(solve: Solve) -> None:
     cable = ("R9", "resistor", {"1": "usb", "2": "in"}, {"resistance": 3.0})
     source = ("V1", "dc_supply", {"plus": "usb", "minus": "gnd"}, {"voltage": 5.0})

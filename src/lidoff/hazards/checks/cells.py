@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
+from itertools import count
 from typing import Any
 
 from lidoff.circuit import (
+    Circuit,
     Part,
     Situation,
     Solution,
@@ -35,6 +37,8 @@ PRIMARY = ("alkaline", "carbon-zinc", "lithium-manganese", "silver oxide")
 """Chemistries that are not made to be charged; common practice, no source."""
 TRICKLE = 1e-3
 """Current into a cell from which it counts as being charged [A]."""
+MONTH = 730.0
+"""Hours of a month; capacities are in ampere hours [h]."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,7 +181,10 @@ def _charge_voltage(subject: Subject, cell: _Cell) -> Iterator[Hazard]:
 
 
 def _where_it_ends(subject: Subject, cell: _Cell) -> Iterator[tuple[Quantity, str]]:
-    """Voltage that a charge comes to where it is left alone: that across the cell's place with no cell in it."""
+    """Voltage that a charge comes to where it is left alone: at which it brings no more than the cell loses by itself.
+
+    With no load at all in the cell's place, what a charger leaks when it is shut would lift it to any voltage.
+    """
     connected = kind_of(cell.part).parameters_of(cell.part).get("connected")
     situations = [
         subject.situations[load.situation] for load in cell.charging if load.situation in subject.situations
@@ -195,13 +202,14 @@ def _where_it_ends(subject: Subject, cell: _Cell) -> Iterator[tuple[Quantity, st
     )
     if not empty:
         return
+    circuit = _standing(subject, cell)
     # A charger's own end voltage is known with its spread: only a charge that goes on beyond it is followed further.
     ends = [end.value for _, end in _chargers(subject, cell)]
     try:
-        nominal = operating_point(subject.circuit, situations=empty).part_voltage(name)
+        nominal = operating_point(circuit, situations=empty).part_voltage(name)
         if ends and not (nominal > max(ends) + _margin()).any():
             return
-        spreading = predict_spread(subject.circuit, empty)
+        spreading = predict_spread(circuit, empty)
         prediction = spreading.of(lambda solution: solution.part_voltage(name))
     except LidoffError:
         return
@@ -209,6 +217,21 @@ def _where_it_ends(subject: Subject, cell: _Cell) -> Iterator[tuple[Quantity, st
         value, spread = float(prediction.value[number]), float(prediction.uncertainty[number])
         if spreading.solution.settled[number] and math.isfinite(value) and math.isfinite(spread):
             yield Quantity(value, "V", spread), f"where the charge ends by itself, {one.name}"
+
+
+def _standing(subject: Subject, cell: _Cell) -> Circuit:
+    """Circuit with what a full cell loses by itself as a resistor in the cell's place."""
+    loss = settings_of(cell.part)["capacity"] * limit_table("lithium_cells").entries["self_discharge"] / MONTH
+    references = {part.reference for part in subject.circuit.parts}
+    own = next(name for number in count(1) if (name := f"R{number}") not in references)
+    first, second = kind_of(cell.part).path
+    resistor = Part(
+        reference=own,
+        kind="resistor",
+        pins={"1": cell.part.pins[first], "2": cell.part.pins[second]},
+        values={"resistance": cell.row["charge_limit"] * cell.cells / loss},
+    )
+    return replace(subject.circuit, parts=(*subject.circuit.parts, resistor))
 
 
 def _margin() -> float:

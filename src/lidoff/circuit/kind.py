@@ -211,7 +211,8 @@ class Rating:
     unit : str
         Its unit.
     of : str
-        What is limited: ``voltage``, ``current``, ``power`` or a pin pair ``"gate-source"``.
+        What is limited: ``voltage``, ``current``, ``power``, a pin pair ``"gate-source"``, or ``contact voltage`` and
+        ``contact current``, which hold for each of the kind's contacts.
     over_time : {"", "effective", "mean"}
         What of a waveform counts, where it is not the usual: the extremes of a voltage, the effective value of a current,
         the mean of a power. A voltage limited by its effective value is alternating, and says nothing of a steady one.
@@ -224,6 +225,10 @@ class Rating:
 
 
 def _no_parameters(part: Part) -> tuple[Parameter, ...]:  # noqa: ARG001
+    return ()
+
+
+def _no_contacts(part: Part) -> tuple[tuple[str, str], ...]:  # noqa: ARG001
     return ()
 
 
@@ -254,6 +259,9 @@ class Kind:
         Further parameters of one part, such as one a pin.
     ratings : tuple of Rating
         Limits.
+    contacts : callable (part) → tuple of (str, str)
+        Pairs of pins that a contact joins or parts, for kinds with contacts; the second pin carries that contact's current
+        alone.
     main_value : str
         Parameter that stands beside the symbol, and that ``value = "…"`` sets.
     outline : Outline
@@ -286,6 +294,7 @@ class Kind:
     only_if_told: tuple[Parameter, ...] = ()
     own_parameters: Callable[[Part], tuple[Parameter, ...]] = _no_parameters
     ratings: tuple[Rating, ...] = ()
+    contacts: Callable[[Part], tuple[tuple[str, str], ...]] = _no_contacts
     main_value: str = ""
     outline: Outline = BOX
     controls: tuple[tuple[str, str], ...] = ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -15,6 +16,11 @@ from lidoff.hazards.subject import Repeating, Subject
 from lidoff.quantities import Quantity
 
 __all__ = ["Stress", "stresses_of", "usual_share"]
+
+
+ALTERNATES = 0.5
+"""Share of one crest that the other has at least where contacts are taken to break an alternating voltage, for which their
+print tells the effective value; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,6 +45,8 @@ class Stress:
         How the load was seen, such as ``at rest`` or ``highest within a period``.
     usual : float
         Share of the limit up to which designers usually go.
+    contact : tuple of str
+        The two pins of the contact that bears the load, where the part has several; else empty.
     """
 
     reference: str
@@ -50,6 +58,7 @@ class Stress:
     basis: str = ""
     seen: str = "at rest"
     usual: float = 1.0
+    contact: tuple[str, ...] = ()
 
     @property
     def share(self) -> float:
@@ -71,9 +80,9 @@ class _Limit:
     values: dict[str, float]  # by situation
     told: bool
     basis: str
-    ask: Callable[[Solution], Array] | None
-    wave: Callable[[Waveforms], Array] | None
+    ask: Callable[[Solution | Waveforms], Array] | None
     usual: float
+    contact: tuple[str, ...] = ()
 
 
 def stresses_of(subject: Subject) -> tuple[Stress, ...]:
@@ -91,8 +100,10 @@ def stresses_of(subject: Subject) -> tuple[Stress, ...]:
     if subject.spreading is None:
         return ()
     found: list[Stress] = []
-    for limit in _limits(subject):
-        loads = [*_at_rest(subject, limit), *_over_time(subject, limit)]
+    for limits in _limits(subject):
+        loads = [
+            load for limit in limits for load in (*_at_rest(subject, limit), *_over_time(subject, limit))
+        ]
         if loads:
             found.append(max(loads, key=lambda stress: stress.share))
     return tuple(sorted(found, key=lambda stress: (-stress.share, stress.reference, stress.rating)))
@@ -126,10 +137,38 @@ def usual_share(kind: str, unit: str) -> float:
     return float(row.get(key, table["usual"][key]))
 
 
-def _limits(subject: Subject) -> Iterator[_Limit]:
+def _limits(subject: Subject) -> Iterator[tuple[_Limit, ...]]:
+    """Limits of which each is told with its highest load alone: one, or the same for every contact of a part."""
     for part in subject.circuit.parts:
         for rating in kind_of(part).ratings:
-            yield from _limit(subject, part, rating)
+            for limit in _limit(subject, part, rating):
+                yield _each_contact(limit)
+
+
+def _each_contact(limit: _Limit) -> tuple[_Limit, ...]:
+    if limit.rating.of not in _OF_CONTACT:
+        return (limit,)
+    contacts = kind_of(limit.part).contacts(limit.part)
+    ask = _OF_CONTACT[limit.rating.of]
+    return tuple(
+        replace(
+            limit,
+            ask=partial(ask, limit.part, contact),
+            contact=contact if len(contacts) > 1 or "common" in contact else (),
+        )
+        for contact in contacts
+    )
+
+
+def _contact_current(part: Part, contact: tuple[str, str], solved: Solution | Waveforms) -> Array:
+    return solved.pin_current(part.reference, contact[1])
+
+
+def _contact_voltage(part: Part, contact: tuple[str, str], solved: Solution | Waveforms) -> Array:
+    return solved.voltage(part.pins[contact[0]]) - solved.voltage(part.pins[contact[1]])
+
+
+_OF_CONTACT = {"contact current": _contact_current, "contact voltage": _contact_voltage}
 
 
 def _limit(subject: Subject, part: Part, rating: Rating) -> Iterator[_Limit]:
@@ -149,8 +188,7 @@ def _limit(subject: Subject, part: Part, rating: Rating) -> Iterator[_Limit]:
         values=values,
         told=told,
         basis=basis,
-        ask=_load(part, rating),
-        wave=_wave(part, rating),
+        ask=_asked(part, rating),
         usual=usual_share(part.kind, rating.unit),
     )
     if rating.name == "voltage_rating" and any(
@@ -187,7 +225,12 @@ def _on_alternating(plain: _Limit) -> Iterator[_Limit]:
 
 
 def _at_rest(subject: Subject, limit: _Limit) -> Iterator[Stress]:
-    if limit.ask is None or (limit.rating.over_time == "effective" and limit.rating.unit == "V"):
+    # a steady load has no ripple, and no alternating voltage
+    if (
+        limit.ask is None
+        or limit.rating.of == "ripple current"
+        or (limit.rating.over_time == "effective" and limit.rating.unit == "V")
+    ):
         return
     steady = {name for name in limit.values if not subject.alternates(subject.situations[name])}
     if not steady:
@@ -199,13 +242,13 @@ def _at_rest(subject: Subject, limit: _Limit) -> Iterator[Stress]:
 
 
 def _over_time(subject: Subject, limit: _Limit) -> Iterator[Stress]:
-    if limit.wave is None:
+    if limit.ask is None:
         return
     for repeating in subject.repeating:
         name = repeating.situation.name
         if repeating.waveforms is None or name not in limit.values:
             continue
-        size, seen = _counted(limit.rating, repeating, limit.wave)
+        size, seen = _counted(limit.rating, repeating, limit.ask)
         spread = subject.supply_spread(repeating.situation) * (2.0 if limit.rating.unit == "W" else 1.0)
         yield _stress(limit, name, Quantity(size, limit.rating.unit, size * spread), seen)
 
@@ -225,6 +268,10 @@ def _counted(rating: Rating, repeating: Repeating, wave: Callable[[Waveforms], A
         return told.rms, effective
     if rating.over_time == "mean" or rating.unit == "W":
         return abs(told.average), "mean over a period"
+    if rating.of == "contact voltage" and min(told.highest, -told.lowest) > ALTERNATES * max(
+        told.highest, -told.lowest
+    ):
+        return told.rms, effective
     if rating.of == "reverse voltage":
         return max(told.highest, 0.0), "highest within a period"
     return max(told.highest, -told.lowest), "highest within a period"
@@ -241,22 +288,12 @@ def _stress(limit: _Limit, situation: str, load: Quantity, seen: str) -> Stress:
         basis=limit.basis,
         seen=seen,
         usual=limit.usual,
+        contact=limit.contact,
     )
 
 
-def _load(part: Part, rating: Rating) -> Callable[[Solution], Array] | None:
-    """What a rating limits, as a number of every sample; None where an operating point does not show it."""
-    if rating.of == "ripple current":
-        return None
-    return _asked(part, rating)
-
-
-def _wave(part: Part, rating: Rating) -> Callable[[Waveforms], Array] | None:
-    """Likewise, as a number of every instant."""
-    return _asked(part, rating)
-
-
 def _asked(part: Part, rating: Rating) -> Callable[[Solution | Waveforms], Array] | None:
+    """What a rating limits, as a number of every sample or instant; None where the part's pins in use do not show it."""
     reference = part.reference
     path = kind_of(part).path
     has_path = len(path) == 2 and all(pin in part.pins for pin in path)

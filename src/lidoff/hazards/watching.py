@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from lidoff.circuit import Circuit, Part, Solution, kind_of, settings_of
 from lidoff.circuit.kind import Array
+from lidoff.circuit.path import has_path
 from lidoff.hazards.bodies import rating_of_body
 
 __all__ = ["Watch", "chemistry_of", "is_cell", "is_fuse", "watched_loads"]
@@ -61,12 +63,13 @@ def watched_loads(circuit: Circuit) -> tuple[Watch, ...]:
         kind = kind_of(part)
         numbers = settings_of(part)
         ratings = {rating.of: rating for rating in kind.ratings if rating.name in numbers}
-        rating = ratings.get("power") or ratings.get("current")
+        rating = ratings.get("power") or ratings.get("current") or ratings.get("contact current")
         if rating is None and "capacitance" in numbers:
             rating = ratings.get("voltage")
         if is_fuse(part) or is_cell(part):
             continue  # told apart
-        if rating is None or (rating.of != "power" and not _has_path(part)):
+        ask = None if rating is None else _load(part, rating.of)
+        if rating is None or ask is None:
             continue
         told = rating.name in part.values
         body = None if told else rating_of_body(part, rating.name)
@@ -77,7 +80,7 @@ def watched_loads(circuit: Circuit) -> tuple[Watch, ...]:
                 unit=rating.unit,
                 told=told,
                 limit=numbers[rating.name] if body is None else body.value,
-                ask=_LOADS[rating.of](part.reference),
+                ask=ask,
             )
         )
     return tuple(found)
@@ -103,21 +106,22 @@ def chemistry_of(part: Part) -> str:
     return next(word for word, number in words.items() if number == code)
 
 
-def _has_path(part: Part) -> bool:
-    path = kind_of(part).path
-    return len(path) == 2 and all(pin in part.pins for pin in path)
-
-
-def _power(reference: str) -> Callable[[Solution], Array]:
-    return lambda solution: solution.power(reference)
-
-
-def _current(reference: str) -> Callable[[Solution], Array]:
-    return lambda solution: solution.current(reference)
-
-
-def _voltage(reference: str) -> Callable[[Solution], Array]:
+def _load(part: Part, of: str) -> Callable[[Solution], Array] | None:
+    """What a rating limits; None where the part's pins in use do not show it."""
+    reference = part.reference
+    if of == "power":
+        return lambda solution: solution.power(reference)
+    if of == "contact current":
+        pins = [pin for _, pin in kind_of(part).contacts(part)]
+        return partial(_most_in, reference, pins) if pins else None
+    if not has_path(part):
+        return None
+    if of == "current":
+        return lambda solution: solution.current(reference)
     return lambda solution: solution.part_voltage(reference)
 
 
-_LOADS = {"power": _power, "current": _current, "voltage": _voltage}
+def _most_in(reference: str, pins: Sequence[str], solution: Solution) -> Array:
+    """Current of the contact that bears most, without sign."""
+    sizes: Array = np.max([np.abs(solution.pin_current(reference, pin)) for pin in pins], axis=0)
+    return sizes

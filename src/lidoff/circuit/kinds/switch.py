@@ -14,13 +14,32 @@ from lidoff.circuit.steering import STEERED, steered
 OPEN_CONDUCTANCE = 1e-12  # [S] of an open relay contact; the solver's own least conductance
 
 CONTACT_RESISTANCE = zero_or_more("contact_resistance", "Ω", 0.05, "resistance when closed", spread=0.5)
-_CURRENT, _CURRENT_RATING = rating("current_rating", "A", "current", 1.0, "highest current of the contact")
-_VOLTAGE, _VOLTAGE_RATING = rating("voltage_rating", "V", "voltage", 24.0, "highest voltage that it breaks")
+_CURRENT, _CURRENT_RATING = rating(
+    "current_rating", "A", "contact current", 1.0, "highest current of a contact"
+)
+_VOLTAGE, _VOLTAGE_RATING = rating(
+    "voltage_rating",
+    "V",
+    "contact voltage",
+    24.0,
+    "highest voltage that a contact breaks, the effective one where it alternates",
+)
 _SOURCE = "ideal contact with its resistance"
 
 
 def _contact(p: Parameters, closed: Array) -> Parameters:
     return {"voltage": np.zeros(1), "resistance": p["contact_resistance"], "connected": closed}
+
+
+def _one_contact(part: Part) -> tuple[tuple[str, str], ...]:  # noqa: ARG001
+    return (("1", "2"),)
+
+
+def _from_common(part: Part) -> tuple[tuple[str, str], ...]:
+    """Contacts of a part whose common pin is joined to one of the others; the coil of a relay is none of them."""
+    if "common" not in part.pins:
+        return ()
+    return tuple(("common", pin) for pin in sorted(part.pins) if pin not in ("common", "coil_1", "coil_2"))
 
 
 def _switch(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
@@ -129,6 +148,7 @@ SWITCH = Kind(
         _VOLTAGE,
     ),
     ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    contacts=_one_contact,
     main_value="state",
     outline=outlines.SWITCH,
     says="opens or closes a circuit and stays so",
@@ -151,6 +171,7 @@ BUTTON = Kind(
         _VOLTAGE,
     ),
     ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    contacts=_one_contact,
     main_value="state",
     outline=outlines.BUTTON,
     says="changes its contact for as long as it is pressed",
@@ -171,6 +192,7 @@ CHANGEOVER_SWITCH = Kind(
         _VOLTAGE,
     ),
     ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    contacts=_from_common,
     optional_pins=("a", "b"),
     main_value="position",
     says="joins its common contact to one of two others",
@@ -185,6 +207,7 @@ SELECTOR_SWITCH = Kind(
     parameters=(CONTACT_RESISTANCE, _CURRENT, _VOLTAGE),
     own_parameters=_selector_position,
     ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    contacts=_from_common,
     example_pins={"common": "", "off": "", "low": "", "high": ""},
     main_value="position",
     says="joins its common contact to one of several others, each named by its pin",
@@ -210,6 +233,7 @@ RELAY = Kind(
         _VOLTAGE,
     ),
     ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    contacts=_from_common,
     main_value="coil_resistance",
     controls=(("coil_1", "normally_open"), ("coil_1", "normally_closed")),
     optional_pins=("normally_open", "normally_closed"),

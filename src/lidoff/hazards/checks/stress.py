@@ -64,10 +64,13 @@ def _flagged(subject: Subject, group: Sequence[Stress]) -> Hazard:
     title = kind_of(subject.circuit.part(worst.reference)).title
     beyond = f"beyond usual derating of the {rating}"
     above = "over" if outcome == "beyond the limit" else "near or over"
+    between = (
+        f" between {' and '.join(pin.replace('_', ' ') for pin in worst.contact)}" if worst.contact else ""
+    )
     where = f"{worst.seen} in {titled(worst.situation)}"
     what = (
-        f"{worst.reference} sees {format_quantity(worst.load)} ({where}), {100 * worst.share:.0f} % of its {rating} of "
-        f"{format_quantity(worst.limit)}" + (f", {worst.basis}" if worst.basis else "")
+        f"{worst.reference} sees {format_quantity(worst.load)}{between} ({where}), {100 * worst.share:.0f} % of its "
+        f"{rating} of {format_quantity(worst.limit)}" + (f", {worst.basis}" if worst.basis else "")
     )
     if len(group) > 1:
         what += f"; so do, less or alike, {listed(names[1:])}"
@@ -164,6 +167,7 @@ MEMBERS = (
         not_checked=(
             "edges, surges and spikes shorter than what was solved",
             "ratings lowered by heat",
+            "coils of relays against what their windings stand",
             "situations that the dossier does not tell",
         ),
     ),

@@ -28,7 +28,7 @@ from lidoff.circuit.kind import (
     settings_of,
 )
 from lidoff.circuit.netlist import Circuit, Part, Pin, Situation, Spread
-from lidoff.circuit.operating import operating_point, situation_table, solve_table, supplies_of
+from lidoff.circuit.operating import nets_adrift, operating_point, situation_table, solve_table, supplies_of
 from lidoff.circuit.outlines import Circle, Outline, Polyline
 from lidoff.circuit.periodic import periodic_steady_state
 from lidoff.circuit.periodic_spread import PeriodicSpread, periodic_spread
@@ -110,6 +110,7 @@ __all__ = [
     "impedance",
     "in_force",
     "kind_of",
+    "nets_adrift",
     "open_part",
     "open_pin",
     "operating_point",

@@ -157,7 +157,7 @@ def solve_faults(
         table=table,
         outcome=outcome,
         labels=tuple(labels),
-        undetermined=(frozenset(),) * len(labels),
+        adrift=((),) * len(labels),  # worked out by those who need it, of the few faults that they ask about
     )
 
 

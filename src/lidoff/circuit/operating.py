@@ -17,7 +17,7 @@ from lidoff.circuit.solve.islands import Union
 from lidoff.circuit.standing_in import at_rest
 from lidoff.errors import CircuitFault, UnknownName
 
-__all__ = ["operating_point", "situation_table", "solve_table", "supplies_of"]
+__all__ = ["nets_adrift", "operating_point", "situation_table", "solve_table", "supplies_of"]
 
 LEAST_LINK = 1e-11  # [S] a connection weaker than this does not fix a net's voltage
 
@@ -133,12 +133,28 @@ def solve_table(
         table=table,
         outcome=outcome,
         labels=tuple(labels),
-        undetermined=_undetermined(equations, table, len(labels)),
+        adrift=nets_adrift(equations, table, range(len(labels))),
     )
 
 
-def _undetermined(system: System, table: Table, samples: int) -> tuple[frozenset[str], ...]:
-    """For each sample the nets that no conducting element ties to their island's reference or to a supply."""
+def nets_adrift(
+    system: System, table: Table, samples: Sequence[int]
+) -> tuple[tuple[frozenset[str], ...], ...]:
+    """Nets that no conducting element ties to their island's reference or to a supply.
+
+    Parameters
+    ----------
+    system : System
+    table : mapping
+        Parameters of every sample.
+    samples : sequence of int
+        Which of them.
+
+    Returns
+    -------
+    tuple of tuple of frozenset of str
+        For each sample such nets, those together that conduct to each other.
+    """
     nets = tuple(system.circuit.nets)
     nodes = sorted({*nets, *(name for name in system.variables if "~" in name)})
     fixed: list[tuple[str, ...]] = []  # links that hold in every sample
@@ -167,7 +183,7 @@ def _undetermined(system: System, table: Table, samples: int) -> tuple[frozenset
                 elif alive.any():
                     switched.append((ends, alive))
     result = []
-    for sample in range(samples):
+    for sample in samples:
         union = Union(nodes)
         for ends in fixed:
             _join(union, ends)
@@ -180,7 +196,11 @@ def _undetermined(system: System, table: Table, samples: int) -> tuple[frozenset
             for reference in set(system.references.values())
             if _lonely(system, union, reference, nets)
         }
-        result.append(frozenset(net for net in nets if union.find(net) not in anchors))
+        together: dict[str, set[str]] = {}
+        for net in nets:
+            if union.find(net) not in anchors:
+                together.setdefault(union.find(net), set()).add(net)
+        result.append(tuple(frozenset(found) for found in together.values()))
     return tuple(result)
 
 

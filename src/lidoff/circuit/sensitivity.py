@@ -146,7 +146,7 @@ def _with_unknowns(solution: Solution, unknowns: Array) -> Solution:
         solution,
         outcome=outcome,
         labels=solution.labels * count,
-        undetermined=solution.undetermined * count,
+        adrift=solution.adrift * count,
     )
 
 

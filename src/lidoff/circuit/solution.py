@@ -37,8 +37,9 @@ class Solution:
         Unknowns and how the search went.
     labels : tuple of str
         Name of each sample, such as its situation.
-    undetermined : tuple of frozenset of str
-        For each sample the nets that nothing connects to the rest, whose voltage is therefore not known.
+    adrift : tuple of tuple of frozenset of str
+        For each sample the nets that nothing connects to the rest, whose voltage is therefore not known; those together that
+        conduct to each other.
     """
 
     circuit: Circuit
@@ -46,12 +47,17 @@ class Solution:
     table: Table
     outcome: Settled
     labels: tuple[str, ...]
-    undetermined: tuple[frozenset[str], ...] = field(default=())
+    adrift: tuple[tuple[frozenset[str], ...], ...] = field(default=())
 
     @property
     def samples(self) -> int:
         """Number of samples B."""
         return int(self.outcome.unknowns.shape[0])
+
+    @cached_property
+    def undetermined(self) -> tuple[frozenset[str], ...]:
+        """For each sample all nets of `adrift`."""
+        return tuple(frozenset().union(*found) for found in self.adrift)
 
     @property
     def settled(self) -> NDArray[np.bool_]:

@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 from lidoff.circuit import (
     Circuit,
     Fault,
+    Part,
     Situation,
     Solution,
     all_faults,
     in_force,
     kind_of,
+    nets_adrift,
     operating_point,
     over_time,
     settings_of,
@@ -206,7 +208,7 @@ class _Seen:
         return replace(worst, settled=settled, joins=_joined(self.circuit, fault))
 
     def _in(self, row: int, column: int, fault: Fault, accessible: Sequence[str]) -> FaultEffect:
-        look = self.looks[row]
+        look, first = self.looks[row], row * self.settled.shape[1]
         overloads = []
         for watch, sizes in self.watched:
             part = watch.part
@@ -214,6 +216,11 @@ class _Seen:
                 continue
             scale = AT_CREST[watch.unit] if look.crest else 1.0
             load, whole = scale * float(sizes[row, column]), scale * float(sizes[row, 0])
+            if watch.unit == "V" and load > watch.limit:
+                # What stands on a net that nothing fixes is not known, and no effect of the fault.
+                if _on_loose_net(self.solution, part, first + column):
+                    continue
+                whole = 0.0 if _on_loose_net(self.solution, part, first) else whole
             if load > watch.limit and load > WORSE * whole:
                 overloads.append(
                     Overload(
@@ -225,7 +232,7 @@ class _Seen:
                         told=watch.told,
                     )
                 )
-        sample = row * self.settled.shape[1] + column
+        sample = first + column
         return FaultEffect(
             title=_words(self.circuit, fault),
             reference=fault.reference,
@@ -240,10 +247,15 @@ class _Seen:
                     scale=0.5**0.5 if look.crest else 1.0,
                 )
             ),
-            cell=_cells(self.circuit, self.solution, sample, row * self.settled.shape[1], fault.reference),
+            cell=_cells(self.circuit, self.solution, sample, first, fault.reference),
             live=_live(self.solution, sample, accessible, LIVE_CREST if look.crest else LIVE),
             crest=look.crest,
         )
+
+
+def _on_loose_net(solution: Solution, part: Part, sample: int) -> bool:
+    (groups,) = nets_adrift(solution.system, solution.table, [sample])
+    return any(net in nets for nets in groups for net in part.pins.values())
 
 
 def _fuses(circuit: Circuit, solution: Solution, sample: int, failing: str, *, scale: float) -> Iterator[str]:

@@ -15,7 +15,7 @@ from lidoff.hazards.limits import limit_table
 from lidoff.hazards.subject import Repeating, Subject
 from lidoff.quantities import Quantity
 
-__all__ = ["Stress", "stresses_of", "usual_share"]
+__all__ = ["Stress", "Unfixed", "stresses_of", "unfixed_of", "usual_share"]
 
 
 ALTERNATES = 0.5
@@ -72,6 +72,34 @@ class Stress:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Unfixed:
+    """A voltage on a part that is not known, and may be over one of its ratings.
+
+    Attributes
+    ----------
+    reference : str
+        The part.
+    situation : str
+    rating : str
+        Parameter that holds the limit.
+    limit, most : Quantity
+        The limit, and how high the voltage may be.
+    told : bool
+        Whether the dossier tells the limit.
+    nets : tuple of str
+        Nets that nothing fixes.
+    """
+
+    reference: str
+    situation: str
+    rating: str
+    limit: Quantity
+    most: Quantity
+    told: bool
+    nets: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Limit:
     """One limit of one part, and how loads on it are counted."""
 
@@ -107,6 +135,45 @@ def stresses_of(subject: Subject) -> tuple[Stress, ...]:
         if loads:
             found.append(max(loads, key=lambda stress: stress.share))
     return tuple(sorted(found, key=lambda stress: (-stress.share, stress.reference, stress.rating)))
+
+
+def unfixed_of(subject: Subject) -> tuple[Unfixed, ...]:
+    """Voltages at rest that hang on nets which nothing fixes, and that may be over their rating.
+
+    Parameters
+    ----------
+    subject : Subject
+
+    Returns
+    -------
+    tuple of Unfixed
+        In the order of parts, one for each rating, in the situation where it may be highest.
+    """
+    found = []
+    for limits in _limits(subject):
+        those = [one for limit in limits for one in _unfixed(subject, limit)]
+        if those:
+            found.append(max(those, key=lambda one: one.most.value))
+    return tuple(found)
+
+
+def _unfixed(subject: Subject, limit: _Limit) -> Iterator[Unfixed]:
+    if limit.ask is None or not _holds_at_rest(limit.rating) or limit.rating.unit != "V":
+        return
+    for name, loose in subject.unfixed(limit.ask).items():
+        if name not in limit.values or subject.alternates(subject.situations[name]):
+            continue
+        one = Unfixed(
+            reference=limit.part.reference,
+            situation=name,
+            rating=limit.rating.name,
+            limit=Quantity(limit.values[name], "V"),
+            most=Quantity(loose.highest, "V") if limit.rating.of == "reverse voltage" else loose.most,
+            told=limit.told,
+            nets=loose.nets,
+        )
+        if one.most.value > one.limit.value:
+            yield one
 
 
 def usual_share(kind: str, unit: str) -> float:
@@ -224,13 +291,13 @@ def _on_alternating(plain: _Limit) -> Iterator[_Limit]:
         )
 
 
+def _holds_at_rest(rating: Rating) -> bool:
+    """Whether a steady load can come near it: it has no ripple, and no alternating voltage."""
+    return rating.of != "ripple current" and not (rating.over_time == "effective" and rating.unit == "V")
+
+
 def _at_rest(subject: Subject, limit: _Limit) -> Iterator[Stress]:
-    # a steady load has no ripple, and no alternating voltage
-    if (
-        limit.ask is None
-        or limit.rating.of == "ripple current"
-        or (limit.rating.over_time == "effective" and limit.rating.unit == "V")
-    ):
+    if limit.ask is None or not _holds_at_rest(limit.rating):
         return
     steady = {name for name in limit.values if not subject.alternates(subject.situations[name])}
     if not steady:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, fields
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from lidoff.hazards.stress import Stress
 
 __all__ = [
+    "Loose",
     "Repeating",
     "Subject",
     "follows_pattern",
@@ -66,6 +67,28 @@ class Repeating:
     waveforms: Waveforms | None
     why: str = ""
     stands_for: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Loose:
+    """A voltage that hangs on nets which nothing fixes.
+
+    Attributes
+    ----------
+    nets : tuple of str
+        Those nets.
+    lowest, highest : float
+        Between which it lies where only leakage decides: what is loose is not all above, nor all below, the rest [V].
+    """
+
+    nets: tuple[str, ...]
+    lowest: float
+    highest: float
+
+    @property
+    def most(self) -> Quantity:
+        """Largest size."""
+        return Quantity(max(self.highest, -self.lowest), "V")
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -108,10 +131,11 @@ class Subject:
     words: tuple[str, ...] = ()
 
     def at_rest(self, ask: Callable[[Solution], Array], unit: str) -> Mapping[str, Quantity]:
-        """Any number of the solution in every settled situation, with its spread."""
+        """Any number of the solution in every settled situation, with its spread; no voltage of nets that nothing fixes."""
         if self.spreading is None:
             return {}
         prediction = self.spreading.of(ask)
+        unknown = self.unfixed(ask) if unit == "V" else {}
         numbers = {
             name: (float(prediction.value[index]), float(prediction.uncertainty[index]))
             for name, index in self.place.items()
@@ -119,8 +143,53 @@ class Subject:
         return {
             name: Quantity(value, unit, spread)
             for name, (value, spread) in numbers.items()
-            if np.isfinite(value) and np.isfinite(spread)
+            if np.isfinite(value) and np.isfinite(spread) and name not in unknown
         }
+
+    def unfixed(self, ask: Callable[[Solution], Array]) -> Mapping[str, Loose]:
+        """How far the answer, a voltage, may go in each situation where it hangs on nets that nothing fixes."""
+        if self.spreading is None:
+            return {}
+        solution = self.spreading.solution
+        adrift = {
+            name: (*solution.adrift[index], *self._islands(index)) for name, index in self.place.items()
+        }
+        plain, found = ask(solution), dict[str, Loose]()
+        for nets in {nets for groups in adrift.values() for nets in groups}:
+            moves = ask(_Moved.by_a_volt(solution, nets)) - plain
+            for name, index in self.place.items():
+                if nets not in adrift[name] or abs(moves[index]) < 1e-6:
+                    continue
+                volts = float(plain[index])
+                known = found.get(name, Loose(nets=(), lowest=volts, highest=volts))
+                ways = [float(moves[index]) * way for way in self._room(index, nets)]
+                found[name] = Loose(
+                    nets=tuple(sorted({*known.nets, *nets})),
+                    lowest=known.lowest + min(ways),
+                    highest=known.highest + max(ways),
+                )
+        return found
+
+    def _islands(self, index: int) -> Iterator[frozenset[str]]:
+        """Nets that conduct to each other and not to the ground, or where none is named not to the largest such set."""
+        assert self.spreading is not None
+        solution = self.spreading.solution
+        islands: dict[str, set[str]] = {}
+        for net in self.circuit.nets:
+            if net not in solution.undetermined[index]:
+                islands.setdefault(solution.system.references[net], set()).add(net)
+        ground = self.circuit.ground
+        base = ground if ground in islands else max(islands, key=lambda one: len(islands[one]), default="")
+        return (frozenset(nets) for reference, nets in islands.items() if reference != base)
+
+    def _room(self, index: int, nets: frozenset[str]) -> tuple[float, float]:
+        """How far loose nets may move together until the last of them leaves the range of all others: down, up."""
+        assert self.spreading is not None
+        solution = self.spreading.solution
+        volts = {net: float(solution.voltage(net)[index]) for net in self.circuit.nets}
+        own = [volts[net] for net in nets]
+        others = [value for net, value in volts.items() if net not in nets] or [0.0]
+        return min(others) - max(own), max(others) - min(own)
 
     def alternates(self, situation: Situation) -> bool:
         """Whether something changes with time: a supply that is connected, or a controller's pin with a pattern."""
@@ -173,6 +242,21 @@ class Subject:
                 if spread is not None and value:
                     found.append(spread.standard(value) / abs(value))
         return max(found)
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class _Moved(Solution):
+    """A solution in which some nets stand one volt higher."""
+
+    moved: frozenset[str]
+
+    @classmethod
+    def by_a_volt(cls, solution: Solution, nets: frozenset[str]) -> _Moved:
+        own = {one.name: getattr(solution, one.name) for one in fields(Solution)}
+        return cls(**own, moved=nets)
+
+    def voltage(self, net: str) -> Array:
+        return super().voltage(net) + float(net in self.moved)
 
 
 _Set = tuple[tuple[tuple[str, float], ...], ...]

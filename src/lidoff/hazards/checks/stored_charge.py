@@ -16,6 +16,7 @@ from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
 from lidoff.hazards.subject import Subject, is_unpluggable, unplugged
+from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["MEMBERS", "bleeder_for", "time_to_fall"]
@@ -86,6 +87,7 @@ def _look(subject: Subject) -> tuple[Hazard, ...]:
     low = [one for one in held.values() if one not in high]
     return (
         *_untold(subject),
+        *_unfixed(subject, capacitors),
         *(_judged(subject.circuit, one) for one in high),
         *_low(low),
     )
@@ -104,6 +106,36 @@ def _untold(subject: Subject) -> Iterator[Hazard]:
                 situations=(repeating.situation.name, *repeating.stands_for),
                 remedy="treat every capacitor as charged, and measure",
             )
+
+
+def _unfixed(subject: Subject, capacitors: Sequence[Part]) -> Iterator[Hazard]:
+    """Capacitors at a net that nothing fixes, where the highest voltage of the circuit is over the limit."""
+    limit = Quantity(limit_table("capacitor_discharge").entries["steady"]["voltage"], "V")
+    found = [
+        (part.reference, name, loose)
+        for part in capacitors
+        for name, loose in subject.unfixed(partial(Solution.part_voltage, reference=part.reference)).items()
+        if not subject.alternates(subject.situations[name]) and loose.most.value > limit.value
+    ]
+    if not found:
+        return
+    names = tuple(dict.fromkeys(reference for reference, _, _ in found))
+    nets = tuple(sorted({net for _, _, loose in found for net in loose.nets}))
+    _, worst, highest = max(found, key=lambda one: one[2].most.value)
+    yield Hazard(
+        check="stored charge",
+        title=f"charge on {listed(names)}",
+        outcome="cannot tell",
+        severity="caution",
+        what=f"Nothing fixes {listed(nets)} in {titled(worst)}, so what {listed(names)} "
+        f"hold{'' if len(names) > 1 else 's'} is not known; it may be up to {format_quantity(highest.most)}.",
+        limit=limit,
+        limit_says="voltage at any time",
+        parts=names,
+        nets=nets,
+        situations=tuple(dict.fromkeys(name for _, name, _ in found)),
+        remedy="treat each as charged, and measure",
+    )
 
 
 def _moments(subject: Subject, capacitors: list[Part]) -> Iterator[_Held]:

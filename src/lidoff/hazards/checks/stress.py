@@ -9,7 +9,7 @@ from lidoff.circuit import kind_of, with_article
 from lidoff.evidence import Severity, titled
 from lidoff.hazards.check import Hazard, HazardCheck, Outcome, at_most
 from lidoff.hazards.limits import limit_table
-from lidoff.hazards.stress import Stress
+from lidoff.hazards.stress import Stress, Unfixed, unfixed_of
 from lidoff.hazards.subject import Subject
 from lidoff.hazards.words import listed
 from lidoff.quantities import format_quantity
@@ -35,6 +35,7 @@ def _look(subject: Subject) -> tuple[Hazard, ...]:
         flagged.setdefault(key, []).append(stress)
     return (
         *_untold(subject),
+        *_unfixed(unfixed_of(subject)),
         *(_flagged(subject, group) for group in flagged.values()),
         *_kept(kept, sum(len(group) for group in flagged.values())),
     )
@@ -128,6 +129,38 @@ def _untold(subject: Subject) -> Iterator[Hazard]:
                 situations=(repeating.situation.name, *repeating.stands_for),
                 remedy="look at a situation with a steady supply, or tell a start",
             )
+
+
+def _unfixed(unfixed: Sequence[Unfixed]) -> Iterator[Hazard]:
+    """One answer for all voltages that hang on nets which nothing fixes."""
+    if not unfixed:
+        return
+    names = tuple(dict.fromkeys(one.reference for one in unfixed))
+    nets = tuple(sorted({net for one in unfixed for net in one.nets}))
+    worst = max(unfixed, key=lambda one: one.most.value)
+    limits = dict.fromkeys(
+        f"{one.reference} {format_quantity(one.limit)}{'' if one.told else ' (typical)'}" for one in unfixed
+    )
+    yield Hazard(
+        check="stress",
+        title=f"voltage on {listed(names)}",
+        outcome="cannot tell",
+        severity="caution" if any(one.told for one in unfixed) else "note",
+        what=f"Nothing fixes {listed(nets)} in {titled(worst.situation)}, so "
+        f"{'how ' if len(names) > 1 else 'what '}{listed(names)} {'share the voltage' if len(names) > 1 else 'bears'} is not known: {worst.reference} may see up to "
+        f"{format_quantity(worst.most)}. The ratings are lower: {listed(tuple(limits))}. "
+        "Only leakage decides there; that of electrolytic capacitors differs from one to the next.",
+        limit=worst.limit,
+        limit_says=f"{worst.rating.replace('_', ' ')}{' as told' if worst.told else ''}",
+        source="told in the dossier, from print or data sheet" if worst.told else "typical for its kind",
+        from_memory=not worst.told,
+        assumed=("what is not tied stands neither all above nor all below the rest",),
+        parts=names,
+        nets=nets,
+        situations=tuple(dict.fromkeys(one.situation for one in unfixed)),
+        remedy="look for resistors across each that share it, or a part or joint that was missed; else tell what leaks: "
+        "leakage_resistance of each capacitor",
+    )
 
 
 def _kept(kept: Sequence[Stress], flagged: int) -> Iterator[Hazard]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from lidoff.circuit import Solution, Waveforms
+from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.evidence import titled
 from lidoff.hazards.check import OUTCOMES, Hazard, HazardCheck, at_most
@@ -66,17 +68,20 @@ def _gravity(hazard: Hazard) -> tuple[int, bool, float]:
 
 def _steady(subject: Subject, net: str, ground: str) -> Iterator[Hazard]:
     """The highest voltage at rest; where that is high enough to count, the current it drives."""
-    loads = [
-        one
-        for one in loads_of(subject, lambda solved: solved.voltage(net) - solved.voltage(ground), "V")
-        if one.seen == "at rest"
-    ]
-    if not loads:
+
+    def against_ground(solved: Solution | Waveforms) -> Array:
+        return solved.voltage(net) - solved.voltage(ground)
+
+    loads = [one for one in loads_of(subject, against_ground, "V") if one.seen == "at rest"]
+    # Where nothing fixes the net, only the current through the person tells.
+    unfixed = subject.unfixed(against_ground)
+    if not loads and not unfixed:
         return
-    worst = max(loads, key=lambda load: load.value.value)
-    if at_most(worst.value, _voltage("steady")) == "within the limit":
-        yield _low(net, ground, "steady", worst)
-        return
+    if not unfixed:
+        worst = max(loads, key=lambda load: load.value.value)
+        if at_most(worst.value, _voltage("steady")) == "within the limit":
+            yield _low(net, ground, "steady", worst)
+            return
     steady = [one for one in subject.situations.values() if not subject.alternates(one)]
     found = touched_steadily(subject.circuit, net, ground, steady)
     if found:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from lidoff.circuit import Part
+from lidoff.circuit import Part, Situation
 from lidoff.hazards import CellTold, Hazard, Subject
 
 from .build import answers, part, subject
@@ -149,3 +149,16 @@ def test_a_leak_smaller_than_what_the_cell_loses_by_itself_is_no_charge() -> Non
     found = by_title(looked_at)["charge limit"]
     assert found.value is not None
     assert 4.1 > found.value.value
+
+
+def test_a_short_is_driven_by_the_open_voltage_and_not_by_what_a_load_leaves() -> None:
+    load = part("R1", "resistor", {"1": "cell", "2": "gnd"}, resistance=0.1)
+    found = by_title(device(load, cell(internal_resistance=0.1)))
+    assert "about 38 A (3.8 V over 100 mΩ)" in found["protection"].what
+
+
+def test_the_fullest_state_of_charge_of_all_situations_drives_the_short() -> None:
+    full = Situation(name="full", settings={"BT1": {"state_of_charge": 1.0}})
+    made = part("BT1", "cell", CELL, state_of_charge=0.1, internal_resistance=0.1)
+    found = by_title(subject(made, situations=[Situation(name="flat"), full]))
+    assert "about 42 A (4.2 V over 100 mΩ)" in found["protection"].what

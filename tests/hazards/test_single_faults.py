@@ -3,7 +3,7 @@
 import pytest
 
 from lidoff.circuit import Circuit, Part
-from lidoff.hazards import Subject, fault_effects, fault_tints
+from lidoff.hazards import Hazard, Subject, fault_effects, fault_tints
 from tests.hazards.build import answers, part, subject
 
 
@@ -267,3 +267,46 @@ def test_what_a_stand_in_hides_of_faults_is_told() -> None:
     (told,) = (one for one in answers("single faults", dropped()) if one.outcome == "cannot tell")
     assert "faults of C1, D1 and D2 in on" == told.title
     assert "In on faults of the other parts are followed with V1 in place of C1, D1 and D2." in told.what
+
+
+def cannot_tell(looked_at: Subject) -> Hazard:
+    return next(one for one in answers("single faults", looked_at) if one.title.startswith("faults in"))
+
+
+def test_a_pulse_supply_is_not_called_the_mains() -> None:
+    pulses = part(
+        "V2",
+        "pulse_supply",
+        {"plus": "x", "minus": "gnd"},
+        high=3.3,
+        width=5e-3,
+        period=1e-2,
+        rise=1e-4,
+        fall=1e-4,
+    )
+    load = part("R1", "resistor", {"1": "x", "2": "gnd"}, resistance=100.0)
+    found = cannot_tell(subject(pulses, load))
+    assert (
+        "In on V2 feeds the circuit in pulses. Faults are followed with V2 standing still as at 0 s"
+        in found.what
+    )
+    assert ("V2",) == found.parts
+
+
+def test_a_low_alternating_supply_behind_a_capacitor_is_not_called_the_mains() -> None:
+    supply = part("V1", "ac_supply", {"plus": "x", "minus": "gnd"}, voltage=12.0, frequency=50.0)
+    capacitor = part("C1", "film_capacitor", {"1": "x", "2": "y"}, capacitance=1e-6)
+    load = part("R1", "resistor", {"1": "y", "2": "gnd"}, resistance=100.0)
+    found = cannot_tell(subject(supply, capacitor, load))
+    assert "In on V1 feeds the circuit through capacitors or windings" in found.what
+    assert "V1 and its capacitors among it" in found.remedy
+
+
+def test_the_mains_behind_a_capacitor_are_called_so() -> None:
+    supply = part("J1", "ac_supply", {"plus": "x", "minus": "gnd"}, voltage=230.0, frequency=50.0)
+    capacitor = part("C1", "film_capacitor", {"1": "x", "2": "y"}, capacitance=1e-6)
+    load = part("R1", "resistor", {"1": "y", "2": "gnd"}, resistance=100.0)
+    assert (
+        "In on the mains feed the circuit through capacitors"
+        in cannot_tell(subject(supply, capacitor, load)).what
+    )

@@ -208,3 +208,30 @@ def test_a_pin_without_a_pattern_in_the_situation_leaves_it_at_rest() -> None:
     one = stress_of(subject(*looked_at.circuit.parts, situations=(high,)), "R1", "power_rating")
     assert one.seen == "at rest"
     assert 0.2 == pytest.approx(one.load.value)
+
+
+def fused(ohms: float, **values: float) -> Subject:
+    fuse = part("F1", "fuse", {"1": "plus", "2": "out"}, current_rating=1.0, resistance=0.0, **values)
+    load = part(
+        "R1", "resistor", {"1": "out", "2": "gnd"}, resistance=ohms, power_rating=1e4, voltage_rating=1e4
+    )
+    return subject(supply(12.0), fuse, load)
+
+
+@pytest.mark.parametrize(
+    ("ohms", "values", "words"),
+    [
+        (4.0, {}, "At that it opens, at 3.0 times its rating."),
+        (4.0, {"melting_integral": 0.9}, "At that it opens after about 0.1 s (I²t)."),
+        (8.0, {}, "At that it may carry 1.5 times its rating for an hour and more."),
+    ],
+)
+def test_what_a_fuse_over_its_rating_does_is_told(ohms: float, values: dict[str, float], words: str) -> None:
+    (hazard,) = flagged(fused(ohms, **values))
+    assert words in hazard.what
+
+
+def test_no_larger_fuse_is_advised_where_one_is_over_its_rating() -> None:
+    (hazard,) = flagged(fused(4.0))
+    assert "expect it to open, and find why the current is so large" in hazard.remedy
+    assert "a larger part" not in hazard.remedy

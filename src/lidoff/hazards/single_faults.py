@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -26,7 +26,7 @@ from lidoff.circuit import (
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.hazards.fault_effect import FaultEffect, Overload
-from lidoff.hazards.limits import limit_table
+from lidoff.hazards.fuses import fuse_at
 from lidoff.hazards.subject import Subject, is_alternating, is_connected
 from lidoff.hazards.watching import Watch, is_cell, is_fuse, watched_loads
 
@@ -265,27 +265,9 @@ def _fuses(circuit: Circuit, solution: Solution, sample: int, failing: str, *, s
             continue
         numbers = settings_of(part)
         current = scale * abs(float(solution.current(part.reference)[sample]))
-        if "trip_current" in numbers:
-            if current > numbers["trip_current"]:
-                yield f"{part.reference} trips"
-            continue
-        share = current / numbers["current_rating"]
-        table = limit_table("fuses").entries
-        if share >= table["opens_from"]:
-            yield f"{part.reference} opens{_how_soon(numbers, current, share)}"
-        elif share > 1.0:
-            yield f"{part.reference} may carry {share:.1f} times its rating for an hour and more"
-
-
-def _how_soon(numbers: Mapping[str, float], current: float, share: float) -> str:
-    """When a fuse opens, by its I²t or the usual one where the current is high enough for that."""
-    table = limit_table("fuses").entries
-    if "melting_integral" in numbers:
-        return f" after about {numbers['melting_integral'] / current**2:.2g} s (I²t)"
-    if share >= table["adiabatic_from"]:
-        usual = table["melting"] * numbers["current_rating"] ** 2 / current**2
-        return f" after about {usual:.1g} s (I²t usual for its rating)"
-    return f", at {share:.1f} times its rating"
+        what = fuse_at(numbers, current)
+        if what:
+            yield f"{part.reference} {what}"
 
 
 def _cells(circuit: Circuit, solution: Solution, sample: int, whole: int, failing: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from lidoff.circuit import outlines
@@ -47,6 +49,20 @@ def rested_voltage(chemistry: Array, state_of_charge: Array) -> Array:
     for number, (_, course) in enumerate(COURSES):
         voltage = np.where(codes == number, np.interp(charge, CHARGE, course), voltage)
     return voltage
+
+
+def open_voltage(numbers: Mapping[str, float]) -> float:
+    """Voltage of a cell or battery without a load [V].
+
+    Parameters
+    ----------
+    numbers : mapping of str to float
+        Its parameters.
+    """
+    one = numbers.get("emf")
+    if one is None:
+        one = float(rested_voltage(np.array(numbers["chemistry"]), np.array(numbers["state_of_charge"])))
+    return numbers.get("cells", 1.0) * one
 
 
 def _from_chemistry(p: Parameters) -> Parameters:

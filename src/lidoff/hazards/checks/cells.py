@@ -21,6 +21,7 @@ from lidoff.circuit import (
     settings_of,
 )
 from lidoff.circuit.kind import Array
+from lidoff.circuit.kinds.cell import open_voltage
 from lidoff.errors import LidoffError
 from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least, at_most
@@ -77,7 +78,7 @@ def _look(subject: Subject) -> tuple[Hazard, ...]:
                 *_charge_voltage(subject, cell),
                 *_charge_current(cell),
                 _cut_off(cell),
-                _protection(cell),
+                _protection(subject, cell),
             ]
     return tuple(found)
 
@@ -310,11 +311,17 @@ def _cut_off(cell: _Cell) -> Hazard:
     )
 
 
-def _protection(cell: _Cell) -> Hazard:
+def _open_voltage(subject: Subject, part: Part) -> float:
+    """Highest voltage that the cell has without a load, over all situations; what its load leaves of it drives no short."""
+    settings = [one.settings.get(part.reference) for one in subject.situations.values()]
+    return max(open_voltage(settings_of(part, one)) for one in (None, *settings))
+
+
+def _protection(subject: Subject, cell: _Cell) -> Hazard:
     """What stops a short: a protection circuit, told or not."""
     name, numbers = cell.part.reference, settings_of(cell.part)
     inner = numbers["internal_resistance"] * cell.cells
-    open_volts = max((load.value.value for load in cell.volts.values()), default=0.0)
+    open_volts = _open_voltage(subject, cell.part)
     short = open_volts / inner if inner > 0.0 else float("inf")
     rating = Quantity(numbers["current_rating"], "A")
     shorted = (

@@ -9,9 +9,10 @@ from lidoff.circuit import in_force, kind_of
 from lidoff.evidence import Severity, titled
 from lidoff.hazards.check import Hazard, HazardCheck
 from lidoff.hazards.fault_effect import FaultEffect
+from lidoff.hazards.joins import dangerous_nets
 from lidoff.hazards.limits import FROM_MEMORY
 from lidoff.hazards.single_faults import blind_situations
-from lidoff.hazards.subject import Subject
+from lidoff.hazards.subject import Subject, is_alternating, is_connected
 from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity, format_quantity
 
@@ -186,20 +187,7 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
     stood = {name: in_force(subject.circuit, subject.situations[name]) for name in unseen}
     blind = tuple(name for name in unseen if not stood[name])
     yield from _stood_for(subject, {name: tuple(stood[name]) for name in unseen if stood[name]})
-    if blind:
-        yield Hazard(
-            check="single faults",
-            title=f"faults in {listed([titled(one) for one in blind])}",
-            outcome="cannot tell",
-            severity="caution",
-            what=f"In {listed([titled(one) for one in blind])} the mains feed the circuit "
-            "through capacitors or windings. Faults are followed with the "
-            "supply standing still at its crest, where these pass nothing, so what a failure does behind them is not seen.",
-            source=SOURCE,
-            situations=blind,
-            remedy="add a steady supply of the same mean, and name what it stands for: stands_for = […], the mains and their "
-            "capacitors among it",
-        )
+    yield from _blind(subject, blind)
     if lost:
         yield Hazard(
             check="single faults",
@@ -209,6 +197,59 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
             what=f"With {listed(lost)} no operating point was found in one situation or more.",
             source=SOURCE,
         )
+
+
+def _blind(subject: Subject, blind: Sequence[str]) -> Iterator[Hazard]:
+    """Situations in which a supply that stands still feeds too little; told apart by what feeds them."""
+    mains = set(dangerous_nets(subject.circuit))
+    fed: dict[tuple[str, ...], list[str]] = {}
+    for name in blind:
+        situation = subject.situations[name]
+        supplies = [
+            one for one in subject.circuit.parts if is_alternating(one) and is_connected(one, situation)
+        ]
+        live = any(mains & set(one.pins.values()) for one in supplies)
+        fed.setdefault(() if live else tuple(one.reference for one in supplies), []).append(name)
+    for supplies, names in fed.items():
+        where, by = listed([titled(one) for one in names]), listed(supplies) or "the mains"
+        what, remedy = (
+            _swinging(by, len(supplies)) if _has_crest(subject, supplies) else _pulsing(by, len(supplies))
+        )
+        yield Hazard(
+            check="single faults",
+            title=f"faults in {where}",
+            outcome="cannot tell",
+            severity="caution",
+            what=f"In {where} {what}",
+            source=SOURCE,
+            parts=supplies,
+            situations=tuple(names),
+            remedy=remedy,
+        )
+
+
+def _has_crest(subject: Subject, supplies: Sequence[str]) -> bool:
+    """Whether all supplies can be set to their crest; the mains, with no supply named, can."""
+    parts = [subject.circuit.part(reference) for reference in supplies]
+    return all("phase" in kind_of(part).parameters_of(part) for part in parts)
+
+
+def _swinging(by: str, count: int) -> tuple[str, str]:
+    return (
+        f"{by} {'feeds' if count == 1 else 'feed'} the circuit through capacitors or windings. Faults are followed with the "
+        "supply standing still at its crest, where these pass nothing, so what a failure does behind them is not seen.",
+        "add a steady supply of the same mean, and name what it stands for: stands_for = […], "
+        f"{by} and {'its' if count == 1 else 'their'} capacitors among it",
+    )
+
+
+def _pulsing(by: str, count: int) -> tuple[str, str]:
+    return (
+        f"{by} {'feeds' if count == 1 else 'feed'} the circuit in pulses. Faults are followed with {by} standing still as at "
+        "0 s, where the parts get little of the power that they have over a period, so what a failure does in between is not "
+        "seen.",
+        f"add a situation that holds {by} at the top, with low as high as high",
+    )
 
 
 def _stood_for(subject: Subject, standing: Mapping[str, tuple[str, ...]]) -> Iterator[Hazard]:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
-from lidoff.circuit import kind_of, with_article
+from lidoff.circuit import kind_of, settings_of, with_article
 from lidoff.evidence import Severity, titled
 from lidoff.hazards.check import Hazard, HazardCheck, Outcome, at_most
+from lidoff.hazards.fuses import fuse_at
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.stress import Stress, Unfixed, unfixed_of
 from lidoff.hazards.subject import Subject
+from lidoff.hazards.watching import is_fuse
 from lidoff.hazards.words import listed
 from lidoff.quantities import format_quantity
 
@@ -75,13 +77,14 @@ def _flagged(subject: Subject, group: Sequence[Stress]) -> Hazard:
     )
     if len(group) > 1:
         what += f"; so do, less or alike, {listed(names[1:])}"
+    fuse = _as_fuse(subject, worst)
     usual = f"{100 * worst.usual:.0f} % of the {rating} of {with_article(title)}, the usual derating"
     return Hazard(
         check="stress",
         title=f"{listed(names)} {above} the {rating}" if level == "over" else f"{listed(names)} {beyond}",
         outcome=outcome,
         severity=_severity(worst, level),
-        what=f"{what}.",
+        what=f"{what}.{f' At that it {fuse}.' if fuse else ''}",
         value=worst.load,
         limit=worst.limit if level == "over" else worst.usual_limit,
         limit_says=f"{rating} as told"
@@ -98,11 +101,25 @@ def _flagged(subject: Subject, group: Sequence[Stress]) -> Hazard:
         assumed=_assumed(worst),
         parts=tuple(names),
         situations=tuple(dict.fromkeys(one.situation for one in group)),
-        remedy=_remedy(worst, level),
+        remedy=_remedy(worst, level, fuse),
     )
 
 
-def _remedy(worst: Stress, level: _Level) -> str:
+def _as_fuse(subject: Subject, stress: Stress) -> str:
+    """What a fuse does at the current that it sees; empty for other parts."""
+    part = subject.circuit.part(stress.reference)
+    if not is_fuse(part) or stress.load.unit != "A":
+        return ""
+    settings = subject.situations[stress.situation].settings.get(part.reference)
+    return fuse_at(settings_of(part, settings), stress.load.value)
+
+
+def _remedy(worst: Stress, level: _Level, fuse: str) -> str:
+    if fuse:
+        return (
+            f"expect it to {'trip' if fuse == 'trips' else 'open'}, and find why the current is so large; a larger fuse would "
+            "take the protection away"
+        )
     if not worst.told:
         return f"find the part's own rating and add {worst.rating} to it"
     if level == "over":
@@ -138,6 +155,7 @@ def _unfixed(unfixed: Sequence[Unfixed]) -> Iterator[Hazard]:
     names = tuple(dict.fromkeys(one.reference for one in unfixed))
     nets = tuple(sorted({net for one in unfixed for net in one.nets}))
     worst = max(unfixed, key=lambda one: one.most.value)
+    shared = f"how {listed(names)} share the voltage" if len(names) > 1 else f"what {names[0]} bears"
     limits = dict.fromkeys(
         f"{one.reference} {format_quantity(one.limit)}{'' if one.told else ' (typical)'}" for one in unfixed
     )
@@ -146,9 +164,8 @@ def _unfixed(unfixed: Sequence[Unfixed]) -> Iterator[Hazard]:
         title=f"voltage on {listed(names)}",
         outcome="cannot tell",
         severity="caution" if any(one.told for one in unfixed) else "note",
-        what=f"Nothing fixes {listed(nets)} in {titled(worst.situation)}, so "
-        f"{'how ' if len(names) > 1 else 'what '}{listed(names)} {'share the voltage' if len(names) > 1 else 'bears'} is not known: {worst.reference} may see up to "
-        f"{format_quantity(worst.most)}. The ratings are lower: {listed(tuple(limits))}. "
+        what=f"Nothing fixes {listed(nets)} in {titled(worst.situation)}, so {shared} is not known: {worst.reference} may see "
+        f"up to {format_quantity(worst.most)}. The ratings are lower: {listed(tuple(limits))}. "
         "Only leakage decides there; that of electrolytic capacitors differs from one to the next.",
         limit=worst.limit,
         limit_says=f"{worst.rating.replace('_', ' ')}{' as told' if worst.told else ''}",

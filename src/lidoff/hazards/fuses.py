@@ -1,0 +1,48 @@
+"""What a fuse does at a current: carry it, carry it for a while, open or trip."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from lidoff.hazards.limits import limit_table
+
+__all__ = ["fuse_at"]
+
+
+def fuse_at(numbers: Mapping[str, float], current: float) -> str:
+    """What a fuse does at a steady current, in words that follow its name.
+
+    Parameters
+    ----------
+    numbers : mapping of str to float
+        Its parameters.
+    current : float
+        Effective, without sign [A].
+
+    Returns
+    -------
+    str
+        Empty where it simply carries it. IEC 60127-2, from 2.1 times the rating within minutes; I²t as told, else the one usual
+        for its rating where the current is high enough for that.
+
+    Examples
+    --------
+    >>> fuse_at({"current_rating": 1.0, "melting_integral": 0.5}, 10.0)
+    'opens after about 0.005 s (I²t)'
+    """
+    if "trip_current" in numbers:
+        return "trips" if current > numbers["trip_current"] else ""
+    table, share = limit_table("fuses").entries, current / numbers["current_rating"]
+    if share >= table["opens_from"]:
+        return f"opens{_how_soon(numbers, current, share)}"
+    return f"may carry {share:.1f} times its rating for an hour and more" if share > 1.0 else ""
+
+
+def _how_soon(numbers: Mapping[str, float], current: float, share: float) -> str:
+    table = limit_table("fuses").entries
+    if "melting_integral" in numbers:
+        return f" after about {numbers['melting_integral'] / current**2:.2g} s (I²t)"
+    if share >= table["adiabatic_from"]:
+        usual = table["melting"] * numbers["current_rating"] ** 2 / current**2
+        return f" after about {usual:.1g} s (I²t usual for its rating)"
+    return f", at {share:.1f} times its rating"

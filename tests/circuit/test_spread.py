@@ -68,3 +68,14 @@ def test_limits_of_a_normal_spread_are_two_deviations() -> None:
 def test_resistor_keeps_its_usual_five_per_cent() -> None:
     spreading = predict_spread(circuit(supply("V", "a", 1.0), resistor("R", "a", "gnd", 100.0)), (PLAIN,))
     assert ("R", "resistance") in spreading.parameters
+
+
+def test_a_spread_that_only_the_solvers_last_digits_make_is_none() -> None:
+    # 1 kΩ ± 5 % before an open end: only the least conductance draws through it
+    limits = {"resistance": Spread(half_width=0.05)}
+    end = Part(
+        reference="R1", kind="resistor", pins={"1": "a", "2": "t"}, values={"resistance": 1e3}, spreads=limits
+    )
+    found = predict_spread(circuit(supply("V", "a", 6.0), end), (PLAIN,)).of(lambda s: s.voltage("t"))
+    assert 6.0 == pytest.approx(found.value[0])
+    assert 0.0 == found.uncertainty[0]

@@ -235,3 +235,21 @@ def test_no_larger_fuse_is_advised_where_one_is_over_its_rating() -> None:
     (hazard,) = flagged(fused(4.0))
     assert "expect it to open, and find why the current is so large" in hazard.remedy
     assert "a larger part" not in hazard.remedy
+
+
+def test_a_voltage_behind_a_leak_alone_is_told_without_the_solvers_noise() -> None:
+    led = part("D1", "led", {"anode": "gnd", "cathode": "out"})
+    feed = part(
+        "R1", "resistor", {"1": "plus", "2": "out"}, resistance=10.0, power_rating=5.0, voltage_rating=50.0
+    )
+    (hazard,) = flagged(subject(supply(12.0), feed, led))
+    assert "D1 sees 12 V (at rest in on), 240 % of its reverse rating" in hazard.what
+
+
+def test_loads_far_below_their_ratings_are_not_told_with_numbers() -> None:
+    pull = part(
+        "R1", "resistor", {"1": "plus", "2": "out"}, resistance=1e3, power_rating=1.0, voltage_rating=50.0
+    )
+    open_end = part("C1", "capacitor", {"1": "plus", "2": "out"}, capacitance=1e-7, voltage_rating=50.0)
+    (hazard,) = (one for one in answers("stress", subject(supply(5.0), pull, open_end)) if not one.flagged)
+    assert "none of them comes near a thousandth of its rating" in hazard.what

@@ -188,7 +188,17 @@ def test_what_hardly_carries_current_is_not_told_one_by_one() -> None:
     assert "C1" not in rows
     told = words_of(section)
     assert "The supplies deliver next to nothing." in told
-    assert "No part carries more than 1 nA or takes more than 1 nW here." in told
+    assert "No part carries more than 1 nA or takes more than 1 µW here." in told
+
+
+def test_a_supply_behind_capacitors_alone_is_not_said_to_deliver_nanowatts() -> None:
+    text = (
+        'format = 2\n[device]\ntitle = "Made up"\n[parts.V1]\nkind = "dc_supply"\nvalue = "40 V"\npins = { plus = "p", minus = "gnd" }\n'
+        '[parts.C1]\nkind = "capacitor"\nvalue = "100 µF"\npins = { 1 = "p", 2 = "m" }\n'
+        '[parts.C2]\nkind = "capacitor"\nvalue = "100 µF"\npins = { 1 = "m", 2 = "gnd" }\n'
+    )
+    told = words_of(section_of(pages_of(analyse(dossier_from_text(text))), "operating-points"))
+    assert "The supplies deliver next to nothing." in told
 
 
 def test_the_schematic_bears_the_voltages_of_the_situation_most_read() -> None:

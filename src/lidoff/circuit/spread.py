@@ -17,6 +17,11 @@ from lidoff.circuit.solve.assemble import IndexedTable
 __all__ = ["Prediction", "Spreading", "predict_spread", "strongest", "uncertain_parameters"]
 
 
+RESOLVED = 1e-6
+"""Share of a value below which its spread tells nothing: the solver ends within a thousand-millionth, its least conductance
+counts for a millionth of a MΩ, and no law here holds so well. Shown, it would have noise printed as digits."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Prediction:
     """A predicted number in every situation.
@@ -64,7 +69,8 @@ class Spreading:
         Returns
         -------
         Prediction
-            JCGM 100:2008, 5.1.3 note 2 (numerical sensitivity), parameters taken as independent.
+            JCGM 100:2008, 5.1.3 note 2 (numerical sensitivity), parameters taken as independent. A spread below what
+            `RESOLVED` says is none.
         """
         values = quantity(self.solution).reshape(1 + 2 * len(self.parameters), self.situations)
         settled = self.solution.settled.reshape(values.shape)
@@ -72,7 +78,9 @@ class Spreading:
         up, down = values[1::2], values[2::2]
         one_sided = np.where(settled[1::2], up - nominal, nominal - down)
         shares = np.where(settled[1::2] & settled[2::2], (up - down) / 2.0, one_sided).T
-        return Prediction(value=nominal, uncertainty=np.sqrt((shares**2).sum(axis=1)), shares=shares)
+        spread = np.sqrt((shares**2).sum(axis=1))
+        spread = np.where(spread < RESOLVED * np.abs(nominal), 0.0, spread)
+        return Prediction(value=nominal, uncertainty=spread, shares=shares)
 
 
 def _spread_of(part: Part, name: str, typical: Spread) -> Spread:

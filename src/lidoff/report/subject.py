@@ -11,6 +11,7 @@ from lidoff.report.model import Cell
 from lidoff.report.words import amount, anchor, heading, joined, plain_name
 
 __all__ = [
+    "LITTLE_POWER",
     "NEXT_TO_NOTHING",
     "deliveries",
     "net_cell",
@@ -27,7 +28,9 @@ __all__ = [
 SHORT = 24
 """Letters up to which the title of a situation stands in tables and brackets."""
 NEXT_TO_NOTHING = 1e-9
-"""Currents [A] and powers [W] below this are not told one by one: leakage that the solver assumes is of that size."""
+"""Currents below this are not told one by one: leakage that the solver assumes is of that size [A]."""
+LITTLE_POWER = 1e-6
+"""Powers below this likewise: a button cell would give it for half a lifetime, and it warms nothing [W]."""
 
 
 def situation_title(analysis: Analysis, name: str) -> str:
@@ -60,7 +63,7 @@ def deliveries(result: SolvedSituation) -> str:
 
 def _idle(state: SupplyState) -> bool:
     current = 0.0 if state.current is None else state.current.value
-    return abs(current) < NEXT_TO_NOTHING and abs(state.power.value) < NEXT_TO_NOTHING
+    return abs(current) < NEXT_TO_NOTHING and abs(state.power.value) < LITTLE_POWER
 
 
 def _delivered(state: SupplyState) -> str:

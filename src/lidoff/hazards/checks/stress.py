@@ -21,6 +21,9 @@ __all__ = ["MEMBERS", "NEAR"]
 NEAR = 0.8
 """Share of a rating from which a part is said to run near it; common practice, no source."""
 
+NOTHING = 5e-4
+"""Share of a rating below which no load is told: leakage and the solver's own least conductance come to no more."""
+
 _Level = Literal["over", "usual", "kept"]
 
 
@@ -187,15 +190,19 @@ def _kept(kept: Sequence[Stress], flagged: int) -> Iterator[Hazard]:
     told = sum(one.told for one in kept)
     rating = nearest.rating.replace("_", " ")
     others = "no other part" if not flagged else "of the rest, no part"
+    nearness = (
+        f"{others} is nearer than {nearest.reference}, with {format_quantity(nearest.load)} in {titled(nearest.situation)}, "
+        f"{100 * nearest.share:.0f} % of its {rating}"
+        if nearest.share >= NOTHING
+        else "none of them comes near a thousandth of its rating"
+    )
     yield Hazard(
         check="stress",
         title=f"{len(kept)} loads within rating and usual derating",
         outcome="within the limit",
         severity="note",
         what=f"{len(kept)} loads were held against ratings, {told} of them told and {len(kept) - told} typical for kind or "
-        f"body; {others} is nearer than {nearest.reference}, with "
-        f"{format_quantity(nearest.load)} in {titled(nearest.situation)}, "
-        f"{100 * nearest.share:.0f} % of its {rating}.",
+        f"body; {nearness}.",
         value=nearest.load,
         limit=nearest.usual_limit,
         limit_says=f"{100 * nearest.usual:.0f} % of its {rating}, the usual derating",

@@ -11,6 +11,7 @@ from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Cell, Column, Notice, Paragraph, Row, Subheading, Table
 from lidoff.report.sections.schematic import most_read, schematic_figures
 from lidoff.report.subject import (
+    LITTLE_POWER,
     NEXT_TO_NOTHING,
     deliveries,
     net_cell,
@@ -82,7 +83,7 @@ def _parts_table(analysis: Analysis, result: SolvedSituation) -> tuple[Block, ..
     moved = {name: state for name, state in result.parts.items() if _carries(state)}
     if not moved:
         return (
-            Paragraph(text="No part carries more than 1 nA or takes more than 1 nW here.", style="quiet"),
+            Paragraph(text="No part carries more than 1 nA or takes more than 1 µW here.", style="quiet"),
         )
     largest = max(abs(state.power.value) for state in moved.values())
     ranked = sorted(moved, key=lambda name: -abs(moved[name].power.value))
@@ -121,7 +122,7 @@ def _states(caption: str, states: Mapping[str, PartState]) -> Table:
 
 def _carries(state: PartState) -> bool:
     current = 0.0 if state.current is None else abs(state.current.value)
-    return current >= NEXT_TO_NOTHING or abs(state.power.value) >= NEXT_TO_NOTHING
+    return current >= NEXT_TO_NOTHING or abs(state.power.value) >= LITTLE_POWER
 
 
 def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) -> tuple[Block, ...]:

@@ -151,3 +151,38 @@ def test_the_night_light_is_flagged_for_want_of_its_bleeder(more: str, flagged: 
     analysis = analyse(dossier_from_text(text, boards=board_texts(NIGHT_LIGHT)))
     found = [one for one in analysis.findings if one.name == "stored charge" and one.parts == ("C1",)]
     assert flagged is bool(found)
+
+
+def test_two_resistors_in_series_are_told_as_what_discharges() -> None:
+    half = (
+        part("R3", "resistor", {"1": "after", "2": "mid"}, resistance=470e3),
+        part("R4", "resistor", {"1": "mid", "2": "load"}, resistance=470e3),
+    )
+    found = charge(*dropper(*half))
+    assert "R3 and R4 in series across it discharge it; without them" in found.what
+    assert "No resistor" not in found.what
+
+
+def test_a_resistor_behind_a_fuse_is_told_as_what_discharges() -> None:
+    behind = (
+        part("F1", "fuse", {"1": "after", "2": "mid"}, current_rating=1.0),
+        part("R3", "resistor", {"1": "mid", "2": "load"}, resistance=470e3),
+    )
+    assert "R3 across it discharges it; without it" in charge(*dropper(*behind)).what
+
+
+def test_a_resistor_behind_a_blown_fuse_discharges_nothing() -> None:
+    behind = (
+        part("F1", "fuse", {"1": "after", "2": "mid"}, current_rating=1.0, state="blown"),
+        part("R3", "resistor", {"1": "mid", "2": "load"}, resistance=470e3),
+    )
+    assert "No resistor lies across it" in charge(*dropper(*behind)).what
+
+
+def test_a_far_higher_way_beside_a_bleeder_is_not_named() -> None:
+    others = (
+        part("R3", "resistor", {"1": "after", "2": "load"}, resistance=1e5),
+        part("R4", "resistor", {"1": "after", "2": "mid"}, resistance=1e6),
+        part("R5", "resistor", {"1": "mid", "2": "load"}, resistance=1e6),
+    )
+    assert "R2 and R3 across it discharge it" in charge(*dropper(bleeder(1e5), *others)).what

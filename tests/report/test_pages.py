@@ -193,7 +193,8 @@ def test_what_hardly_carries_current_is_not_told_one_by_one() -> None:
 
 def test_a_supply_behind_capacitors_alone_is_not_said_to_deliver_nanowatts() -> None:
     text = (
-        'format = 2\n[device]\ntitle = "Made up"\n[parts.V1]\nkind = "dc_supply"\nvalue = "40 V"\npins = { plus = "p", minus = "gnd" }\n'
+        'format = 2\n[device]\ntitle = "Made up"\n'
+        '[parts.V1]\nkind = "dc_supply"\nvalue = "40 V"\npins = { plus = "p", minus = "gnd" }\n'
         '[parts.C1]\nkind = "capacitor"\nvalue = "100 µF"\npins = { 1 = "p", 2 = "m" }\n'
         '[parts.C2]\nkind = "capacitor"\nvalue = "100 µF"\npins = { 1 = "m", 2 = "gnd" }\n'
     )

@@ -13,6 +13,7 @@ import numpy as np
 from lidoff.circuit import Circuit, Part, Situation, Solution, kind_of, settings_of, waveform
 from lidoff.errors import LidoffError
 from lidoff.evidence import titled
+from lidoff.hazards.bleeders import Bleeder, bleeders_across
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
 from lidoff.hazards.subject import Subject, is_unpluggable, unplugged
@@ -259,13 +260,13 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
     small = held.capacitance < row["from_capacitance"]
     outcome = "within the limit" if small else at_most(left, limit)
     needed = bleeder_for(start.value + start.expanded, limit.value, after, held.capacitance)
-    across = _across(circuit, held.part)
+    across = bleeders_across(circuit, held.part, held.situation)
     what = (
         f"{_holds(held)}. {after:g} s after unplugging it still has {format_quantity(left)}; it falls to "
         f"{format_quantity(limit)} {_when(falling, limit.value)}. "
     )
     what += (
-        f"{' and '.join(across)} across it discharge{'' if len(across) > 1 else 's'} it{_without(circuit, held, across, row)}."
+        f"{_discharged_by(across)}{_without(circuit, held, across, row)}."
         if across
         else "No resistor lies across it."
     )
@@ -293,15 +294,22 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
     )
 
 
-def _without(circuit: Circuit, held: _Held, across: Sequence[str], row: Mapping[str, Any]) -> str:
+def _discharged_by(across: Sequence[Bleeder]) -> str:
+    """What discharges it, in words."""
+    several = len(across) > 1 or len(across[0].parts) > 1
+    return f"{' and '.join(way.words for way in across)} across it discharge{'' if several else 's'} it"
+
+
+def _without(circuit: Circuit, held: _Held, across: Sequence[Bleeder], row: Mapping[str, Any]) -> str:
     """How long it would keep its charge without the resistors across it, in words."""
-    bare = replace(circuit, parts=tuple(part for part in circuit.parts if part.reference not in across))
+    names = {reference for way in across for reference in way.parts}
+    bare = replace(circuit, parts=tuple(part for part in circuit.parts if part.reference not in names))
     try:
         falling = _fall(bare, held, float(row["after"]))
     except LidoffError:
         return ""
     limit = float(row["voltage"])
-    return f"; without {'them' if len(across) > 1 else 'it'}, it would fall that far {_when(falling, limit)}"
+    return f"; without {'them' if len(names) > 1 else 'it'}, it would fall that far {_when(falling, limit)}"
 
 
 def _charge_left(held: _Held, left_over: Quantity) -> str:
@@ -363,18 +371,6 @@ def _when(fall: _Fall, limit: float) -> str:
     return (
         f"after about {format_quantity(Quantity(time, 's'), digits=2)} (going on as it falls at the end of the stretch that "
         "was followed)"
-    )
-
-
-def _across(circuit: Circuit, capacitor: Part) -> tuple[str, ...]:
-    """Resistances that lie straight across a capacitor."""
-    nets = set(capacitor.pins.values())
-    return tuple(
-        part.reference
-        for part in circuit.parts
-        if part.reference != capacitor.reference
-        and kind_of(part).main_value == "resistance"
-        and set(part.pins.values()) == nets
     )
 
 

@@ -180,6 +180,19 @@ class Match:
         except LidoffError:
             return None
 
+    def every_volts(self, high: str, low: str) -> tuple[float, ...]:
+        """Solved voltage between two net variables in every situation that fixes it [V]."""
+        solution = self.known.solution
+        ends = self.nets[high], self.nets[low]
+        if solution is None:
+            return ()
+        fixed = [index for index in self.situations() if not {*ends} & solution.undetermined[index]]
+        try:
+            volts = solution.between(*ends)
+        except LidoffError:
+            return ()
+        return tuple(float(volts[index]) for index in fixed)
+
     def highest(self) -> Quantity | None:
         """Highest nominal voltage of the supplies; None where there is none or one of them is unknown."""
         told = [one.value("voltage") for kind in sorted(SUPPLIES) for one in self.view.by_kind.get(kind, ())]

@@ -39,9 +39,17 @@ def _unusual(m: Match) -> tuple[str, ...]:
         one.kind in ("diode", "schottky", "zener", "suppressor", "varistor")
         for one, _ in m.view.pins[m.nets["low"]]
     )
-    if guarded:
-        return ()
-    return ("nothing takes over the coil's current: the transistor sees a voltage kick each time it lets go",)
+    found = []
+    if not guarded:
+        found.append(
+            "nothing takes over the coil's current: the transistor sees a voltage kick each time it lets go"
+        )
+    volts, needed = m.volts("high", "low", busy="relay"), m.quantity("relay", "operate_voltage")
+    if m.amperes("relay") and volts is not None and needed is not None and 0.0 < volts.value < needed.value:
+        found.append(
+            f"the coil gets no more than {volts} where it needs about {needed}: the contact stays open"
+        )
+    return tuple(found)
 
 
 MEMBERS = (

@@ -8,6 +8,7 @@ from lidoff.circuit import Circuit, check_pins
 from lidoff.insight import (
     Economy,
     EconomyKind,
+    Load,
     all_economies,
     economies_of,
     recognise,
@@ -15,6 +16,7 @@ from lidoff.insight import (
     survey_of,
 )
 from lidoff.insight.sketch import chip, piece, sketch
+from lidoff.quantities import Quantity
 
 KINDS = list(all_economies().values())
 
@@ -145,3 +147,33 @@ def test_a_low_alternating_voltage_is_no_mains() -> None:
 
     assert "no_mains_fuse" in kinds_in(supply(230.0))
     assert "no_mains_fuse" not in kinds_in(supply(12.0))
+
+
+def with_load(watts: float, uncertainty: float) -> tuple[Economy, ...]:
+    """Economies of a resistor of 1 W with a load and its standard uncertainty."""
+    circuit = sketch(
+        "",
+        piece("V1", "dc_supply", "v gnd", voltage=5.0),
+        piece("R1", "resistor", "v gnd", resistance=1e3, power_rating=1.0),
+    )
+    load = Load(
+        reference="R1",
+        rating="power_rating",
+        load=Quantity(watts, "W", uncertainty),
+        limit=Quantity(1.0, "W"),
+    )
+    everything = economies_of(survey_of(circuit, recognise(circuit), loads=[load]))
+    return tuple(one for one in everything if one.kind == "oversized")
+
+
+def test_a_part_that_could_stand_far_more_is_told_with_the_uncertainty_of_its_load() -> None:
+    [one] = with_load(0.06, 0.02)
+    assert "R1: 60 mW ± 40 mW where it is loaded most, on a power rating of 1 W, 6 % of it" == one.what
+
+
+def test_a_load_that_may_be_large_says_nothing_of_too_large_a_part() -> None:
+    assert () == with_load(0.1, 0.05)
+
+
+def test_a_part_that_carries_nothing_says_nothing_of_its_size() -> None:
+    assert () == with_load(1e-21, 0.0)

@@ -140,7 +140,15 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     hazards, stresses = look_for_hazards(subject), subject.stresses
     dangers = dangers_of(circuit, lights=dossier.lights, lasers=dossier.lasers, hazards=hazards)
     tell("recognising the blocks", 0.95)
-    blocks = recognise(circuit, solved.solution, comparisons=at_rest)
+    blocks = recognise(
+        circuit,
+        solved.solution,
+        comparisons=at_rest,
+        spreading=solved.spreading,
+        waveforms={
+            one.situation.name: one.waveforms for one in subject.repeating if one.waveforms is not None
+        },
+    )
     titles = {one.name: one.title for one in dossier.situations}
     findings = gravest_first(
         prose_with_titles(one, titles)

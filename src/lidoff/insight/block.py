@@ -46,7 +46,8 @@ class Sum:
     numbers : str
         The same with the numbers put in; the formula again where it is a bare letter.
     result : Quantity
-        Its uncertainty is that of the parts' tolerances; voltages taken from a solved circuit count as exact.
+        Its uncertainty is that of the parts' tolerances, also by way of the voltages and currents taken from a solved circuit;
+        figures of a waveform count as exact.
     letters : mapping of str to Quantity
         What each letter stands for here.
     source : str
@@ -83,14 +84,19 @@ class Missing:
         Letters of the formula that have no number.
     source : str
         Where the formula comes from.
+    why : str
+        Why it is left out though all letters have numbers; empty otherwise.
     """
 
     says: str
     formula: str
     letters: tuple[str, ...]
     source: str = ""
+    why: str = ""
 
     def __str__(self) -> str:
+        if self.why:
+            return f"{self.says}: left out, since {self.why}"
         verb = "is" if len(self.letters) == 1 else "are"
         return f"{self.says} = {self.formula}: {' and '.join(self.letters)} {verb} not known here"
 
@@ -116,7 +122,7 @@ class Block:
     sums : tuple of Sum
         With this circuit's numbers; only those whose numbers are all known.
     missing : tuple of str
-        Sums that could not be worked out, and which letters lack a number.
+        Sums that could not be worked out, and which letters lack a number; those left out for one reason in one line.
     unusual : tuple of str
         What is not as textbooks have it.
     if_it_fails : tuple of str

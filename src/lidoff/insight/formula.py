@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping
 from functools import cache
 
 from lidoff.insight.block import Beside, Missing, Sum
+from lidoff.insight.solved import Caused
 from lidoff.quantities import Quantity, combined_uncertainty, format_quantity
 
 __all__ = ["worked"]
@@ -105,7 +106,8 @@ def worked(
 
     Notes
     -----
-    Uncertainty to first order, inputs independent (JCGM 100:2008, 5.1.2), with slopes by central differences.
+    Uncertainty to first order, with slopes by central differences: inputs independent (JCGM 100:2008, 5.1.2) except for what
+    they owe to the same parameter, which is added up before it is squared.
 
     Examples
     --------
@@ -126,7 +128,7 @@ def worked(
     value = _tried(tree, numbers)
     if value is None:
         return None
-    parts = [_carried(tree, numbers, name, quantity) for name, quantity in given.items()]
+    changes = _changes(tree, numbers, given)
     shown = NAME.sub(
         lambda found: _shown(found[0], given, raised=formula[found.end() :].startswith("^")), formula
     )
@@ -135,7 +137,7 @@ def worked(
         formula=formula,
         # A bare letter would only say its own number twice.
         numbers=formula if formula in given else shown,
-        result=Quantity(value, unit, combined_uncertainty(parts) if any(parts) else 0.0),
+        result=Quantity(value, unit, combined_uncertainty(changes) if any(changes) else 0.0),
         letters=given,
         source=source,
         beside=beside,
@@ -143,16 +145,27 @@ def worked(
     )
 
 
-def _carried(tree: ast.expr, numbers: Mapping[str, float], name: str, quantity: Quantity) -> float:
-    """Uncertainty that one letter brings."""
-    if not quantity.uncertainty:
-        return 0.0
+def _changes(
+    tree: ast.expr, numbers: Mapping[str, float], given: Mapping[str, Quantity]
+) -> tuple[float, ...]:
+    """Change that one standard deviation of each cause makes; what has no known cause is one of its own."""
+    changes: dict[str | tuple[str, str], float] = {}
+    for name, quantity in given.items():
+        if not quantity.uncertainty:
+            continue
+        slope = _slope(tree, numbers, name, quantity)
+        own = quantity.causes if isinstance(quantity, Caused) else {name: quantity.uncertainty}
+        for cause, share in own.items():
+            changes[cause] = changes.get(cause, 0.0) + slope * share
+    return tuple(changes.values())
+
+
+def _slope(tree: ast.expr, numbers: Mapping[str, float], name: str, quantity: Quantity) -> float:
+    """Change of the result for each unit of a letter."""
     step = STEP * (abs(quantity.value) or 1.0)
     up = _tried(tree, {**numbers, name: quantity.value + step})
     down = _tried(tree, {**numbers, name: quantity.value - step})
-    if up is None or down is None:
-        return 0.0
-    return abs(up - down) / (2.0 * step) * quantity.uncertainty
+    return 0.0 if up is None or down is None else (up - down) / (2.0 * step)
 
 
 def _shown(name: str, given: Mapping[str, Quantity], *, raised: bool) -> str:

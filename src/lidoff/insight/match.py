@@ -2,22 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from lidoff.circuit import Solution, kind_of
+import numpy as np
+
+from lidoff.circuit import Solution, Spreading, Waveforms, kind_of
+from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.evidence import AcrossPart, Comparison, InPart, NetVoltage
 from lidoff.insight.block import Beside, Missing, Sum
 from lidoff.insight.formula import worked
 from lidoff.insight.readings_near import across_read, current_read, voltage_read
-from lidoff.insight.view import SUPPLIES, PlacedPart, View
+from lidoff.insight.solved import (
+    Caused,
+    OverTime,
+    effective_current,
+    highest_voltage,
+    solved_quantity,
+    together,
+)
+from lidoff.insight.view import ALTERNATING, SUPPLIES, PlacedPart, View
 from lidoff.quantities import Quantity
 
 __all__ = ["Known", "Match"]
 
 WORTH = 0.2
 """Share of the largest current from which a situation may stand for a block because it has readings; our choice."""
+RESTFUL = frozenset(
+    {
+        "capacitor", "electrolytic_capacitor", "film_capacitor", "suppressor", "two_way_suppressor", "varistor", "zener",
+        "piezo",
+    }
+)  # fmt: skip
+"""Kinds that do what they are there for while they carry no current."""
+AT_REST = "; solved is the moment at rest, when the sources that change with time are at their start"
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -30,10 +49,16 @@ class Known:
         Operating points of the situations.
     comparisons : sequence of Comparison
         Readings beside their predictions.
+    spreading : Spreading or None
+        The same situations with every uncertain parameter moved.
+    waveforms : mapping of str to Waveforms
+        One period of each situation in which something changes with time, where it was found.
     """
 
     solution: Solution | None = None
     comparisons: Sequence[Comparison] = ()
+    spreading: Spreading | None = None
+    waveforms: Mapping[str, Waveforms] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -83,18 +108,13 @@ class Match:
         value = one.value(parameter)
         if value is None:
             return None
-        told = kind_of(one.part).parameters_of(one.part)[parameter]
-        spread = one.part.spreads.get(parameter, told.spread)
-        return Quantity(value, told.unit or "1", spread.standard(value))
+        return _of_part(one, parameter, value)
 
     def total(self, role: str, parameter: str) -> Quantity | None:
         """Sum of a parameter over all parts of a role."""
         ones = [self.quantity(role, parameter, index) for index in range(self.count(role))]
         told = [one for one in ones if one is not None]
-        if not told or len(told) < len(ones):
-            return None
-        spread = sum(one.uncertainty**2 for one in told) ** 0.5
-        return Quantity(sum(one.value for one in told), told[0].unit, spread)
+        return together(told) if told and len(told) == len(ones) else None
 
     def ohms(self, role: str) -> Quantity | None:
         """Resistance of a role's first part."""
@@ -176,9 +196,15 @@ class Match:
         if {high, low} & solution.undetermined[sample]:
             return None
         try:
-            return Quantity(float(solution.between(high, low)[sample]), "V")
+            return self._told(lambda one: one.between(high, low), sample, "V")
         except LidoffError:
             return None
+
+    def _told(self, ask: Callable[[Solution], Array], sample: int, unit: str) -> Caused:
+        """A number of the solution with its spread."""
+        solution = self.known.solution
+        assert solution is not None
+        return solved_quantity(solution, self.known.spreading, ask, sample, unit)
 
     def every_volts(self, high: str, low: str) -> tuple[float, ...]:
         """Solved voltage between two net variables in every situation that fixes it [V]."""
@@ -206,7 +232,7 @@ class Match:
             for one in self.view.by_kind.get(kind, ()):
                 volts = one.value("voltage")
                 if volts is not None and one.nets["plus"] == high and one.nets["minus"] == low:
-                    return Quantity(volts, "V")
+                    return _of_part(one, "voltage", volts)
         return None
 
     def amperes(self, role: str) -> Quantity | None:
@@ -214,7 +240,7 @@ class Match:
         solution, sample = self.known.solution, self.busiest(role)
         if solution is None or sample is None or not solution.has_path(self.part(role).reference):
             return None
-        return Quantity(self._sizes(role, (sample,))[0], "A")
+        return self._carried(role, sample)
 
     def peak(self, role: str) -> Quantity | None:
         """Size of the largest current of a role's first part over all situations."""
@@ -226,7 +252,40 @@ class Match:
             or not solution.has_path(self.part(role).reference)
         ):
             return None
-        return Quantity(max(self._sizes(role, samples)), "A")
+        sizes = self._sizes(role, samples)
+        return self._carried(role, samples[sizes.index(max(sizes))])
+
+    def _carried(self, role: str, sample: int) -> Caused:
+        """Size of the current of a role's first part, with the resistors beside it, in one situation."""
+        solution = self.known.solution
+        assert solution is not None
+        names = self.part(role).references
+        signs = {name: -1.0 if float(solution.current(name)[sample]) < 0.0 else 1.0 for name in names}
+
+        def ask(one: Solution) -> Array:
+            whole: Array = sum((signs[name] * one.current(name) for name in names), np.zeros(one.samples))
+            return whole
+
+        return self._told(ask, sample, "A")
+
+    def rests(self, role: str) -> bool:
+        """Whether the role's first part carries nothing in any solved situation, though it does its work by a current."""
+        if not self.has(role) or self.part(role).kind in RESTFUL:
+            return False
+        most = self.peak(role)
+        return isinstance(most, Caused) and most.is_nothing
+
+    def effective(self, role: str) -> OverTime | None:
+        """Largest effective current over a period of a role's first part."""
+        reference = self.part(role).reference
+        solution = self.known.solution
+        if solution is None or not solution.has_path(reference):
+            return None
+        return effective_current(self.known.waveforms, reference)
+
+    def highest_across(self, role: str) -> OverTime | None:
+        """Largest voltage within a period along a role's first part."""
+        return highest_voltage(self.known.waveforms, self.part(role).reference)
 
     def _sizes(self, role: str, samples: Sequence[int]) -> list[float]:
         """Size of the current of a role's first part, with the resistors beside it, in some samples [A]."""
@@ -284,17 +343,46 @@ class Match:
         source: str,
         *,
         at: str = "",
+        resting: bool = False,
+        situation: str = "",
         beside: tuple[Beside, ...] = (),
         **letters: Quantity | None,
     ) -> Sum | Missing | None:
         """Work out a sum; `at` is the role in whose situation its voltages and currents were taken.
 
+        Where that part carries nothing in any solved situation the sum is left out with the reason, unless it holds `resting`;
+        so it is where a solved number that goes in is nothing. `situation` is where figures of a waveform belong.
         Beside it stands only what has the sum's unit and, where the sum belongs to a situation, was read there.
         """
-        where = self.where(at) if at else ""
+        why = ""
+        if at and not resting and self.rests(at):
+            why = f"{self.part(at).reference} carries no current in any solved situation"
+        elif any(isinstance(one, Caused) and one.is_nothing for one in letters.values()):
+            nothing = [name for name, one in letters.items() if isinstance(one, Caused) and one.is_nothing]
+            why = f"{' and '.join(nothing)} {'is' if len(nothing) == 1 else 'are'} solved to be zero"
+        if why:
+            alternates = any(kind in self.view.by_kind for kind in ALTERNATING)
+            return Missing(
+                says=says,
+                formula=formula,
+                letters=(),
+                source=source,
+                why=why + (AT_REST if alternates else ""),
+            )
+        where = situation or (self.where(at) if at else "")
         near = tuple(
             one
             for one in beside
             if one.quantity.unit == unit and (one.what == "solved" or not where or one.situation == where)
         )
         return worked(says, formula, unit, source, beside=near, situation=where, **letters)
+
+
+def _of_part(one: PlacedPart, parameter: str, value: float) -> Quantity:
+    """A parameter with its tolerance; of resistors side by side it has no single cause."""
+    told = kind_of(one.part).parameters_of(one.part)[parameter]
+    spread = one.part.spreads.get(parameter, told.spread).standard(value)
+    unit = told.unit or "1"
+    if one.twins:
+        return Quantity(value, unit, spread)
+    return Caused(value, unit, spread, causes={(one.reference, parameter): spread} if spread else {})

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from lidoff.circuit import Circuit, Solution
+from lidoff.circuit import Circuit, Solution, Spreading, Waveforms
 from lidoff.evidence import Comparison
 from lidoff.insight.block import Block, Missing, Sum
 from lidoff.insight.choose import chosen
@@ -27,6 +28,8 @@ def recognise(
     solution: Solution | None = None,
     *,
     comparisons: Sequence[Comparison] = (),
+    spreading: Spreading | None = None,
+    waveforms: Mapping[str, Waveforms] | None = None,
 ) -> tuple[Block, ...]:
     """Blocks that a circuit is made of.
 
@@ -38,6 +41,10 @@ def recognise(
         Its operating points, labelled by their situations: for conditions on solved quantities and for the sums.
     comparisons : sequence of Comparison, optional
         Readings, to stand beside the sums.
+    spreading : Spreading, optional
+        The solution's situations with every uncertain parameter moved; without it solved numbers count as exact.
+    waveforms : mapping of str to Waveforms, optional
+        One period of each situation in which something changes with time, for sums that the circuit at rest says nothing of.
 
     Returns
     -------
@@ -50,7 +57,7 @@ def recognise(
     parts is taken.
     """
     view = view_of(circuit, together=True)
-    known = Known(solution=solution, comparisons=comparisons)
+    known = Known(solution=solution, comparisons=comparisons, spreading=spreading, waveforms=waveforms or {})
     readings = [
         (kind, match)
         for kind in all_blocks().values()
@@ -107,8 +114,16 @@ def _block(kind: BlockKind, match: Match, explained: frozenset[str]) -> Block:
         parts=tuple(sorted(_with_twins(match, explained), key=by_number)),
         purpose=kind.purpose.format_map(words),
         sums=tuple(one for one in sums if isinstance(one, Sum)),
-        missing=tuple(str(one) for one in sums if isinstance(one, Missing)),
+        missing=_missing([one for one in sums if isinstance(one, Missing)]),
         unusual=kind.unusual(match),
         if_it_fails=tuple(fails),
         source=kind.source,
     )
+
+
+def _missing(sums: Sequence[Missing]) -> tuple[str, ...]:
+    """Lines on the sums that have no result, those left out for one reason in one."""
+    alike: dict[str, list[Missing]] = {}
+    for place, one in enumerate(sums):
+        alike.setdefault(one.why or str(place), []).append(one)
+    return tuple(str(replace(ones[0], says="; ".join(one.says for one in ones))) for ones in alike.values())

@@ -32,10 +32,11 @@ def _large(one: PlacedPart) -> bool:
 
 
 def _sums(m: Match) -> Sums:
-    farads = m.farads("capacitor")
+    farads, period = m.farads("capacitor"), m.highest_across("capacitor")
+    at, where = ("", period.situation) if period else ("capacitor", "")
     return (
-        m.sum("energy kept at the highest solved voltage", "C · V^2 ÷ 2", "J", art(1), at="capacitor",
-              C=farads, V=m.volts("rail", busy="capacitor")),
+        m.sum("energy kept at the highest solved voltage", "C · V^2 ÷ 2", "J", art(1), at=at, situation=where,
+              C=farads, V=period.quantity if period else m.volts("rail", busy="capacitor")),
         m.sum("what it gives for 1 ms before the rail has lost 0.1 V", "C · ΔV ÷ t", "A", art(1),
               C=farads, ΔV=Quantity(0.1, "V"), t=PULSE),
     )  # fmt: skip

@@ -38,7 +38,7 @@ def _debounced_example() -> Circuit:
 def _sums(m: Match) -> Sums:
     high = m.volts("feed", busy="pull") if "feed" in m.nets else None
     return (
-        m.sum("current while the button is held", "V ÷ R", "A", OHM, at="pull", beside=m.beside_current("pull"),
+        m.sum("current while the button is held", "V ÷ R", "A", OHM, at="pull", resting=True, beside=m.beside_current("pull"),
               V=high, R=m.ohms("pull")) if m.has("pull") else None,
         m.sum("time constant after the button is let go", "R · C", "s", art(1), R=m.ohms("pull"), C=m.farads("capacitor"))
         if m.has("capacitor") else None,

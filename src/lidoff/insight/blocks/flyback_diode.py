@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from lidoff.circuit import Circuit
-from lidoff.insight.coil_ends import is_switched, supplied_end
 from lidoff.insight.match import Match
 from lidoff.insight.pattern import GROUND, NOT_RAIL, SUPPLY, BlockKind, NetTest, Pattern, Sums, role
 from lidoff.insight.sketch import piece, sketch
 from lidoff.insight.sources import art
+from lidoff.insight.which_way import is_switched, supplied_end
 
 __all__ = ["MEMBERS"]
 

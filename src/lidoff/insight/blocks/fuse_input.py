@@ -21,10 +21,15 @@ def _example() -> Circuit:
 
 
 def _sums(m: Match) -> Sums:
+    period = m.effective("fuse") if m.rests("fuse") else None
+    words = ", effective over a period" if period else ""
+    amperes, at, where = (
+        (period.quantity, "", period.situation) if period else (m.amperes("fuse"), "fuse", "")
+    )
     return (
-        m.sum("voltage lost in the fuse", "I · R", "V", OHM, at="fuse", I=m.amperes("fuse"),
+        m.sum(f"voltage lost in the fuse{words}", "I · R", "V", OHM, at=at, situation=where, I=amperes,
               R=m.ohms("fuse")),
-        m.sum("share of its rating in use", "I ÷ I_rated", "1", PRACTICE, at="fuse", I=m.amperes("fuse"),
+        m.sum(f"share of its rating in use{words}", "I ÷ I_rated", "1", PRACTICE, at=at, situation=where, I=amperes,
               I_rated=m.quantity("fuse", "current_rating") or m.quantity("fuse", "hold_current")),
     )  # fmt: skip
 

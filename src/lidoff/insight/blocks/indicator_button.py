@@ -27,11 +27,11 @@ def _sums(m: Match) -> Sums:
     high, drop = m.volts("feed", busy="led"), m.quantity("led", "forward_drop")
     return (
         m.sum("indicator current while the pin is low", "(V − V_F) ÷ (R_LED + R_pin)", "A", OHM,
-              at="led", V=high, V_F=drop, R_LED=m.total("resistor", "resistance"),
+              at="led", resting=True, V=high, V_F=drop, R_LED=m.total("resistor", "resistance"),
               R_pin=m.ohms("pin_resistor") if m.has("pin_resistor") else m.plain(0.0, "Ω")),
-        m.sum("indicator current while the button is held", "(V − V_F) ÷ R_LED", "A", OHM, at="led",
+        m.sum("indicator current while the button is held", "(V − V_F) ÷ R_LED", "A", OHM, at="led", resting=True,
               beside=m.beside_current("led"), V=high, V_F=drop, R_LED=m.total("resistor", "resistance")),
-        m.sum("current out of the pin if it is high while the button is held", "V ÷ R_pin", "A", OHM, at="led",
+        m.sum("current out of the pin if it is high while the button is held", "V ÷ R_pin", "A", OHM, at="led", resting=True,
               V=high, R_pin=m.ohms("pin_resistor")) if m.has("pin_resistor") else None,
     )  # fmt: skip
 

@@ -7,6 +7,7 @@ from lidoff.insight.match import Match
 from lidoff.insight.pattern import BlockKind, Pattern, Sums, chain
 from lidoff.insight.sketch import piece, sketch
 from lidoff.insight.sources import OHM, art
+from lidoff.insight.which_way import stands_reversed
 
 __all__ = ["MEMBERS"]
 
@@ -56,7 +57,12 @@ MEMBERS = (
         title="LED string",
         purpose="{led} share one current.",
         example=_example,
-        patterns=(Pattern(roles=(chain("top", "bottom", led=(2, 99), resistor=(0, 3)),)),),
+        patterns=(
+            Pattern(
+                roles=(chain("top", "bottom", led=(2, 99), resistor=(0, 3)),),
+                where=lambda m: not stands_reversed(m, "top", "bottom"),
+            ),
+        ),
         rank=6,
         sums=_sums,
         unusual=_unusual,

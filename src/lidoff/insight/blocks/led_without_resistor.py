@@ -7,6 +7,7 @@ from lidoff.insight.match import Match
 from lidoff.insight.pattern import DRIVEN, RAIL, BlockKind, Pattern, Sums, either, role
 from lidoff.insight.sketch import chip, piece, sketch
 from lidoff.insight.sources import OHM, PRACTICE
+from lidoff.insight.which_way import stands_reversed
 
 __all__ = ["MEMBERS"]
 
@@ -49,6 +50,7 @@ MEMBERS = (
             Pattern(
                 roles=(role("led", "led", "anode cathode"),),
                 nets={"anode": (either(RAIL, DRIVEN),), "cathode": (either(RAIL, DRIVEN),)},
+                where=lambda m: not stands_reversed(m, "anode", "cathode"),
             ),
         ),
         rank=2,

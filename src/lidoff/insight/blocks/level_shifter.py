@@ -30,8 +30,8 @@ def _sums(m: Match) -> Sums:
     low, high = m.volts("low_supply"), m.volts("high_supply")
     return (
         m.sum("current that the low side sinks while it pulls the line down", "V_low ÷ R_low + V_high ÷ R_high", "A", OHM,
-              at="switch", V_low=low, R_low=m.ohms("low_pull"), V_high=high, R_high=m.ohms("high_pull")),
-        m.sum("voltage that turns the MOSFET on while the low side pulls down", "V_low", "V", SOURCE, at="switch",
+              at="switch", resting=True, V_low=low, R_low=m.ohms("low_pull"), V_high=high, R_high=m.ohms("high_pull")),
+        m.sum("voltage that turns the MOSFET on while the low side pulls down", "V_low", "V", SOURCE, at="switch", resting=True,
               V_low=low),
     )  # fmt: skip
 

@@ -59,7 +59,7 @@ def _only_pulls(m: Match) -> bool:
 
 def _sums(m: Match) -> Sums:
     return (
-        m.sum("current while the line is held at the other level", "V ÷ R", "A", OHM, at="pull",
+        m.sum("current while the line is held at the other level", "V ÷ R", "A", OHM, at="pull", resting=True,
               beside=m.beside_current("pull"),
               V=m.volts("rail", busy="pull") if "rail" in m.nets else m.highest(), R=m.ohms("pull")),
     )  # fmt: skip

@@ -91,12 +91,14 @@ def _kept(m: Match) -> Sums:
         one for one, pin in m.view.pins[m.nets["rail"]] if one.kind in DIODES.split() and pin == "cathode"
     ]
     pulses = 1.0 if len(halves) == 1 else 2.0
-    volts = m.volts("rail", busy="capacitor")
+    volts, period = m.volts("rail", busy="capacitor"), m.highest_across("capacitor")
+    at, where = ("", period.situation) if period else ("capacitor", "")
+    kept = "energy kept at the highest voltage in a period" if period else "energy kept"
     return (
         m.sum("drop between two pulses, for each ampere of load", "1 ÷ (n · f · C)", "Ω", art(1),
               n=m.plain(pulses), f=source_of(m.view, "frequency"), C=m.farads("capacitor")),
-        m.sum("energy kept", "C · V^2 ÷ 2", "J", art(1), at="capacitor", C=m.farads("capacitor"), V=volts)
-        if volts is not None else None,
+        m.sum(kept, "C · V^2 ÷ 2", "J", art(1), at=at, situation=where, C=m.farads("capacitor"),
+              V=period.quantity if period else volts) if period or volts is not None else None,
     )  # fmt: skip
 
 

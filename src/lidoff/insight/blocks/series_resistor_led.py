@@ -7,6 +7,7 @@ from lidoff.insight.match import Match
 from lidoff.insight.pattern import BlockKind, Pattern, Sums, chain
 from lidoff.insight.sketch import piece, sketch
 from lidoff.insight.sources import OHM, art
+from lidoff.insight.which_way import stands_reversed
 
 __all__ = ["MEMBERS"]
 
@@ -67,7 +68,12 @@ MEMBERS = (
         title="LED with series resistor",
         purpose="{led} shows a light; its current is set by {resistor}.",
         example=_example,
-        patterns=(Pattern(roles=(chain("top", "bottom", led=(1, 1), resistor=(1, 3)),)),),
+        patterns=(
+            Pattern(
+                roles=(chain("top", "bottom", led=(1, 1), resistor=(1, 3)),),
+                where=lambda m: not stands_reversed(m, "top", "bottom"),
+            ),
+        ),
         sums=_sums,
         unusual=_unusual,
         fails=(

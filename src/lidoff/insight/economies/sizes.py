@@ -12,6 +12,8 @@ from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["MEMBERS"]
 
+IDLE = 1e-6
+"""Share of a limit up to which a part carried nothing, so that its load says nothing of its size; our choice."""
 AMPLE = 0.15
 """Share of each of its told limits below which a part is larger than needed; our choice."""
 ALIKE = 0.03
@@ -50,7 +52,14 @@ def _worth_judging(survey: Survey, reference: str) -> bool:
 
 
 def _shown(quantity: Quantity) -> str:
+    if quantity.uncertainty:
+        return format_quantity(quantity)
     return format_quantity(Quantity(float(f"{quantity.value:.3g}"), quantity.unit))
+
+
+def _highest_share(one: Load) -> float:
+    """Share of the limit with the load as high as its uncertainty lets it be."""
+    return one.share * (1.0 + one.load.expanded / abs(one.load.value)) if one.load.value else one.share
 
 
 def _percent(share: float) -> str:
@@ -108,7 +117,9 @@ def _large(survey: Survey) -> Iterator[Economy]:
     ample = [
         max(loads, key=lambda one: one.share)
         for loads in by_part.values()
-        if all(0.0 < one.share < AMPLE for one in loads) and _worth_judging(survey, loads[0].reference)
+        if all(_highest_share(one) < AMPLE for one in loads)
+        and any(one.share > IDLE for one in loads)
+        and _worth_judging(survey, loads[0].reference)
     ]
     for group in _together(ample):
         worst = max(group, key=lambda one: one.share)
@@ -117,8 +128,8 @@ def _large(survey: Survey) -> Iterator[Economy]:
         yield Economy(
             kind="oversized",
             title="part that could stand far more",
-            what=f"{told_parts(names)}: at the most {_shown(worst.load)} on a {what} of {_shown(worst.limit)}, "
-            f"{_percent(worst.share)} of it",
+            what=f"{told_parts(names)}: {_shown(worst.load)} where it is loaded most, on a {what} of "
+            f"{_shown(worst.limit)}, {_percent(worst.share)} of it",
             consequence="none but its price and its room",
             why="it was in stock for another product, or is made in such numbers that a smaller one costs as much",
             parts=tuple(names),

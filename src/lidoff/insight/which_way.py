@@ -1,11 +1,11 @@
-"""Which end of a coil is towards the supply, so that a diode across it can be told right from wrong."""
+"""Which end of a load is towards the supply, so that a diode there can be told right from wrong."""
 
 from __future__ import annotations
 
 from lidoff.insight.match import Match
 from lidoff.insight.view import SUPPLIES, PlacedPart, View
 
-__all__ = ["is_switched", "supplied_end"]
+__all__ = ["is_switched", "stands_reversed", "supplied_end"]
 
 FED, FROM_ABOVE, FROM_BELOW, DRAINED = 2, 1, -1, -2
 """How far up a net stands: a supply, the end of a transistor that feeds it, of one that draws from it, a ground; our choice."""
@@ -42,6 +42,27 @@ def supplied_end(match: Match, first: str, second: str) -> str | None:
     if not solved or min(solved) * max(solved) <= 0.0:
         return None
     return first if solved[0] > 0.0 else second
+
+
+def stands_reversed(match: Match, anode: str, cathode: str) -> bool:
+    """Whether the rails and transistors at both ends of a run of diodes leave no way for a current through it.
+
+    Parameters
+    ----------
+    match : Match
+        Laid on a circuit.
+    anode, cathode : str
+        Net variables of the run's ends.
+
+    Returns
+    -------
+    bool
+        False as well where an end alternates, or where nothing tells how far up it stands.
+    """
+    if {match.nets[anode], match.nets[cathode]} & match.view.alternating:
+        return False
+    top, bottom = (_height(match.view, match.nets[name], match.others(name)) for name in (anode, cathode))
+    return bool(top and bottom) and top < bottom
 
 
 def _height(view: View, net: str, others: tuple[tuple[PlacedPart, str], ...]) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lidoff.circuit import Circuit, check_pins
+from lidoff.circuit import Circuit, Part, check_pins
 from lidoff.insight import (
     Economy,
     EconomyKind,
@@ -168,7 +168,7 @@ def with_load(watts: float, uncertainty: float) -> tuple[Economy, ...]:
 
 def test_a_part_that_could_stand_far_more_is_told_with_the_uncertainty_of_its_load() -> None:
     [one] = with_load(0.06, 0.02)
-    assert "R1: 60 mW ± 40 mW where it is loaded most, on a power rating of 1 W, 6 % of it" == one.what
+    assert "R1: 0.06 W ± 0.04 W where it is loaded most, on a power rating of 1 W, 6 % of it" == one.what
 
 
 def test_a_load_that_may_be_large_says_nothing_of_too_large_a_part() -> None:
@@ -177,3 +177,102 @@ def test_a_load_that_may_be_large_says_nothing_of_too_large_a_part() -> None:
 
 def test_a_part_that_carries_nothing_says_nothing_of_its_size() -> None:
     assert () == with_load(1e-21, 0.0)
+
+
+def several(circuit: Circuit, loads: tuple[Load, ...] = (), read: tuple[str, ...] = ()) -> list[Economy]:
+    """What is told of several resistors where one would do."""
+    told = economies_of(survey_of(circuit, recognise(circuit), loads=loads, read=read))
+    return [one for one in told if one.kind == "several_for_one"]
+
+
+def in_series(*more: Part) -> Circuit:
+    return sketch(
+        "",
+        piece("V1", "dc_supply", "v gnd", voltage=12.0),
+        piece("R1", "resistor", "v mid", resistance=1e3),
+        piece("R2", "resistor", "mid gnd", resistance=1e3),
+        *more,
+    )
+
+
+def test_of_resistors_in_series_it_is_told_that_nothing_flows_if_one_opens() -> None:
+    [one] = several(in_series())
+    assert "if one of them opens, nothing flows through the others either" == one.consequence
+    assert "they share the heat and the voltage" in one.why
+
+
+def test_a_divider_whose_tap_has_a_test_point_is_no_pair_for_one() -> None:
+    assert [] == several(in_series(piece("TP1", "test_point", "mid")))
+
+
+def test_a_divider_whose_tap_is_read_is_no_pair_for_one() -> None:
+    assert [] == several(in_series(), read=("mid",))
+
+
+def test_two_that_one_could_not_replace_for_the_voltage_are_not_told() -> None:
+    loads = tuple(
+        Load(
+            reference=name,
+            rating="voltage_rating",
+            load=Quantity(160.0, "V"),
+            limit=Quantity(200.0, "V"),
+            told=False,
+        )
+        for name in ("R1", "R2")
+    )
+    assert [] == several(in_series(), loads)
+
+
+def dropper(*bleeders: Part) -> Circuit:
+    return sketch(
+        "",
+        piece("J1", "ac_supply", "live neutral", voltage=230.0),
+        piece("R1", "resistor", "live a", resistance=100.0),
+        piece("C1", "film_capacitor", "a b", capacitance=470e-9),
+        piece("D1", "bridge_rectifier", "b neutral rail gnd"),
+        piece("C2", "electrolytic_capacitor", "rail gnd", capacitance=100e-6),
+        piece("D2", "zener", "gnd rail", breakdown_voltage=12.0),
+        *bleeders,
+    )
+
+
+IN_SERIES = (
+    piece("R2", "resistor", "a m", resistance=470e3),
+    piece("R3", "resistor", "m b", resistance=470e3),
+)
+
+
+def test_bleeders_in_series_across_a_dropper_are_seen() -> None:
+    assert "no_bleeder" not in kinds_in(dropper(*IN_SERIES))
+    assert "no_bleeder" in kinds_in(dropper())
+
+
+def test_bleeders_in_series_are_not_told_as_two_for_one() -> None:
+    assert [] == several(dropper(*IN_SERIES))
+
+
+def test_the_resistor_that_may_act_as_a_fuse_stands_in_line_with_the_mains() -> None:
+    [one] = [one for one in found(dropper()) if one.kind == "no_mains_fuse"]
+    assert ("R1",) == one.parts
+
+
+def test_a_resistor_behind_a_transformer_is_no_fuse_of_the_mains() -> None:
+    circuit = sketch(
+        "",
+        piece("J1", "ac_supply", "live neutral", voltage=230.0),
+        piece("T1", "transformer", "live neutral s gnd", turns_ratio=20.0),
+        piece("R1", "resistor", "s gnd", resistance=100.0),
+    )
+    [one] = [one for one in found(circuit) if one.kind == "no_mains_fuse"]
+    assert "no fuse stands between the mains and the circuit" == one.what
+
+
+def test_a_load_across_the_mains_is_no_fuse_of_them() -> None:
+    circuit = sketch(
+        "",
+        piece("J1", "ac_supply", "live neutral", voltage=230.0),
+        piece("S1", "switch", "live a"),
+        piece("R1", "resistor", "a neutral", resistance=100.0),
+    )
+    [one] = [one for one in found(circuit) if one.kind == "no_mains_fuse"]
+    assert () == one.parts

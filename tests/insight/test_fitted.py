@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from lidoff.insight import fitted_value
+from lidoff.circuit import operating_point
+from lidoff.insight import fitted_value, rank_slips
+from lidoff.insight.fitted import misfit_with
 from lidoff.insight.refining import poor_from, posterior
 from lidoff.insight.scene import scene_of
 from lidoff.insight.variant import Variant
@@ -46,3 +48,34 @@ def test_a_divider_tells_the_ratio_and_not_the_two() -> None:
 
 def test_a_misfit_of_its_own_size_is_not_poor() -> None:
     assert 20.0 < poor_from(20) < 20.0 + 4.0 * 40.0**0.5
+
+
+def test_the_misfit_with_a_fitted_value_is_that_of_the_circuit_solved_anew() -> None:
+    # A value two thirds of the written one bends the circuit too much for slopes taken at the written one.
+    whole = switch()
+    true = {("R3", "resistance"): 3.1e3}
+    watched = read(Variant(values=true).applied_to(whole), *ALL)
+    scene = scene_of(whole, SITUATIONS, watched)
+    with_truth = misfit_with(scene, "R3", "resistance", 3.1e3)
+    as_written = misfit_with(scene, "R3", "resistance", whole.part("R3").values["resistance"])
+    assert with_truth is not None
+    assert as_written is not None
+    assert with_truth < 0.01 * as_written
+    assert with_truth == pytest.approx(0.0, abs=1.0)
+
+
+def test_an_explanation_by_a_value_tells_the_misfit_that_the_fitted_value_leaves() -> None:
+    whole = circuit(
+        supply("V1", "top", 9.0),
+        tolerant("R1", "top", "tap", 4.7e3, 0.01),
+        tolerant("R2", "tap", "low", 1.5e3, 0.01),
+        tolerant("R3", "low", "gnd", 470.0, 0.01),
+    )
+    true = Variant(values={("R2", "resistance"): 1.15e3}).applied_to(whole)
+    solution = operating_point(true, situations=[ON])
+    watched = [
+        volts(net, net, float(solution.voltage(net)[0]), deviation=5e-3) for net in ("top", "tap", "low")
+    ]
+    told = rank_slips(whole, [ON], watched, pairs=False)
+    [fits] = [one for one in told.explanations if one.parameter == ("R2", "resistance")]
+    assert fits.chi_square == pytest.approx(0.0, abs=0.5)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lidoff.circuit import Circuit, Solution
+from lidoff.evidence import Measured, NetVoltage, WithoutPower
 from lidoff.hazards import Stress
 from lidoff.insight import Block, Economy, Load, economies_of, survey_of
 
@@ -12,7 +13,11 @@ __all__ = ["spared"]
 
 
 def spared(
-    circuit: Circuit, blocks: Sequence[Block], stresses: Sequence[Stress], solution: Solution | None
+    circuit: Circuit,
+    blocks: Sequence[Block],
+    stresses: Sequence[Stress],
+    solution: Solution | None,
+    readings: Sequence[Measured] = (),
 ) -> tuple[Economy, ...]:
     """Economies of a circuit, among them parts that are large or small for their load.
 
@@ -25,6 +30,8 @@ def spared(
         Highest load of each part on each rating.
     solution : Solution or None
         Operating points.
+    readings : sequence of Measured, optional
+        A net that one of them is about is there to be read.
 
     Returns
     -------
@@ -42,4 +49,18 @@ def spared(
         )
         for one in stresses
     ]
-    return economies_of(survey_of(circuit, blocks, loads=loads, solution=solution))
+    return economies_of(survey_of(circuit, blocks, loads=loads, solution=solution, read=_nets_of(readings)))
+
+
+def _nets_of(readings: Sequence[Measured]) -> set[str]:
+    """Nets that readings are about."""
+    found: set[str] = set()
+    for one in readings:
+        match one.reading.target:
+            case NetVoltage(net=net, against=against):
+                found |= {net, against}
+            case WithoutPower(red=red, black=black):
+                found |= {red, black}
+            case _:
+                pass  # a part's current or voltage needs no net of its own
+    return found

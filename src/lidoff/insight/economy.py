@@ -111,12 +111,15 @@ class Survey:
         Highest load of each part on each rating; empty where none were worked out.
     solution : Solution or None
         Operating points.
+    read : frozenset of str
+        Joined nets that carry a test point or that a reading is about: somebody has a use for them.
     """
 
     view: View
     blocks: Sequence[Block] = ()
     loads: Sequence[Load] = ()
     solution: Solution | None = None
+    read: frozenset[str] = frozenset()
 
     def of_kind(self, *kinds: str) -> tuple[Block, ...]:
         """Blocks of some kinds."""
@@ -167,7 +170,12 @@ def all_economies() -> Mapping[str, EconomyKind]:
 
 
 def survey_of(
-    circuit: Circuit, blocks: Sequence[Block], *, loads: Sequence[Load] = (), solution: Solution | None = None
+    circuit: Circuit,
+    blocks: Sequence[Block],
+    *,
+    loads: Sequence[Load] = (),
+    solution: Solution | None = None,
+    read: Iterable[str] = (),
 ) -> Survey:
     """A circuit with its blocks and loads, ready to be looked at.
 
@@ -178,12 +186,21 @@ def survey_of(
         As recognised in it.
     loads : sequence of Load, optional
     solution : Solution, optional
+    read : iterable of str, optional
+        Nets that readings are about.
 
     Returns
     -------
     Survey
     """
-    return Survey(view=view_of(circuit), blocks=tuple(blocks), loads=tuple(loads), solution=solution)
+    view = view_of(circuit)
+    return Survey(
+        view=view,
+        blocks=tuple(blocks),
+        loads=tuple(loads),
+        solution=solution,
+        read=view.tested | {view.joined[net] for net in read if net in view.joined},
+    )
 
 
 def economies_of(survey: Survey) -> tuple[Economy, ...]:

@@ -18,7 +18,7 @@ from lidoff.insight.scene import Scene
 from lidoff.insight.variant import Variant
 from lidoff.quantities import Quantity
 
-__all__ = ["fitted_value"]
+__all__ = ["fitted_value", "misfit_with"]
 
 STEPS = 6
 NEAREST = 0.02
@@ -70,3 +70,33 @@ def fitted_value(scene: Scene, reference: str, name: str) -> Quantity | None:
         if abs(step) < 0.01 * deviation:
             break
     return Quantity(value, unit, deviation)
+
+
+def misfit_with(scene: Scene, reference: str, name: str, value: float) -> float | None:
+    """Misfit χ² of the displayed numbers with one parameter at another value, the circuit solved anew with it.
+
+    Parameters
+    ----------
+    scene : Scene
+        Circuit and readings.
+    reference, name : str
+        The part and its parameter, one of those with a tolerance.
+    value : float
+        In SI units; it counts as known, all other parameters stay within their tolerances.
+
+    Returns
+    -------
+    float or None
+        None where the circuit has no operating point with it.
+    """
+    numbers = [k for k, one in enumerate(scene.watched) if shows_number(one)]
+    others = [k for k, one in enumerate(scene.tolerances.parameters) if one[:2] != (reference, name)]
+    variants = [Variant(values={(reference, name): value})]
+    told = tell(scene, variants)
+    if not told.settled[0, numbers].all():
+        return None
+    read, deviations = read_values(scene.watched, variants)
+    off = (read - told.values)[0, numbers]
+    slopes = told.slopes[0, numbers][:, others]
+    noise = noise_of(scene.watched, told.values, deviations, told.settled)[0, numbers]
+    return float(off @ inverted(slopes @ slopes.T + np.diag(noise)) @ off)

@@ -18,7 +18,7 @@ from lidoff.circuit.kind import Array
 from lidoff.evidence import AcrossPart, InPart, IntoPin
 from lidoff.insight.as_traced import held_as_traced
 from lidoff.insight.believed import Believed, together
-from lidoff.insight.fitted import fitted_value
+from lidoff.insight.fitted import fitted_value, misfit_with
 from lidoff.insight.foretold import Told, tell
 from lidoff.insight.likelihood import inverted, log_likelihoods, noise_of, read_values, shows_number
 from lidoff.insight.open_causes import open_causes
@@ -172,10 +172,12 @@ def _sign_scores(scene: Scene, part: _Weighed) -> list[float]:
 
 
 def _with_value(scene: Scene, one: Believed) -> Believed:
-    """Explanation with the value that fits, where it is one of an unknown value that is worth telling."""
+    """Explanation with the value that fits and the misfit it leaves, where it is one of an unknown value worth telling."""
     if one.parameter is None or one.probability < FITTED_FROM:
         return one
-    return replace(one, value=fitted_value(scene, *one.parameter))
+    value = fitted_value(scene, *one.parameter)
+    left = None if value is None else misfit_with(scene, *one.parameter, value.value)
+    return replace(one, value=value, chi_square=one.chi_square if left is None else left)
 
 
 def _read_parts(watched: Sequence[Watched]) -> frozenset[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lidoff.circuit import Circuit
 from lidoff.insight.blocks.rectifier import is_rectified, source_of
 from lidoff.insight.match import Match
-from lidoff.insight.pattern import ALTERNATING, GROUND, BlockKind, Pattern, Sums, role
+from lidoff.insight.pattern import ALTERNATING, GROUND, BlockKind, Chain, NetTest, Pattern, Role, Sums, role
 from lidoff.insight.sketch import piece, sketch
 from lidoff.insight.sources import OHM, art
 from lidoff.insight.view import PlacedPart
@@ -13,6 +13,10 @@ from lidoff.quantities import Quantity
 
 __all__ = ["MEMBERS"]
 
+LEAST = 10e3
+"""Resistance from which one counts as a bleeder and not as a load [Ω]; our choice."""
+MOST = 4
+"""Resistors that share the voltage at most; our choice."""
 TOUCHABLE = Quantity(34.0, "V")
 """Voltage that pins of a plug may show one second after it was pulled: IEC 60335-1, 22.5 (from memory)."""
 
@@ -29,7 +33,22 @@ def _example() -> Circuit:
 
 
 def _high(one: PlacedPart) -> bool:
-    return (one.value("resistance") or 0.0) >= 10e3
+    return (one.value("resistance") or 0.0) >= LEAST
+
+
+def _high_together(m: Match) -> bool:
+    ohms = m.total("bleeder", "resistance")
+    return ohms is not None and ohms.value >= LEAST
+
+
+def _across(capacitors: str, **nets: tuple[NetTest, ...]) -> tuple[Pattern, ...]:
+    """Across a capacitor one resistor, or several one after the other."""
+    kept = role("capacitor", capacitors, "one other", shared=True)
+    ways: tuple[Role | Chain, ...] = (
+        role("bleeder", "resistor", "one other", where=_high),
+        Chain(start="one", end="other", counts={"resistor": (2, MOST)}, renamed={"resistor": "bleeder"}),
+    )
+    return tuple(Pattern(roles=(kept, way), nets=nets, where=_high_together) for way in ways)
 
 
 def _sums(m: Match) -> Sums:
@@ -38,12 +57,12 @@ def _sums(m: Match) -> Sums:
         m.farads("capacitor"),
         source_of(m.view, "voltage"),
     )
+    heat = f"heat in {'the bleeder' if m.count('bleeder') == 1 else 'all bleeders together'} all day"
     return (
         m.sum("time constant", "R · C", "s", art(1), R=ohms, C=farads),
         m.sum("time from the mains' peak to a touchable voltage", "R · C · ln(√(2) · U ÷ V_t)", "s",
               art(1) + "; 34 V after IEC 60335-1, 22.5 (from memory)", R=ohms, C=farads, U=mains, V_t=TOUCHABLE),
-        m.sum("heat in the bleeder all day", "U^2 ÷ R", "W", OHM, U=mains, R=ohms)
-        if m.nets["one"] in m.view.alternating else None,
+        m.sum(heat, "U^2 ÷ R", "W", OHM, U=mains, R=ohms) if m.nets["one"] in m.view.alternating else None,
     )  # fmt: skip
 
 
@@ -51,28 +70,18 @@ MEMBERS = (
     BlockKind(
         name="bleeder",
         title="bleeder",
-        purpose="{bleeder} empties {capacitor} once the power is gone, so that it holds no charge for a hand.",
+        purpose="Empties {capacitor} once the power is gone, through {bleeder}, so that it holds no charge for a hand.",
         example=_example,
         patterns=(
-            Pattern(
-                roles=(
-                    role("capacitor", "film_capacitor capacitor", "one other", shared=True),
-                    role("bleeder", "resistor", "one other", where=_high),
-                ),
-                nets={"one": (ALTERNATING,)},
-            ),
-            Pattern(
-                roles=(
-                    role("capacitor", "electrolytic_capacitor", "one other", shared=True),
-                    role("bleeder", "resistor", "one other", where=_high),
-                ),
-                nets={"one": (is_rectified,), "other": (GROUND,)},
-            ),
+            *_across("film_capacitor capacitor", one=(ALTERNATING,)),
+            *_across("electrolytic_capacitor", one=(is_rectified,), other=(GROUND,)),
         ),
         also=("bridge_rectifier", "mains_filter", "reservoir"),
         rank=5,
         sums=_sums,
-        fails=("bleeder open: {capacitor} keeps its charge for minutes or longer after the power is gone",),
+        fails=(
+            "bleeder one open: {capacitor} keeps its charge for minutes or longer after the power is gone",
+        ),
         source=art(9),
     ),
 )

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from lidoff.circuit import Circuit
 from lidoff.insight.blocks.mains_filter import at_the_source
 from lidoff.insight.blocks.rectifier import source_of
 from lidoff.insight.match import Match
-from lidoff.insight.pattern import ALTERNATING, BlockKind, Pattern, Role, Sums, role
+from lidoff.insight.pattern import ALTERNATING, BlockKind, Chain, Pattern, Role, Sums, role
 from lidoff.insight.sketch import piece, sketch
 from lidoff.insight.sources import OHM, art
 from lidoff.insight.view import View
@@ -15,6 +17,8 @@ from lidoff.quantities import Quantity
 __all__ = ["MEMBERS"]
 
 CAPACITORS = "film_capacitor capacitor"
+LEAST_BLEEDER = 50e3
+"""Resistance across the capacitor from which it counts as a bleeder [Ω]; our choice."""
 
 
 def _example() -> Circuit:
@@ -69,20 +73,24 @@ def _unusual(m: Match) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _roles(*rectifier: Role) -> tuple[Role, ...]:
+def _roles(*rectifier: Role, bleeders: bool) -> tuple[Role | Chain, ...]:
+    """What stands round the capacitor; the bleeder as one resistor, which may be left out, or as several in series."""
+    capacitor = role(
+        "dropper", CAPACITORS, "line joint", where=lambda one: (one.value("capacitance") or 1.0) <= 10e-6
+    )
+    alone = role(
+        "bleeder",
+        "resistor",
+        "line joint",
+        optional=True,
+        where=lambda one: (one.value("resistance") or 0.0) >= LEAST_BLEEDER,
+    )
+    several = Chain(start="line", end="joint", counts={"resistor": (2, 4)}, renamed={"resistor": "bleeder"})
     return (
         *rectifier,
-        role(
-            "dropper", CAPACITORS, "line joint", where=lambda one: (one.value("capacitance") or 1.0) <= 10e-6
-        ),
+        capacitor,
+        several if bleeders else alone,
         role("zener", "zener", "return rail", optional=True),
-        role(
-            "bleeder",
-            "resistor",
-            "line joint",
-            optional=True,
-            where=lambda one: (one.value("resistance") or 0.0) >= 50e3,
-        ),
         role(
             "series",
             "resistor",
@@ -90,6 +98,19 @@ def _roles(*rectifier: Role) -> tuple[Role, ...]:
             optional=True,
             where=lambda one: (one.value("resistance") or 1e9) < 2e3,
         ),
+    )
+
+
+def _ways(*rectifier: Role, where: Callable[[Match], bool] = lambda _: True) -> tuple[Pattern, ...]:
+    """Ways to build it with one rectifier: with several bleeders in series, and with one or none."""
+
+    def bled(m: Match) -> bool:
+        ohms = m.total("bleeder", "resistance")
+        return where(m) and ohms is not None and ohms.value >= LEAST_BLEEDER
+
+    return (
+        Pattern(roles=_roles(*rectifier, bleeders=True), nets=NETS, where=bled),
+        Pattern(roles=_roles(*rectifier, bleeders=False), nets=NETS, where=where),
     )
 
 
@@ -107,24 +128,15 @@ MEMBERS = (
         purpose="{dropper} passes a small current from the mains without heat and so takes the place of a transformer.",
         example=_example,
         patterns=(
-            Pattern(
-                roles=_roles(role("bridge", "bridge_rectifier", "joint - rail return", shared=True)),
-                nets=NETS,
-            ),
-            Pattern(
-                roles=_roles(
-                    role("diode", "diode schottky", "joint rail", shared=True),
-                    role("diode", "diode schottky zener", "return joint", shared=True),
-                ),
-                nets=NETS,
+            *_ways(role("bridge", "bridge_rectifier", "joint - rail return", shared=True)),
+            *_ways(
+                role("diode", "diode schottky", "joint rail", shared=True),
+                role("diode", "diode schottky zener", "return joint", shared=True),
                 where=_whole_wave,
             ),
-            Pattern(
-                roles=_roles(
-                    role("diode", "diode schottky", "joint rail", shared=True),
-                    role("return_diode", "diode schottky zener", "return joint"),
-                ),
-                nets=NETS,
+            *_ways(
+                role("diode", "diode schottky", "joint rail", shared=True),
+                role("return_diode", "diode schottky zener", "return joint"),
                 where=lambda m: not _whole_wave(m),
             ),
         ),
@@ -138,7 +150,7 @@ MEMBERS = (
             "dropper aged: it loses capacitance, and the device weakens year by year",
             "return_diode open: the capacitor charges up once, and then nothing flows",
             "zener open: the rail rises until something gives way",
-            "bleeder open: the pins of the pulled plug hold a charge",
+            "bleeder one open: the pins of the pulled plug hold a charge",
             "series open: the device is dead",
         ),
         source=art(9),

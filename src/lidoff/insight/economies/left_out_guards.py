@@ -22,6 +22,9 @@ STEADY = (
 """Blocks whose transistor holds a current steady rather than switching it."""
 MAINS = 60.0
 """Effective voltage from which an alternating source counts as mains [V]; our choice."""
+THIN = 200.0
+"""Resistance below which a resistor in the mains line may burn open like a fuse [Ω]; our choice."""
+PASSING = ("switch", "inductor", "ntc")
 CATCHING = frozenset({"diode", "schottky", "zener", "suppressor", "two_way_suppressor", "varistor"})
 ONE_PART = "one part and its placement saved on every device"
 
@@ -104,17 +107,32 @@ def _no_diode(survey: Survey) -> Iterator[Economy]:
                 )
 
 
+def _thin_at_the_mains(survey: Survey, sources: list[PlacedPart]) -> list[PlacedPart]:
+    """Resistors of few ohms in line with the mains: not loads across it, nor what lies behind a transformer."""
+    ends = {net for one in sources for net in one.nets.values()}
+    reached = ends - survey.view.grounds or ends
+    passing = [one for kind in PASSING for one in survey.view.by_kind.get(kind, ())]
+    for _ in passing:
+        for one in passing:
+            if set(one.nets.values()) & reached:
+                reached = reached | set(one.nets.values())
+    across = reached | ends
+    return [
+        one
+        for one in survey.view.by_kind.get("resistor", ())
+        if (one.value("resistance") or 1e9) < THIN
+        and set(one.nets.values()) & reached
+        and not set(one.nets.values()) <= across
+    ]
+
+
 def _no_fuse(survey: Survey) -> Iterator[Economy]:
     guards = ("fuse", "resettable_fuse")
     sources = [
         one for one in survey.view.by_kind.get("ac_supply", ()) if (one.value("voltage") or MAINS) >= MAINS
     ]
     if sources and not any(kind in survey.view.by_kind for kind in guards):
-        thin = [
-            one
-            for one in survey.view.by_kind.get("resistor", ())
-            if set(one.nets.values()) & survey.view.alternating and (one.value("resistance") or 1e9) < 200.0
-        ]
+        thin = _thin_at_the_mains(survey, sources)
         also = f"; {thin[0].reference} may have to act as one" if thin else ""
         yield Economy(
             kind="no_mains_fuse",

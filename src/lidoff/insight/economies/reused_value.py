@@ -77,17 +77,40 @@ def _beside(survey: Survey) -> Iterator[Economy]:
         pair = frozenset({one.reference, other.reference})
         if len(between) == 1 and pair not in seen:
             net = next(iter(between))
-            if survey.view.degree(net) == 2 and net not in survey.view.rails:
+            plain = survey.view.degree(net) == 2 and net not in survey.view.rails
+            if plain and net not in survey.read and _one_would_do(survey, one, other):
                 seen.add(pair)
                 yield _doubled([one, other], "one after the other")
 
 
+def _one_would_do(survey: Survey, *parts: PlacedPart) -> bool:
+    """Whether one part in place of several in series would stand their voltage and their heat, as far as these are known.
+
+    Bleeders are in series for the voltage, of which a body stands no more than two hundred volts or so.
+    """
+    if any({"bleeder", "capacitive_dropper"} & set(survey.block_kinds_of(one.reference)) for one in parts):
+        return False
+    for rating in ("voltage_rating", "power_rating"):
+        loads = [
+            load
+            for one in parts
+            for load in survey.loads
+            if (load.reference, load.rating) == (one.reference, rating)
+        ]
+        whole = sum(load.load.value for load in loads)
+        if loads and whole > max(load.limit.value for load in loads):
+            return False
+    return True
+
+
 def _doubled(parts: list[PlacedPart], how: str) -> Economy:
+    beside = how == "side by side"
     names = told_parts([one.reference for one in parts])
     ohms = [one.value("resistance") or 0.0 for one in parts]
     alike = max(ohms) - min(ohms) <= EQUAL * max(ohms)
+    share = "the heat" if beside else "the heat and the voltage"
     why = (
-        "they share the heat, and two small parts of a value that is in stock anyway may cost less than one large part"
+        f"they share {share}, and two small parts of a value that is in stock anyway may cost less than one large part"
         if alike
         else "the value that was wanted was not in stock, and these two make it"
     )
@@ -95,7 +118,9 @@ def _doubled(parts: list[PlacedPart], how: str) -> Economy:
         kind="several_for_one",
         title="several resistors where one would do",
         what=f"{names} stand {how}, where one resistor would do",
-        consequence="if one of them opens, the others go on with another value",
+        consequence="if one of them opens, the others go on with another value"
+        if beside
+        else "if one of them opens, nothing flows through the others either",
         why=why,
         parts=tuple(sorted((one.reference for one in parts), key=by_number)),
     )

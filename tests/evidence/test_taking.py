@@ -1,6 +1,7 @@
 """Readings taken from a log."""
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -21,6 +22,7 @@ from lidoff.evidence import (
     measure,
     moment_in,
     read_log,
+    summary_of,
 )
 
 LOAD = Instrument(
@@ -66,6 +68,21 @@ def test_charge_until_a_level_is_passed() -> None:
 
 def test_energy_of_voltage_and_current() -> None:
     assert 3.6 == pytest.approx(taken("energy", "U", "I").quantity.value, abs=0.01)
+
+
+def test_a_charge_while_it_ran_is_the_one_told_of_that_run() -> None:
+    logged = discharge()
+    charge, energy = (one.integral.quantity for one in summary_of(logged.log).runs[0].sums)
+    while_on = {"starts": "I runs", "ends": "I stops"}
+    reading = Reading(
+        name="taken",
+        target=NamedQuantity(name="it"),
+        taken=LogTake(log="discharge", take="charge", channels=("I",), **while_on),
+    )
+    alone = Logged(log=logged.log)
+    assert charge == measure(reading, {}, {"discharge": alone}).quantity
+    reading = replace(reading, taken=LogTake(log="discharge", take="energy", channels=("U", "I"), **while_on))
+    assert energy == measure(reading, {}, {"discharge": alone}).quantity
 
 
 def test_how_long_it_ran() -> None:

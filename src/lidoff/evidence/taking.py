@@ -11,7 +11,7 @@ import numpy as np
 
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence.instrument import Instrument
-from lidoff.evidence.logs import Log, half_widths, integrate, mean_over, moment_of, running_stretches
+from lidoff.evidence.logs import Cut, Log, half_widths, integrate, mean_over, moment_of, running_stretches
 from lidoff.evidence.reading import Measured, Reading
 from lidoff.quantities import (
     Quantity,
@@ -77,7 +77,7 @@ class Logged:
     instruments: Mapping[str, str] = field(default_factory=dict)
 
 
-def moment_in(log: Log, text: str, *, after: float = 0.0) -> Quantity:
+def moment_in(log: Log, text: str, *, after: float = 0.0) -> Quantity | Cut:
     r"""Moment of a log that a text tells.
 
     Parameters
@@ -91,8 +91,8 @@ def moment_in(log: Log, text: str, *, after: float = 0.0) -> Quantity:
 
     Returns
     -------
-    Quantity
-        From the first row [s].
+    Quantity or Cut
+        From the first row [s]; a cut where something runs or stops.
 
     Raises
     ------
@@ -119,10 +119,7 @@ def moment_in(log: Log, text: str, *, after: float = 0.0) -> Quantity:
             )
         # Short spikes before and after are not what is meant: the longest stretch is.
         longest = max(stretches, key=lambda one: one.end - one.start)
-        if runs["what"] == "stops":
-            return longest.cut_off
-        half = 0.5 * (longest.start - longest.before)
-        return Quantity(longest.start - half, "s", standard_from_limits(half))
+        return longest.cut_off if runs["what"] == "stops" else longest.switched_on
     passes = _PASSES.fullmatch(text.strip())
     if passes is not None:
         channel = log.channel(passes["channel"])
@@ -167,8 +164,10 @@ def measure_logged(
         raise UnknownName(f"there is no log {take.log!r}", name=take.log, known=logs)
     logged = logs[take.log]
     log = logged.log
-    start = moment_in(log, take.starts) if take.starts else Quantity(0.0, "s")
-    end = moment_in(log, take.ends, after=start.value) if take.ends else Quantity(float(log.times[-1]), "s")
+    begins = moment_in(log, take.starts) if take.starts else Quantity(0.0, "s")
+    start = begins.at if isinstance(begins, Cut) else begins
+    stops = moment_in(log, take.ends, after=start.value) if take.ends else Quantity(float(log.times[-1]), "s")
+    end = stops.at if isinstance(stops, Cut) else stops
     by = {
         name: one for name in take.channels if (one := _instrument(logged, reading, log, name, instruments))
     }
@@ -186,7 +185,7 @@ def measure_logged(
     if take.take in ("charge", "energy"):
         clock = _clock(logged, instruments)
         found = integrate(
-            log, take.channels, start=start, end=end, instruments=used, on_ranges=ranges, clock=clock
+            log, take.channels, start=begins, end=stops, instruments=used, on_ranges=ranges, clock=clock
         )
         if (found.quantity.unit == "Ah") != (take.take == "charge"):
             raise ImpossibleValue(
@@ -195,7 +194,7 @@ def measure_logged(
             )
         return _told(reading, found.quantity, found.parts, found.notes, shares)
     if take.take == "mean":
-        found = mean_over(log, take.channels[0], start=start, end=end, instruments=used, on_ranges=ranges)
+        found = mean_over(log, take.channels[0], start=begins, end=stops, instruments=used, on_ranges=ranges)
         return _told(reading, found.quantity, found.parts, found.notes, shares)
     return _told(reading, *_extreme(log, take, start, end, used, reading.on_range), shares)
 

@@ -16,13 +16,14 @@ def discharge(off: int = 100) -> str:
 
 def test_a_run_ends_between_its_last_row_and_the_next() -> None:
     (run,) = running_stretches(log_of(discharge()), "I")
-    assert (9.5, 99.5) == (run.cut_off.value - run.duration.value, run.cut_off.value)
+    assert (9.5, 99.5) == (run.switched_on.at.value, run.cut_off.at.value)
+    assert 90.0 == run.duration.value
     assert run.ended
 
 
 def test_the_end_of_a_run_is_uncertain_by_a_row() -> None:
     (run,) = running_stretches(log_of(discharge()), "I")
-    assert 0.5 / 3**0.5 == pytest.approx(run.cut_off.uncertainty)
+    assert 0.5 / 3**0.5 == pytest.approx(run.cut_off.at.uncertainty)
 
 
 def test_a_run_that_the_log_ends_in_has_not_ended() -> None:

@@ -17,6 +17,9 @@ TWO_RUNS = log_of(
         for row in range(80)
     )
 )
+CUT_OFF = log_of(
+    *(f"{60 * row},{4 - 0.05 * row if row < 11 else 3.8:.3f},{1 if row < 11 else 0:.3f}" for row in range(16))
+)
 
 
 def test_an_hour_of_one_ampere_at_four_volts() -> None:
@@ -45,9 +48,41 @@ def test_runs_lie_where_the_current_flowed() -> None:
 
 def test_a_run_tells_its_own_charge_and_what_stood_at_its_end() -> None:
     second = summary_of(TWO_RUNS).runs[1]
-    # 1 A from 400 s to 590 s
-    assert pytest.approx(190.0 / 3600.0) == second.sums[0].integral.quantity.value
+    # 1 A from 395 s to 595 s, each end anywhere between two rows
+    assert pytest.approx(200.0 / 3600.0) == second.sums[0].integral.quantity.value
     assert [("U", 4.0)] == [(name, quantity.value) for name, quantity in second.last]
+
+
+def test_a_run_cut_off_between_two_rows_doubts_its_charge_as_much_as_its_length() -> None:
+    (run,) = summary_of(CUT_OFF).runs
+    charge, energy = (one.integral for one in run.sums)
+    length = run.stretch.duration
+    assert (630.0, 30.0 / 3**0.5) == (length.value, pytest.approx(length.uncertainty))
+    # 1 A × 630 s ± 30 s as limits
+    assert (pytest.approx(0.175), pytest.approx(0.030 / 3.6 / 3**0.5, rel=1e-3)) == (
+        charge.quantity.value,
+        charge.quantity.uncertainty,
+    )
+    # 3.5 V stood at its end, and 3.75 V on the mean of the ten minutes before
+    assert pytest.approx((3.75 * 600.0 + 3.5 * 30.0) / 3600.0) == energy.quantity.value
+    assert pytest.approx(3.5 * 30.0 / 3600.0 / 3**0.5, rel=0.01) == energy.quantity.uncertainty
+
+
+def test_a_run_of_one_row_has_its_charge_and_its_doubt() -> None:
+    log = log_of(*(f"{10 * row},5.000,{1 if row == 2 else 0:.3f}" for row in range(6)))
+    (run,) = summary_of(log).runs
+    charge = run.sums[0].integral.quantity
+    # 1 A × 10 s, each end ± 5 s as limits
+    assert (pytest.approx(10.0 / 3600.0), pytest.approx(5.0 * (2.0 / 3.0) ** 0.5 / 3600.0, rel=0.05)) == (
+        charge.value,
+        charge.uncertainty,
+    )
+
+
+def test_a_run_without_voltage_has_no_energy_of_its_own() -> None:
+    log = log_of(*(f"{row},{5 if row > 9 else ''},{1 if row < 5 else 0}" for row in range(20)))
+    (run,) = summary_of(log).runs
+    assert [("I",)] == [one.channels for one in run.sums]
 
 
 def test_a_power_channel_is_summed_in_place_of_voltage_and_current() -> None:
@@ -89,8 +124,9 @@ def test_a_charge_and_the_discharge_behind_it_are_two_runs() -> None:
     assert [(0.0, 290.0), (300.0, 890.0)] == [
         (run.stretch.start, run.stretch.end) for run in (charge, discharge)
     ]
-    assert 290.0 / 3600.0 == pytest.approx(charge.sums[0].integral.quantity.value)
-    assert -0.5 * 590.0 / 3600.0 == pytest.approx(discharge.sums[0].integral.quantity.value)
+    # It turns round at 295 s, give or take half a row.
+    assert 295.0 / 3600.0 == pytest.approx(charge.sums[0].integral.quantity.value)
+    assert -0.5 * 595.0 / 3600.0 == pytest.approx(discharge.sums[0].integral.quantity.value)
 
 
 def test_a_current_that_goes_to_and_fro_is_one_run() -> None:

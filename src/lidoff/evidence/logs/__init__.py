@@ -4,7 +4,7 @@ Knows the many ways in which such files are written, and tells every choice that
 """
 
 from lidoff.evidence.logs.curve import Curve, curve_of
-from lidoff.evidence.logs.cutoff import Stretch, moment_of, running_stretches
+from lidoff.evidence.logs.cutoff import Cut, Stretch, moment_of, running_stretches
 from lidoff.evidence.logs.integral import Integral, half_widths, integrate, mean_over
 from lidoff.evidence.logs.log import LARGEST_LOG, MOST_ROWS, TIME_HINTS, Channel, Log, LogHints, Remark
 from lidoff.evidence.logs.reading import read_log
@@ -18,6 +18,7 @@ __all__ = [
     "Channel",
     "ChannelSummary",
     "Curve",
+    "Cut",
     "Integral",
     "Log",
     "LogHints",

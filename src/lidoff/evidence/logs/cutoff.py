@@ -12,12 +12,28 @@ from lidoff.errors import ImpossibleValue
 from lidoff.evidence.logs.log import Channel, Log
 from lidoff.quantities import Quantity, format_quantity, standard_from_limits
 
-__all__ = ["Stretch", "moment_of", "running_stretches"]
+__all__ = ["Cut", "Stretch", "moment_of", "running_stretches"]
 
 RUNS_FROM = 0.05
 """Share of the usual high level from which a channel counts as running; our choice."""
 LASTS = 3
 """Rows that a channel must stay off for the run to have ended, so that one dropped row does not end it; our choice."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """A moment at which the device was switched: the channels jump there, so no straight line leads through it.
+
+    Attributes
+    ----------
+    at : Quantity
+        When, from the first row of the log [s].
+    row : float
+        Time of the row next to it in which the device ran; what that row shows holds up to the moment [s].
+    """
+
+    at: Quantity
+    row: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,21 +59,23 @@ class Stretch:
     @property
     def duration(self) -> Quantity:
         """How long it lasted; each end lies anywhere between two rows."""
-        begins, ends = 0.5 * (self.before + self.start), 0.5 * (self.end + self.after)
-        spread = float(
-            np.hypot(
-                standard_from_limits(0.5 * (self.start - self.before)),
-                standard_from_limits(0.5 * (self.after - self.end)),
-            )
-        )
-        return Quantity(ends - begins, "s", spread)
+        begins, ends = self.switched_on.at, self.cut_off.at
+        return Quantity(ends.value - begins.value, "s", float(np.hypot(begins.uncertainty, ends.uncertainty)))
 
     @property
-    def cut_off(self) -> Quantity:
-        """When it ended, from the first row of the log."""
-        return Quantity(
-            0.5 * (self.end + self.after), "s", standard_from_limits(0.5 * (self.after - self.end))
-        )
+    def switched_on(self) -> Cut:
+        """When it began."""
+        return Cut(at=_between(self.before, self.start), row=self.start)
+
+    @property
+    def cut_off(self) -> Cut:
+        """When it ended."""
+        return Cut(at=_between(self.end, self.after), row=self.end)
+
+
+def _between(early: float, late: float) -> Quantity:
+    """Anywhere between two times, from the first row of the log."""
+    return Quantity(0.5 * (early + late), "s", standard_from_limits(0.5 * (late - early)))
 
 
 def running_stretches(log: Log, channel: str, *, above: float | None = None) -> tuple[Stretch, ...]:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from lidoff.errors import ImpossibleValue
 from lidoff.evidence.instrument import MEASURES, Instrument, usual_measure
+from lidoff.evidence.logs.cutoff import Cut
 from lidoff.evidence.logs.log import Channel, Log
 from lidoff.evidence.logs.order import GAP
 from lidoff.quantities import Quantity, resolution_uncertainty, standard_from_limits
@@ -72,8 +73,8 @@ def integrate(
     log: Log,
     channels: Sequence[str],
     *,
-    start: Quantity | None = None,
-    end: Quantity | None = None,
+    start: Quantity | Cut | None = None,
+    end: Quantity | Cut | None = None,
     instruments: Mapping[str, Instrument] | None = None,
     on_ranges: Mapping[str, str] | None = None,
     clock: Instrument | None = None,
@@ -86,8 +87,9 @@ def integrate(
         The log.
     channels : sequence of str
         A current for charge; a power, or a voltage and a current, for energy.
-    start, end : Quantity, optional
-        Ends of the stretch, from the first row; the log's own ends if not given [s].
+    start, end : Quantity or Cut, optional
+        Ends of the stretch, from the first row; the log's own ends if not given [s]. Between a cut and its row the
+        channels hold what the row shows; elsewhere they follow the straight line from row to row.
     instruments : mapping of str to Instrument, optional
         By channel; without one only the digits of the channel count.
     on_ranges : mapping of str to str, optional
@@ -140,8 +142,8 @@ def mean_over(
     log: Log,
     channel: str,
     *,
-    start: Quantity | None = None,
-    end: Quantity | None = None,
+    start: Quantity | Cut | None = None,
+    end: Quantity | Cut | None = None,
     instruments: Mapping[str, Instrument] | None = None,
     on_ranges: Mapping[str, str] | None = None,
 ) -> Integral:
@@ -153,7 +155,7 @@ def mean_over(
         The log.
     channel : str
         Name of the channel.
-    start, end : Quantity, optional
+    start, end : Quantity or Cut, optional
         As for `integrate` [s].
     instruments : mapping of str to Instrument, optional
         As for `integrate`.
@@ -195,16 +197,20 @@ def mean_over(
 def _summed(
     log: Log,
     named: Sequence[Channel],
-    start: Quantity | None,
-    end: Quantity | None,
+    start: Quantity | Cut | None,
+    end: Quantity | Cut | None,
     instruments: Mapping[str, Instrument],
     on_ranges: Mapping[str, str],
     clock: Instrument | None,
 ) -> Integral:
     """Sum of the channels' product over seconds; its unit stands for the product's times seconds."""
-    begins = start or Quantity(float(log.times[0]), "s")
-    ends = end or Quantity(float(log.times[-1]), "s")
-    piece = _piece(log, named, begins.value, ends.value)
+    begins = (start.at if isinstance(start, Cut) else start) or Quantity(float(log.times[0]), "s")
+    ends = (end.at if isinstance(end, Cut) else end) or Quantity(float(log.times[-1]), "s")
+    held = (
+        start.row if isinstance(start, Cut) else -math.inf,
+        end.row if isinstance(end, Cut) else math.inf,
+    )
+    piece = _piece(log, named, begins.value, ends.value, held)
     steps = np.diff(piece.times)
     product = piece.product
     total = math.fsum(0.5 * steps * (product[1:] + product[:-1]))
@@ -234,8 +240,10 @@ def _summed(
     )
 
 
-def _piece(log: Log, channels: Sequence[Channel], begins: float, ends: float) -> _Piece:
-    """Rows of a stretch that have all numbers, with rows put in at its ends."""
+def _piece(
+    log: Log, channels: Sequence[Channel], begins: float, ends: float, held: tuple[float, float]
+) -> _Piece:
+    """Rows of a stretch that have all numbers, with rows put in at its ends; outside of what is held nothing changes."""
     told = np.all([np.isfinite(one.values) for one in channels], axis=0)
     times = log.times[told]
     if len(times) < 2 or not ends > begins:
@@ -246,7 +254,11 @@ def _piece(log: Log, channels: Sequence[Channel], begins: float, ends: float) ->
     begins, ends = max(begins, float(times[0])), min(ends, float(times[-1]))
     inside = (times > begins) & (times < ends)
     at = np.concatenate([[begins], times[inside], [ends]])
-    factors = tuple(np.interp(at, times, one.values[told]) for one in channels)
+    # The row of a cut may lack a number; then the next one within the run holds.
+    first = float(times[np.searchsorted(times, min(held[0], float(times[-1])))])
+    last = float(times[np.searchsorted(times, max(held[1], float(times[0])), side="right") - 1])
+    seen = np.clip(at, min(first, last), last)
+    factors = tuple(np.interp(seen, times, one.values[told]) for one in channels)
     if not ends > begins:
         raise ImpossibleValue(f"the stretch of {log.name} has no length", remedy="let it end after it starts")
     return _Piece(times=at, factors=factors, gaps=np.diff(at) > GAP * log.interval)

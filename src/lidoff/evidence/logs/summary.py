@@ -196,12 +196,13 @@ def _run(
     clock: Instrument | None,
 ) -> Run:
     """One stretch with its sums, as far as it has rows enough for them."""
-    start = Quantity(stretch.start, "s")
-    end = Quantity(stretch.end, "s")
+    begins, ends = stretch.switched_on, stretch.cut_off
+    inside = (log.times >= stretch.start) & (log.times <= stretch.end)
     sums = []
-    for names in together if stretch.end > stretch.start else ():
-        integral = integrate(log, names, start=start, end=end, instruments=instruments, clock=clock)
-        sums.append(Summed(channels=names, integral=integral))
+    for names in together if ends.at.value > begins.at.value else ():
+        if np.any(inside & np.all([np.isfinite(log.channel(name).values) for name in names], axis=0)):
+            integral = integrate(log, names, start=begins, end=ends, instruments=instruments, clock=clock)
+            sums.append(Summed(channels=names, integral=integral))
     row = int(np.searchsorted(log.times, stretch.end))
     last = tuple(
         (channel.name, Quantity(float(channel.values[row]), channel.unit))

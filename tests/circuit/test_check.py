@@ -45,6 +45,30 @@ def test_a_net_with_one_pin_is_told_but_not_fatal() -> None:
     assert not fault.fatal
 
 
+def test_a_piece_that_nothing_joins_to_the_ground_is_told_with_its_parts() -> None:
+    made = circuit(
+        supply("V", "a", 5.0),
+        resistor("R1", "a", "gnd", 1.0),
+        resistor("R2", "x", "y", 1.0),
+        resistor("R3", "x", "y", 1.0),
+    )
+    (fault,) = check_circuit(made, table_of(made))
+    assert "nothing joins R2, R3 to the rest of the circuit, so no voltage between x, y and gnd is known" == (
+        fault.what
+    )
+    assert ("no way to the ground", ("x", "y"), False) == (fault.name, fault.nets, fault.fatal)
+
+
+def test_a_winding_apart_from_the_mains_is_no_stray_piece() -> None:
+    pins = {"primary_1": "a", "primary_2": "gnd", "secondary_1": "x", "secondary_2": "y"}
+    made = circuit(
+        supply("V", "a", 5.0),
+        Part(reference="T", kind="transformer", pins=pins),
+        resistor("R", "x", "y", 1.0),
+    )
+    assert "no way to the ground" not in _names(made)
+
+
 def test_links_in_a_ring_are_a_loop_without_resistance() -> None:
     ring = [
         Part(

@@ -4,8 +4,21 @@ import re
 
 import pytest
 
+from lidoff.dossier import analyse, dossier_from_text
 from lidoff.report import summary_text
+from tests.dossier.build import lamp, lamp_text
 from tests.report.build import bare, fan, hostile
+
+APART = """
+[parts.B9]
+kind = "cell"
+pins = { plus = "x", minus = "y" }
+
+[parts.R9]
+kind = "resistor"
+value = "1 kΩ"
+pins = { 1 = "x", 2 = "y" }
+"""
 
 
 def test_verdict_and_sum_stand_together() -> None:
@@ -32,6 +45,31 @@ def test_titles_come_in_the_order_of_the_report() -> None:
     titles = re.findall(r"(?m)^(.+)\n─+$", summary_text(fan()))
     expected = ["What we found", "Claims", "Misfits", "Findings", "Situations, solved at rest", "Cautions"]
     assert [*expected, "What was not checked"] == titles
+
+
+def apart(*readings: str) -> str:
+    """Summary of a lamp beside which a cell and a resistor stand alone, with some readings, in one line."""
+    more = "".join(
+        f'\n[readings.r{number}]\nsituation = "lit"\n{target}\nshown = "1.00 V ± 0.02 V"\n'
+        for number, target in enumerate(readings)
+    )
+    return " ".join(summary_text(analyse(lamp(more=APART + more))).split())
+
+
+def test_readings_that_could_not_be_compared_are_counted_and_say_why() -> None:
+    told = apart('voltage = "x"', 'voltage = "x"\nagainst = "usb_5v"')
+    assert "the one reading compared with it; two more could not be compared." in told
+    assert "- R0: 'x' and 'gnd' are in islands that nothing joins. - R1: 'x' and 'usb_5v' are in" in told
+
+
+def test_a_piece_with_no_way_to_the_ground_is_told_with_its_place() -> None:
+    assert "Caution: No way to the ground: x, y Nothing joins B9, R9 to the rest of the circuit" in apart()
+
+
+def test_where_no_reading_can_be_compared_that_is_said_first() -> None:
+    text = lamp_text(('voltage = "led_plus"', 'voltage = "x"'), more=APART)
+    told = " ".join(summary_text(analyse(dossier_from_text(text))).split())
+    assert "The one reading in the circuit could not be compared with it." in told
 
 
 def test_an_empty_dossier_still_gets_its_caution() -> None:

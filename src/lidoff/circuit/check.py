@@ -102,6 +102,40 @@ def _lone_pins(circuit: Circuit) -> list[WiringFault]:
     return faults
 
 
+def _apart_from_ground(circuit: Circuit) -> list[WiringFault]:
+    """Pieces of the circuit that no part of any kind joins to the ground; transformers and optocouplers do join."""
+    if circuit.ground not in circuit.nets:
+        return []
+    union = Union(sorted(circuit.nets))
+    for part in circuit.parts:
+        nets = tuple(part.pins.values())
+        for net in nets[1:]:
+            union.join(nets[0], net)
+    pieces: dict[str, list[str]] = {}
+    for net in sorted(circuit.nets):
+        pieces.setdefault(union.find(net), []).append(net)
+    pieces.pop(union.find(circuit.ground))
+    faults = []
+    for nets in pieces.values():
+        parts = tuple(
+            part.reference for part in circuit.parts if any(net in nets for net in part.pins.values())
+        )
+        if all(len(circuit.nets[net]) == 1 for net in nets):
+            continue  # a part by itself, of which every pin is told to be alone on its net
+        faults.append(
+            WiringFault(
+                name="no way to the ground",
+                what=f"nothing joins {', '.join(parts)} to the rest of the circuit, so no voltage between "
+                f"{', '.join(nets)} and {circuit.ground} is known",
+                where=", ".join(nets),
+                remedy="look for a joint, wire or part that was missed; a circuit of its own is fine as it is",
+                nets=tuple(nets),
+                parts=parts,
+            )
+        )
+    return faults
+
+
 def _ideal_branches(circuit: Circuit, table: Mapping[tuple[str, str], Array]) -> list[tuple[str, str, str]]:
     """(reference, net, net) of every part that holds a voltage with no resistance in at least one sample."""
     found = []
@@ -181,7 +215,12 @@ def check_circuit(
     pins = check_pins(circuit)
     if any(fault.fatal for fault in pins):
         return tuple(sorted(pins, key=lambda fault: not fault.fatal))
-    faults = [*pins, *_source_loops(circuit, table), *_lone_pins(circuit)]
+    faults = [
+        *pins,
+        *_source_loops(circuit, table),
+        *_lone_pins(circuit),
+        *_apart_from_ground(circuit),
+    ]
     if circuit.ground not in circuit.nets:
         faults.append(
             WiringFault(

@@ -32,14 +32,15 @@ def summary_text(analysis: Analysis, *, width: int = WIDTH) -> str:
     Returns
     -------
     str
-        Lines without a trailing newline: what was found, claims with verdict and sum, misfits, findings, situations, cautions,
-        and what was not checked.
+        Lines without a trailing newline: what was found, claims with verdict and sum, misfits, readings not
+        compared, findings, situations, cautions, and what was not checked.
     """
     blocks = (
         _head(analysis),
         _found(analysis),
         _claims(analysis),
         _misfits(analysis),
+        _not_compared(analysis),
         _findings(analysis),
         _situations(analysis),
         _cautions(analysis),
@@ -117,6 +118,16 @@ def _misfits(analysis: Analysis) -> Lines:
         title = f"{heading(plain_name(one.reading))} ({one.fit})"
         told.append([(0, title), *((1, line) for line in misfit_lines(analysis, one))])
     return _titled("Misfits", _spaced(told))
+
+
+def _not_compared(analysis: Analysis) -> Lines:
+    return _titled(
+        "Readings that could not be compared",
+        [
+            (0, sentence(f"- {heading(plain_name(one.measured.name))}: {one.why}"))
+            for one in analysis.uncompared
+        ],
+    )
 
 
 def _findings(analysis: Analysis) -> Lines:

@@ -79,7 +79,12 @@ def _claims_sentence(claims: Sequence[ClaimResult]) -> str:
 
 def _readings_sentence(comparisons: Sequence[Comparison], uncompared: int) -> str:
     if not comparisons:
-        return ""
+        none = (
+            "the one reading in the circuit could not"
+            if uncompared == 1
+            else f"none of the {uncompared} readings could"
+        )
+        return sentence(f"{none} be compared with it") if uncompared else ""
     off = [one for one in comparisons if one.fit != "agrees"]
     total = counted(len(comparisons), "reading")
     kept = len(comparisons) - len(off)

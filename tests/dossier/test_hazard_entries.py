@@ -120,3 +120,22 @@ def test_a_net_told_as_accessible_is_held_against_the_mains() -> None:
         one for one in analyse(dossier_from_text(mains, logs=SPECTRUM)).hazards if one.check == "barrier"
     ]
     assert [("beyond the limit", ("gnd",))] == [(one.outcome, one.nets) for one in found]
+
+
+@pytest.mark.parametrize("degree", ["3", '"3"'])
+def test_a_choice_that_is_a_number_may_be_written_without_quotes(degree: str) -> None:
+    distance = (
+        f'\n[distances.gap]\nbetween = ["plus", "gnd"]\nclearance = "5 mm"\npollution_degree = {degree}\n'
+    )
+    dossier = dossier_from_text(BARE + distance, logs=SPECTRUM)
+    assert "3" == dossier.distances[0].pollution_degree
+    assert dossier == dossier_from_text(dossier_text(dossier), logs=SPECTRUM)
+
+
+@pytest.mark.parametrize("degree", ["4", "true", "3.0"])
+def test_another_number_than_a_choice_allows_is_refused(degree: str) -> None:
+    distance = (
+        f'\n[distances.gap]\nbetween = ["plus", "gnd"]\nclearance = "5 mm"\npollution_degree = {degree}\n'
+    )
+    with pytest.raises(DossierError, match="is not among the known words; known: 1, 2, 3"):
+        dossier_from_text(BARE + distance, logs=SPECTRUM)

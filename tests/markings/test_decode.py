@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from datetime import date
 
 import pytest
 
@@ -293,6 +294,17 @@ def test_a_date_code_tells_week_and_year() -> None:
     assert first("2214", "date").says == "week 14 of 2022"
 
 
+def test_a_date_to_come_ranks_last_and_says_so() -> None:
+    last = decode("3216", today=date(2026, 11, 28))[-1]
+    assert ("date", "week 16 of 2032") == (last.what, last.says)
+    assert "that date has not come yet" in last.doubts
+
+
+def test_a_date_of_this_week_has_come() -> None:
+    assert "date" == decode("2648", today=date(2026, 11, 28))[0].what
+    assert "chip size" == decode("3216", today=date(2026, 11, 28))[0].what
+
+
 def test_week_60_is_no_date() -> None:
     assert "date" not in kinds("2260")
 
@@ -522,3 +534,37 @@ def test_importing_the_room_loads_no_decoder_and_no_numpy() -> None:
     )
     shown = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert shown.stdout == "[]\n"
+
+
+# --- bare numbers on films, discs and glass bodies
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [
+        ("0.1", "100 nF"),
+        (".1", "100 nF"),
+        ("0.22", "220 nF"),
+        (".22J", "220 nF"),
+        ("0.047", "47 nF"),
+        ("0.0047K", "4.7 nF"),
+        ("47", "47 pF"),
+    ],
+)
+def test_a_bare_number_leads_with_a_capacitor(text: str, value: str) -> None:
+    assert ("capacitor", value) == (first(text).what, str(first(text).value))
+
+
+def test_a_letter_and_a_voltage_behind_a_bare_number_are_read() -> None:
+    meaning = first(".1K250")
+    assert meaning.limits is not None
+    assert ("±10 %", "250 V") == (meaning.limits.printed, fact(meaning, "rated voltage"))
+
+
+def test_a_crystal_with_three_decimals_still_leads() -> None:
+    assert "crystal" == first("3.579").what
+
+
+@pytest.mark.parametrize("text", ["4148", "41 48"])
+def test_the_digits_on_a_glass_body_name_the_diode(text: str) -> None:
+    assert ("diode", "switching diode 1N4148") == (first(text).what, first(text).says)

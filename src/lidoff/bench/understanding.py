@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 
 from lidoff.bench.models import Meaning, Understand, Understood
 from lidoff.bench.trouble import trouble_of
@@ -14,13 +15,15 @@ MOST_MEANINGS = 12
 _NUMBER = re.compile(r"[0-9]+([.,][0-9]+)?")
 
 
-def understood_of(asked: Understand) -> Understood:
+def understood_of(asked: Understand, today: date) -> Understood:
     """What a text is understood as.
 
     Parameters
     ----------
     asked : Understand
         The text, and what it is to be read as.
+    today : date
+        So that no marking is taken for a date to come.
 
     Returns
     -------
@@ -33,7 +36,7 @@ def understood_of(asked: Understand) -> Understood:
         if asked.read_as == "accuracy":
             return _accuracy(asked.text, asked.unit)
         if asked.read_as == "marking":
-            return _marking(asked.text, asked.kind)
+            return _marking(asked.text, asked.kind, today)
         if asked.read_as == "value" and asked.kind:
             return _value(asked.text, asked.kind)
         if asked.read_as == "shown" and is_over_range(asked.text):
@@ -109,7 +112,7 @@ def _accuracy(text: str, unit: str) -> Understood:
     return Understood(understood=True, said=str(parse_accuracy(text, unit=unit or None)))
 
 
-def _marking(text: str, kind: str) -> Understood:
+def _marking(text: str, kind: str, today: date) -> Understood:
     from lidoff.markings import Meaning as Read
     from lidoff.markings import decode, describe
     from lidoff.quantities import format_quantity
@@ -118,7 +121,7 @@ def _marking(text: str, kind: str) -> Understood:
         return bool(kind) and one.what.partition(" ")[0] == kind.partition("_")[0]
 
     found = sorted(
-        decode(text), key=lambda one: not is_of_kind(one)
+        decode(text, today=today), key=lambda one: not is_of_kind(one)
     )  # stable: the rest stays by plausibility
     meanings = [
         Meaning(

@@ -69,6 +69,11 @@ class Choice:
     options: tuple[str, ...]
 
     @property
+    def numbers(self) -> tuple[int, ...]:
+        """Options that are whole numbers, which may be written without quotes."""
+        return tuple(int(option) for option in self.options if option.isascii() and option.isdecimal())
+
+    @property
     def words(self) -> str:
         """In words."""
         return f"one of {', '.join(self.options)}"
@@ -205,7 +210,8 @@ def shape_faults(value: object, form: Form, path: Path = ()) -> Iterator[ShapeFa
         if isinstance(value, bool) or not isinstance(value, int) or not form.least <= value <= form.most:
             yield _not_a(value, form.words, path)
     elif isinstance(form, Choice):
-        if value not in form.options:
+        unquoted = isinstance(value, int) and not isinstance(value, bool) and value in form.numbers
+        if value not in form.options and not unquoted:
             near = nearest_name(value, form.options) if isinstance(value, str) else ""
             known = f"known: {', '.join(form.options)}"
             yield ShapeFault(
@@ -342,7 +348,7 @@ def schema_of(form: Form) -> dict[str, object]:
     if isinstance(form, Whole):
         return {"type": "integer", "minimum": form.least, "maximum": form.most}
     if isinstance(form, Choice):
-        return {"enum": list(form.options)}
+        return {"enum": [*form.options, *form.numbers]}
     if isinstance(form, ListOf):
         least = {"minItems": form.least} if form.least else {}
         return {"type": "array", "items": schema_of(form.form), **least}

@@ -19,6 +19,7 @@ __all__ = [
     "dielectric_facts",
     "from_digit_code",
     "from_letter_code",
+    "from_plain_number",
     "from_printed_value",
     "voltage_fact",
     "voltage_of_code",
@@ -50,6 +51,8 @@ class Capacitance:
 # Behind the code: the tolerance's letter, and the rated voltage.
 _BEHIND = r"(?P<letter>[A-Z])?(?P<volts>\d{2,4}|\d{0,4}(?:\.\d)?k?V)?"
 _DIGIT_CODE = re.compile(r"(?P<code>\d{2,3})" + _BEHIND, re.ASCII)
+_PLAIN_DECIMAL = re.compile(r"(?P<number>\d?\.\d{1,4})" + _BEHIND, re.ASCII)
+_PLAIN_WHOLE = re.compile(r"[1-9]\d?", re.ASCII)
 _LETTER_CODE = re.compile(r"(?P<code>\d{0,4}[pnuµmPNU]\d{0,4})" + _BEHIND, re.ASCII)
 _PRINTED = re.compile(
     r"(?P<number>\d{0,6}[.,]?\d{0,4}) ?(?P<unit>p|n|u|µ|m|M|U|N|P|MM|µµ|uu)(?:FD?|fd?)", re.ASCII
@@ -131,6 +134,34 @@ def from_letter_code(text: str) -> Capacitance | None:
     return _capacitance(
         found.value(exponent), found.how(exponent, "F"), match["letter"] or "", match["volts"]
     )
+
+
+def from_plain_number(text: str) -> Capacitance | None:
+    """Capacitance of a bare number such as ``".1"``, ``"0.047"``, ``".22J"``, ``"47"``; None where it is none.
+
+    Parameters
+    ----------
+    text : str
+        One piece of print without blanks.
+
+    Returns
+    -------
+    Capacitance or None
+        None where the print is of another form.
+
+    Notes
+    -----
+    Decimals are microfarads, on films; one or two whole digits are picofarads, on discs (common practice, no source).
+    """
+    if _PLAIN_WHOLE.fullmatch(text):
+        return _capacitance(decimal_value(text, -12), f"{text} pF, the unit left out", "", None)
+    match = _complete(_PLAIN_DECIMAL.fullmatch(text))
+    if match is None:
+        return None
+    number = match["number"]
+    shown = f"0{number}" if number.startswith(".") else number
+    how = f"{shown} µF, the unit left out"
+    return _capacitance(decimal_value(shown, -6), how, match["letter"] or "", match["volts"])
 
 
 def from_printed_value(text: str) -> Capacitance | None:

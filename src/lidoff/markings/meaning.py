@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from lidoff.quantities import Quantity
 
@@ -76,6 +77,8 @@ class Reading:
         True where the value is expected to be a preferred number.
     source : str
         Where it differs from the decoder's own source; else empty.
+    begins : date, optional
+        First day of the time that it tells, if it tells one.
     """
 
     what: str
@@ -89,6 +92,7 @@ class Reading:
     from_memory: bool = False
     in_series: bool = False
     source: str = ""
+    begins: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

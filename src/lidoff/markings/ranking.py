@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import date
 
 from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
 from lidoff.markings.decoder import Decoder, all_decoders
@@ -27,6 +28,7 @@ _SERIES_WEIGHT = {
     "E192": 0.6,
     "": 0.3,
 }
+_FUTURE = 0.02  # weight of a date that has not come yet
 _SENSE_OHMS = 1.0  # current-sense resistors below this are made in 1, 2, 3, 4, 5 … steps as well
 
 _EXTRA = Decoder(
@@ -40,7 +42,9 @@ _EXTRA = Decoder(
 )
 
 
-def decode(text: str, *, what: str | None = None, extra_marks: Iterable[Mark] = ()) -> tuple[Meaning, ...]:
+def decode(
+    text: str, *, what: str | None = None, extra_marks: Iterable[Mark] = (), today: date | None = None
+) -> tuple[Meaning, ...]:
     """Every meaning of a printed marking, the most plausible first.
 
     Parameters
@@ -51,6 +55,8 @@ def decode(text: str, *, what: str | None = None, extra_marks: Iterable[Mark] = 
         What the thing is known to be (``"resistor"``, ``"capacitor"``…); only such meanings are returned.
     extra_marks : iterable of Mark
         The analyst's own top marks, beside those of the package.
+    today : date, optional
+        Dates behind it come last, marked doubtful; without it no date is known to lie in the future.
 
     Returns
     -------
@@ -84,8 +90,8 @@ def decode(text: str, *, what: str | None = None, extra_marks: Iterable[Mark] = 
         except LidoffError as error:
             refused.append(error)
             continue
-        meanings.extend(_meaning(marking, reading, decoder) for reading in found)
-    meanings.extend(_meaning(marking, reading, _EXTRA) for reading in read_marks(marking, extra_marks))
+        meanings.extend(_meaning(marking, reading, decoder, today) for reading in found)
+    meanings.extend(_meaning(marking, reading, _EXTRA, today) for reading in read_marks(marking, extra_marks))
     wanted = [meaning for meaning in meanings if what in (None, meaning.what)]
     if not wanted:
         raise _nothing(marking, what, meanings, refused)
@@ -95,8 +101,10 @@ def decode(text: str, *, what: str | None = None, extra_marks: Iterable[Mark] = 
     return tuple(wanted)
 
 
-def _meaning(marking: str, reading: Reading, decoder: Decoder) -> Meaning:
+def _meaning(marking: str, reading: Reading, decoder: Decoder, today: date | None) -> Meaning:
     series, weight, doubts = _judged(reading)
+    if reading.begins is not None and today is not None and reading.begins > today:
+        weight, doubts = weight * _FUTURE, (*doubts, "that date has not come yet")
     return Meaning(
         marking=marking,
         what=reading.what,

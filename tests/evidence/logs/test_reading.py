@@ -92,6 +92,31 @@ def test_a_row_of_units_below_the_headings_is_read() -> None:
     assert [4.2, 4.1] == pytest.approx(log.channel("U").values)
 
 
+@pytest.mark.parametrize("heading", ["I [uA]", "I (uA)", "I_uA", "I / uA"])
+def test_a_u_in_a_heading_stands_for_micro(heading: str) -> None:
+    log = log_of(f"t [s],{heading}\n0,1.5\n1,2.5\n")
+    assert ("I", "A") == (log.channels[0].name, log.channels[0].unit)
+    assert [1.5e-6, 2.5e-6] == pytest.approx(log.channels[0].values)
+
+
+def test_a_name_that_begins_with_u_is_no_micro_unit() -> None:
+    assert ("umbra", "") == (
+        (one := log_of("t [s],umbra\n0,1.5\n1,2.5\n").channels[0]).name,
+        one.unit,
+    )
+
+
+def test_a_unit_can_be_told_for_a_column_by_its_name_without_the_brackets() -> None:
+    log = log_of("t [s],I [rapid]\n0,1.5\n1,2.5\n", units={"I": "mA"})
+    assert [1.5e-3, 2.5e-3] == pytest.approx(log.channels[0].values)
+
+
+def test_what_is_proposed_for_an_unknown_unit_can_be_given_as_it_stands() -> None:
+    text = "t [s],I [rapid]\n0,1.5\n1,2.5\n"
+    assert 'if it is mA, say --unit "I [rapid]=mA"' in told(log_of(text), "unit unknown")
+    assert "A" == log_of(text, units={"I [rapid]": "mA"}).channels[0].unit
+
+
 def test_a_channel_without_unit_is_told() -> None:
     log = log_of("time [s],Current\n0,1.5\n1,1.5\n")
     assert "" == log.channel("Current").unit

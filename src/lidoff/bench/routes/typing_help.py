@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from fastapi import APIRouter
 
 from lidoff.bench.bench import Bench
@@ -19,7 +21,7 @@ def routes(_bench: Bench) -> APIRouter:
     @router.post("/understand")
     def understand(asked: Understand) -> Understood:
         """Tell what was understood of a text; not to understand it is no fault of the request."""
-        return understood_of(asked)
+        return understood_of(asked, date.today())
 
     @router.get("/vocabulary")
     def words() -> Vocabulary:

@@ -19,12 +19,13 @@ def arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> None:
     """Print every meaning, the likeliest first."""
+    from datetime import date
     from textwrap import TextWrapper
 
     from lidoff.markings import decode, describe
 
     wrapper = TextWrapper(width=100, initial_indent="- ", subsequent_indent="  ")
-    for meaning in decode(arguments.marking):
+    for meaning in decode(arguments.marking, today=date.today()):
         print(plain(wrapper.fill(describe(meaning))))
 
 

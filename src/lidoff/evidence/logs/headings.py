@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lidoff.quantities import find_spelling, is_spelling
 
-__all__ = ["Heading", "heading_of", "is_unit"]
+__all__ = ["Heading", "bare_name", "heading_of", "is_unit"]
 
 _BRACKETS = re.compile(r"^(?P<name>.*?)\s*[\[(<{](?P<unit>[^\[\](){}<>]*)[\])>}]\s*$")
 _PARTED = re.compile(
@@ -47,11 +47,23 @@ def is_unit(text: str, *, warm: bool = False) -> bool:
     Returns
     -------
     bool
-        True only for exact spellings, capitals included.
+        True only for exact spellings, capitals included; u stands for µ, which many loggers cannot write.
     """
     if not text or len(text) > 20:
         return False
-    return (warm and text in ("C", "F")) or is_spelling(text)
+    return (warm and text in ("C", "F")) or is_spelling(_with_micro(text))
+
+
+def _with_micro(text: str) -> str:
+    """Unit with µ for a leading u, where that makes it one."""
+    micro = f"µ{text[1:]}"
+    return micro if text[:1] == "u" and not is_spelling(text) and is_spelling(micro) else text
+
+
+def bare_name(text: str) -> str:
+    """Heading without what stands in brackets behind it, whether that is a unit or not."""
+    found = _BRACKETS.match(text)
+    return found["name"].strip(" _,;:/.") if found else text
 
 
 def heading_of(text: str) -> Heading:
@@ -72,14 +84,14 @@ def heading_of(text: str) -> Heading:
         found = pattern.match(text)
         if found is None:
             continue
-        name, unit = found["name"].strip(" _,;:/."), found["unit"].strip(" .")
+        name, unit = found["name"].strip(" _,;:/."), _with_micro(found["unit"].strip(" ."))
         warm = bool(_WARM.search(name))
         sure = pattern is _BRACKETS
         # "Channel A" names a channel, and "Cell C" a cell; only brackets make a unit of such a letter.
         if is_unit(unit, warm=warm) and (sure or (not _NUMBERED.match(name) and _is_logged(unit, warm))):
             return Heading(name or unit, f"°{unit}" if warm and unit in ("C", "F") else unit)
     if is_unit(text):
-        return Heading(text, text)
+        return Heading(text, _with_micro(text))
     return Heading(text, "")
 
 

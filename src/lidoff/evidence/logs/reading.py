@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import itertools
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence.logs.cells import cells_of, number_of
 from lidoff.evidence.logs.decoding import decoded
-from lidoff.evidence.logs.headings import Heading, heading_of
+from lidoff.evidence.logs.headings import Heading, bare_name, heading_of
 from lidoff.evidence.logs.layout import LONGEST_LINE, Layout, layout_of
 from lidoff.evidence.logs.log import TIME_HINTS, Channel, Log, LogHints, Remark
 from lidoff.evidence.logs.order import ordered
@@ -211,10 +211,7 @@ def _channels(
     """Columns of numbers as channels, and what to say of each."""
     channels: list[Channel] = []
     remarks: list[Remark] = []
-    known = [column.heading.name for column in rows.columns]
-    for name in hints.units:
-        if name not in known:
-            raise UnknownName(f"the log has no column {name!r}", name=name, known=known)
+    units = _told_units(hints, [column.heading.name for column in rows.columns])
     left_out: list[str] = []
     for place, column in enumerate(rows.columns):
         name = column.heading.name
@@ -229,7 +226,7 @@ def _channels(
         ):
             left_out.append(f"{name} ({column.word!r})" if column.word else name)
             continue
-        channel = _channel(column, values.copy(), hints)
+        channel = _channel(column, values.copy(), units.get(name))
         channels.append(channel)
         remarks.extend(about_channel(channel, column, numbers))
     if left_out:
@@ -241,11 +238,21 @@ def _channels(
     return tuple(channels), tuple(remarks)
 
 
-def _channel(column: Column, values: NDArray[np.float64], hints: LogHints) -> Channel:
+def _told_units(hints: LogHints, known: Sequence[str]) -> Mapping[str, str]:
+    """Units that the analyst tells, by the column's name; its brackets may be left out where that leaves one column."""
+    units: dict[str, str] = {}
+    for name, unit in hints.units.items():
+        meant = [name] if name in known else [one for one in known if bare_name(one) == name]
+        if len(meant) != 1:
+            raise UnknownName(f"the log has no column {name!r}", name=name, known=known)
+        units[meant[0]] = unit
+    return units
+
+
+def _channel(column: Column, values: NDArray[np.float64], told: str | None) -> Channel:
     """One channel in its kept unit."""
     heading = column.heading
     spelling = find_spelling(heading.unit) if heading.unit else None
-    told = hints.units.get(heading.name)
     if told is not None:
         stated = find_spelling(told)
         if spelling is not None and not (set(column.places) - {""}):

@@ -45,7 +45,8 @@ def about_channel(channel: Channel, column: Column, numbers: int) -> list[Remark
         found.append(
             Remark(
                 about="unit unknown",
-                text=f"neither heading nor cells of {channel.name!r} tell its unit; tell it, such as {channel.name} = mA",
+                text=f"neither heading nor cells of {channel.name!r} tell its unit; if it is mA, say "
+                f'--unit "{channel.name}=mA", or units = {{ "{channel.name}" = "mA" }} in a dossier',
             )
         )
     if column.overloads:

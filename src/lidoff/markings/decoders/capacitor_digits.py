@@ -4,7 +4,13 @@ from __future__ import annotations
 
 import re
 
-from lidoff.markings.capacitance import Capacitance, from_digit_code, voltage_fact, voltage_of_code
+from lidoff.markings.capacitance import (
+    Capacitance,
+    from_digit_code,
+    from_plain_number,
+    voltage_fact,
+    voltage_of_code,
+)
 from lidoff.markings.decoder import Decoder
 from lidoff.markings.digits import read_digits
 from lidoff.markings.meaning import Reading
@@ -36,6 +42,16 @@ def _read(text: str) -> tuple[Reading, ...]:
             _capacitor(found, 0.4, ("two digits for plain picofarads are seen on small ceramic discs only",)),
         )
     return (_capacitor(found, 0.85 if letter else 0.7, ()),)
+
+
+def _plain(text: str) -> tuple[Reading, ...]:
+    found = from_plain_number(text)
+    if found is None:
+        return ()
+    if text.isdecimal():
+        return (_capacitor(found, 0.5, ("only on a small ceramic disc; a bare number may be anything",)),)
+    doubts = () if found.limits else ("only on a film or disc capacitor",)
+    return (_capacitor(found, 0.85 if text.lstrip("0").startswith(".") else 0.6, doubts),)
 
 
 def _capacitor(found: Capacitance, plausibility: float, doubts: tuple[str, ...]) -> Reading:
@@ -103,6 +119,15 @@ MEMBERS = (
         from_memory=True,
         example="104K",
         read=_read,
+    ),
+    Decoder(
+        name="capacitor_plain_number",
+        title="bare number on a film or disc capacitor",
+        about=("capacitor",),
+        source="common practice, no source",
+        from_memory=True,
+        example=".22J",
+        read=_plain,
     ),
     Decoder(
         name="capacitor_voltage_code",

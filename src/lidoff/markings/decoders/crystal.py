@@ -13,6 +13,7 @@ _PRINT = re.compile(
     r"(?P<number>\d{1,3}\.\d{1,6}|\d{1,3}(?= ?[kM]?Hz)) ?(?P<unit>[kM]Hz|KHZ|MHZ|[kKM])?", re.ASCII
 )
 _BARE_DECIMALS = 3  # a bare 12.000 is a frequency, a bare 4.7 is not
+_BARE_HERTZ = 1e6  # nobody prints kilohertz as 0.047 without a unit
 _WATCH = "32.768"  # 2¹⁵ Hz in kilohertz
 
 
@@ -33,7 +34,7 @@ def _read(text: str) -> tuple[Reading, ...]:
             what="crystal",
             value=Quantity(hertz, "Hz"),
             how=f"frequency in {'kilohertz' if kilo else 'megahertz'}",
-            plausibility=0.9 if unit or number == _WATCH else 0.75,
+            plausibility=0.9 if unit or number == _WATCH else 0.75 if hertz >= _BARE_HERTZ else 0.1,
         ),
     )
 

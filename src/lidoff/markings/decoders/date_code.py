@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date, timedelta
 
 from lidoff.markings.decoder import Decoder
 from lidoff.markings.meaning import Reading
@@ -27,14 +28,15 @@ def _week(text: str) -> tuple[Reading, ...]:
     if match is None or not 1 <= int(match["week"]) <= 53:
         return ()
     year = int(match["year"])
-    century = 1900 if year >= _OLDEST else 2000
+    begins = date((1900 if year >= _OLDEST else 2000) + year, 1, 1) + timedelta(weeks=int(match["week"]) - 1)
     return (
         Reading(
             what="date",
-            says=f"week {int(match['week'])} of {century + year}",
+            says=f"week {int(match['week'])} of {begins.year}",
             how="year and week, two digits each",
             plausibility=0.9 if match["lead"] or text.endswith("+") else _weight(year),
             doubts=("only on a part large enough to carry a date beside its type",),
+            begins=begins,
         ),
     )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 from lidoff.markings.decoder import Decoder
 from lidoff.markings.meaning import Fact, Reading
@@ -19,7 +20,9 @@ _SCHOTTKY_1N = {
     "1N5817": (1, 20), "1N5818": (1, 30), "1N5819": (1, 40),
     "1N5820": (3, 20), "1N5821": (3, 30), "1N5822": (3, 40),
 }  # fmt: skip
-_SWITCHING = {"1N4148": (0.15, 100), "1N914": (0.15, 100), "1N4448": (0.15, 100)}
+_SWITCHING = {"1N4148": (0.15, 100), "1N914": (0.15, 100), "1N4448": (0.15, 100), "LL4148": (0.15, 100)}
+# Glass bodies are too small for the whole number, and carry its digits alone, often over two lines (common practice).
+_ON_GLASS = {"4148": ("1N4148", 0.9), "4448": ("1N4448", 0.9), "914": ("1N914", 0.4)}
 _SPEED = {
     "S": "rectifier", "GS": "rectifier", "RS": "fast rectifier", "US": "very fast rectifier",
     "HS": "very fast rectifier", "ES": "very fast rectifier",
@@ -103,6 +106,8 @@ def _read(text: str) -> tuple[Reading, ...]:
         return (_diode("Schottky diode", *_SCHOTTKY_1N[number], 0.95),)
     if number in _SWITCHING:
         return (_diode("switching diode", *_SWITCHING[number], 0.95),)
+    if number.replace(" ", "") in _ON_GLASS:
+        return (_on_glass(number.replace(" ", "")),)
     if number[:5] == "1N540" and number[5:] in _1N540:
         return (_diode("rectifier", 3.0, _1N540[number[5:]], 0.95),)
     readings = []
@@ -113,6 +118,15 @@ def _read(text: str) -> tuple[Reading, ...]:
             if current > 0 and volts > 0:
                 readings.append(_diode(words, current, volts, plausibility))
     return tuple(readings)
+
+
+def _on_glass(digits: str) -> Reading:
+    number, plausibility = _ON_GLASS[digits]
+    return replace(
+        _diode(f"switching diode {number}", *_SWITCHING[number], plausibility),
+        how=f"{number} without its 1N, as small glass bodies carry it",
+        doubts=("only on a glass body with a ring at one end",),
+    )
 
 
 def _diode(words: str, amperes: float, volts: float, plausibility: float) -> Reading:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from lidoff.circuit import Part
 from lidoff.schematic.levels import find_levels
 from tests.schematic.gallery import GALLERY
-from tests.schematic.pieces import circuit, resistor, supply
+from tests.schematic.pieces import capacitor, circuit, electrolytic, nmos, piece, pmos, resistor, supply
 
 
 def test_a_divider_falls_from_supply_over_tap_to_ground() -> None:
@@ -25,8 +26,6 @@ def test_the_output_of_a_bridge_lies_above_the_alternating_nets() -> None:
 
 def test_a_rail_behind_a_fuse_is_a_rail() -> None:
     loads = [resistor(f"R{k}", "v5 gnd", 1e3) for k in range(4)]
-    from tests.schematic.pieces import piece
-
     levels = find_levels(
         circuit(
             "fused", supply("V1", "usb gnd", 5.0), piece("F1", "fuse", "usb v5", current_rating=1.0), *loads
@@ -34,6 +33,35 @@ def test_a_rail_behind_a_fuse_is_a_rail() -> None:
     )
 
     assert levels.role["v5"] == "supply"
+
+
+def behind_a_resistor(ohms: float, *others: Part) -> str:
+    """Role of a net behind a resistor from the supply, on which three loads and some other parts hang."""
+    loads = [resistor(f"R{number}", "net gnd", 1e6) for number in range(3)]
+    made = circuit("behind", supply("V1", "v gnd", 5.0), resistor("R9", "v net", ohms), *loads, *others)
+    return find_levels(made).role["net"]
+
+
+def test_a_signal_that_a_resistor_pulls_up_is_no_rail() -> None:
+    assert "signal" == behind_a_resistor(10e3)
+
+
+def test_gates_behind_a_pull_up_are_no_rail() -> None:
+    bridge = (pmos("Q1", "net m v"), nmos("Q2", "net m gnd"))
+    assert "signal" == behind_a_resistor(10e3, *bridge)
+    assert "signal" == behind_a_resistor(1.0, *bridge)
+
+
+def test_a_pulled_up_signal_that_a_small_capacitor_delays_is_no_rail() -> None:
+    assert "signal" == behind_a_resistor(10e3, capacitor("C1", "net gnd", 100e-9))
+
+
+def test_a_rail_smoothed_behind_a_resistor_is_a_rail() -> None:
+    assert "supply" == behind_a_resistor(470.0, electrolytic("C1", "net gnd", 220e-6))
+
+
+def test_a_rail_behind_a_fusible_resistor_is_a_rail() -> None:
+    assert "supply" == behind_a_resistor(4.7)
 
 
 def test_a_told_role_goes_before_a_found_one() -> None:

@@ -32,7 +32,13 @@ ONE_WAY = frozenset({"diode", "schottky", "led"})
 FEEDERS = frozenset(
     {"fuse", "switch", "link", "contact", "diode", "schottky", "inductor", "thermistor", "resistor"}
 )
-"""Outlines that pass a rail on with little loss; a resistor may, if it drops less than half."""
+"""Outlines that pass a rail on with little loss; a resistor may, where it carries what loads behind it draw."""
+SERIES_OHMS = 10.0
+"""Resistors up to here lie in the way of a load's current, as fusible and sense resistors do; our choice."""
+SMOOTHING_FARADS = 1e-6
+"""Capacitors from here smooth a rail, smaller ones may as well delay a signal behind its pull-up; our choice."""
+CONTROLS = frozenset({"gate", "base"})
+"""Pins that take a signal and no supply."""
 ALTERNATING = frozenset({"ac_source", "pulse_source"})
 
 
@@ -262,11 +268,29 @@ def _passed_on(circuit: Circuit, net: str, role: Mapping[str, str], potential: M
         return False
     for pin in pins:
         part = circuit.part(pin.reference)
-        if kind_of(part).outline.name in FEEDERS and len(part.pins) == 2:
+        outline = kind_of(part).outline.name
+        if outline == "resistor" and not _carries_loads(circuit, net, part):
+            continue
+        if outline in FEEDERS and len(part.pins) == 2:
             other = next((n for n in part.pins.values() if n != net), net)
             if role[other] == "supply" and 0.5 * potential[other] < potential[net] <= potential[other] + 1e-9:
                 return True
     return False
+
+
+def _carries_loads(circuit: Circuit, net: str, resistor: Part) -> bool:
+    """Whether a resistor towards a net feeds loads there, and does not merely pull a signal up."""
+    loads = (main_number(resistor) or np.inf) <= SERIES_OHMS
+    for pin in circuit.nets[net]:
+        part = circuit.part(pin.reference)
+        outline, role = kind_of(part).outline.name, pin_role(part, pin.pin)
+        if role == "output" or pin.pin in CONTROLS:
+            return False
+        smooths = (
+            outline in ("capacitor", "polarised_capacitor") and (main_number(part) or 0.0) >= SMOOTHING_FARADS
+        )
+        loads = loads or smooths or role == "supply"
+    return loads
 
 
 def _feeds(circuit: Circuit, net: str, ground: str, legs: int) -> bool:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from lidoff.circuit import all_kinds
 from lidoff.circuit.netlist import Part
-from lidoff.circuit.outlines import RESISTOR, with_pins
+from lidoff.circuit.outlines import RESISTOR, Circle, with_pins
 from lidoff.schematic.shapes import Turn, outline_of, shape_of
 from tests.schematic.pieces import box
 
@@ -44,6 +46,15 @@ def test_a_box_has_supply_on_top_ground_below_inputs_left_outputs_right() -> Non
     leads = {lead.pin: (lead.dx, lead.dy) for lead in shape_of(part, outline_of(part), Turn(), []).leads}
 
     assert leads == {"1": (0, -1), "2": (0, 1), "3": (-1, 0), "4": (1, 0), "5": (0, 1)}
+
+
+@pytest.mark.parametrize("name", ["transformer", "three_winding_transformer"])
+def test_every_winding_has_its_dot_at_the_end_of_the_polarity_that_the_law_gives_it(name: str) -> None:
+    kind = all_kinds()[name]
+    dots = [stroke for stroke in kind.outline.strokes if isinstance(stroke, Circle) and stroke.filled]
+    nearest = [min(kind.pins, key=lambda pin: math.dist(kind.outline.pins[pin], dot.centre)) for dot in dots]
+
+    assert [pin for pin in kind.pins if pin.endswith("_1")] == nearest
 
 
 def test_pins_of_an_outline_can_be_renamed_in_order() -> None:

@@ -23,6 +23,11 @@ def _winding(x: float, bulge: float, middle: float = 0.0) -> Polyline:
     return Polyline(points=tuple(p for k in range(4) for p in arc((x, middle - 1.05 + 0.7 * k), 0.35, *turn)))
 
 
+def _dot(x: float, y: float) -> Circle:
+    """Polarity mark beside the end of a winding; all marked ends are of the same polarity (IEC 60617, from memory)."""
+    return Circle(centre=(x, y), radius=0.16, filled=True)
+
+
 OPERATIONAL_AMPLIFIER = Outline(
     name="operational_amplifier",
     pins={
@@ -62,6 +67,8 @@ TRANSFORMER = Outline(
         line((0.9, 1.4), (0.9, 2), (2, 2)),
         line((-0.15, -1.5), (-0.15, 1.5)),
         line((0.15, -1.5), (0.15, 1.5)),
+        _dot(-1.35, -1.4),
+        _dot(1.35, -1.4),
     ),
     extent=(-2.0, -2.0, 2.0, 2.0),
 )
@@ -151,6 +158,9 @@ THREE_WINDING_TRANSFORMER = Outline(
         line((0.9, 3.9), (0.9, 4), (2, 4)),
         line((-0.15, -3.8), (-0.15, 3.8)),
         line((0.15, -3.8), (0.15, 3.8)),
+        _dot(-1.35, -1.4),
+        _dot(1.35, -3.4),
+        _dot(1.35, 1.6),
     ),
     extent=(-2.0, -4.0, 2.0, 4.0),
 )

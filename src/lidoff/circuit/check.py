@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -108,9 +109,8 @@ def _apart_from_ground(circuit: Circuit) -> list[WiringFault]:
         return []
     union = Union(sorted(circuit.nets))
     for part in circuit.parts:
-        nets = tuple(part.pins.values())
-        for net in nets[1:]:
-            union.join(nets[0], net)
+        for one, other in pairwise(part.pins.values()):
+            union.join(one, other)
     pieces: dict[str, list[str]] = {}
     for net in sorted(circuit.nets):
         pieces.setdefault(union.find(net), []).append(net)

@@ -36,7 +36,7 @@ from lidoff.dossier.log_readings import log_summaries
 from lidoff.dossier.logs import LOGS_FOLDER
 from lidoff.dossier.migrating import Migrated
 from lidoff.dossier.opening import migrate_folder
-from lidoff.dossier.over_time import is_fed_alternating
+from lidoff.dossier.periods import is_fed_alternating
 from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
 from lidoff.dossier.reasoning import Reasoned, fit_of, next_readings_of, proposals_json, slips_of

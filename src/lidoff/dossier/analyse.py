@@ -11,6 +11,7 @@ from lidoff.dossier.analysis import Analysis, Check
 from lidoff.dossier.asking import answer
 from lidoff.dossier.board_findings import board_checks, board_findings, measured_distances
 from lidoff.dossier.checks import checks_of
+from lidoff.dossier.claim_answers import answers_of
 from lidoff.dossier.dead_readings import compared_without_power
 from lidoff.dossier.entries import Dossier
 from lidoff.dossier.findings import (
@@ -24,7 +25,8 @@ from lidoff.dossier.findings import (
 from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
 from lidoff.dossier.meter_load import meter_shifts, without_meters
-from lidoff.dossier.over_time import asked_over_time, compared_over_time, rest_is_silent
+from lidoff.dossier.over_time import compared_over_time
+from lidoff.dossier.periods import periods_of
 from lidoff.dossier.photo_files import photo_findings
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.sparing import spared
@@ -33,7 +35,6 @@ from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_
 from lidoff.errors import LidoffError, UnknownName
 from lidoff.evidence import (
     Comparison,
-    FromSolution,
     Measured,
     NamedQuantity,
     Uncompared,
@@ -52,7 +53,6 @@ from lidoff.hazards import (
     look_for_hazards,
 )
 from lidoff.insight import recognise, stock_of
-from lidoff.quantities import Quantity
 
 __all__ = ["Progress", "analyse"]
 
@@ -102,8 +102,9 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     )
     settled = {one.name: one for one in situations if one.name in solved.place}
     where = {one.name: settled[name] for one in readings if (name := _situation_of(solved, one)) in settled}
+    periods = periods_of(circuit)
     followed = compared_over_time(
-        circuit, where, readings, () if solved.spreading is None else solved.spreading.parameters
+        circuit, where, readings, () if solved.spreading is None else solved.spreading.parameters, periods
     )
     resting = tuple(one for one in readings if one.name not in followed.names)
     shifts = meter_shifts(circuit, where, resting, instruments)
@@ -116,11 +117,12 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     by_name = {one.name: one for one in without_meters(readings, shifts)}
     tried = {trial.name: trial for trial in dossier.trials}
     alternates = where_alternating(circuit, situations, names)
+    answers = answers_of(circuit, situations, solved, names, periods)
     claims = tuple(
         judge(
             claim,
             by_name,
-            lambda source: _solved_quantity(circuit, solved, source, names),
+            answers,
             trials=tried,
             alternates=alternates,
         )
@@ -299,17 +301,3 @@ def _sample(solved: Solved, name: str) -> int:
             f"the situation {name!r} was not solved" if name else "the reading is in no situation"
         )
     return solved.place[name]
-
-
-def _solved_quantity(
-    circuit: Circuit, solved: Solved, source: FromSolution, names: Mapping[str, str]
-) -> Quantity:
-    """What a claim asks of the solved circuit."""
-    if solved.spreading is None:
-        raise UnknownName("no circuit was solved")
-    target, index = retarget(source.target, names), _sample(solved, source.situation)
-    situation = next(one.situation for one in solved.results if one.name == source.situation)
-    if rest_is_silent(circuit, situation, target):
-        return asked_over_time(circuit, situation, target)
-    quantity, _ = answer(solved.spreading, index, target)
-    return quantity

@@ -130,7 +130,7 @@ def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
 def _figures(dossier: Dossier, circuit: Circuit, solution: Solution, name: str) -> SolvedFigures:
     """What is written at nets and parts, over a period where something alternates."""
     from lidoff.dossier.drawn_figures import figures_at
-    from lidoff.dossier.over_time import is_fed_alternating
+    from lidoff.dossier.periods import is_fed_alternating
     from lidoff.dossier.wiring import situations_of
     from lidoff.hazards import Subject
 

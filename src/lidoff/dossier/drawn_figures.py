@@ -10,7 +10,7 @@ import numpy as np
 
 from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
 from lidoff.circuit.path import has_path
-from lidoff.dossier.over_time import is_averaged
+from lidoff.dossier.periods import is_averaged
 
 __all__ = ["SolvedFigures", "figures_at", "figures_drawn"]
 

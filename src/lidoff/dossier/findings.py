@@ -141,8 +141,8 @@ def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
             title=f"Only one instant of {titled(result.name)}",
             severity="caution",
             what=f"In {titled(result.name)} {', '.join(timed)} changes with time. "
-            "What is told here holds at the instant 0 s only: no "
-            "mean, no root mean square, nothing of what capacitors pass.",
+            "Its operating point holds at the instant 0 s only: no "
+            "mean, no root mean square, nothing of what capacitors pass. Readings and claims are held against one period.",
             parts=tuple(timed),
             situations=(result.name,),
             remedy="for averages, add a steady supply that gives the same mean, and tell what it stands for: "

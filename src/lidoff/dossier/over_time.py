@@ -17,58 +17,37 @@ from lidoff.circuit import (
     PeriodicSpread,
     Prediction,
     Situation,
-    Tolerance,
     Waveforms,
     figures,
-    in_force,
-    kind_of,
-    periodic_spread,
-    replaced_at_rest,
     strongest,
 )
 from lidoff.circuit.kind import Array
 from lidoff.dossier.asking import spread_quantity
-from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
+from lidoff.dossier.periods import Periods, rest_is_silent, title_of, values_of
+from lidoff.errors import ImpossibleValue, LidoffError
 from lidoff.evidence import (
-    AcrossPart,
+    EFFECTIVE,
+    MEAN,
+    STEADY,
     Comparison,
     InPart,
-    IntoPin,
     Measured,
     NamedQuantity,
-    NetVoltage,
-    Target,
     Uncompared,
     WithoutPower,
     compare,
+    is_steady,
     usual_measure,
 )
-from lidoff.hazards import Subject, half_full, is_alternating, is_connected
+from lidoff.hazards import Subject
 from lidoff.insight import Seen, seen_beside
 from lidoff.quantities import Quantity
 
-__all__ = [
-    "Followed",
-    "asked_over_time",
-    "compared_over_time",
-    "is_averaged",
-    "is_fed_alternating",
-    "is_over_time",
-    "rest_is_silent",
-]
+__all__ = ["Followed", "compared_over_time", "is_over_time", "predicted_over_time"]
 
-FINE = Tolerance(relative=1e-3)
-POINTS = 100
-"""At least so many steps a period: figures come out to a few ten-thousandths."""
-STEADY = 0.05
-"""Share of one of the two, the mean and what alternates, up to which the other does not count; our choice."""
 SINE_FORM = np.pi / 8.0**0.5
 """Effective value over the mean of the size, of a sine: what a meter that responds to the mean multiplies by."""
-EFFECTIVE, MEAN, RESPONDS_TO_MEAN = (
-    "effective over a period",
-    "mean over a period",
-    "over a period, as a meter shows it that responds to the mean",
-)
+RESPONDS_TO_MEAN = "over a period, as a meter shows it that responds to the mean"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -112,80 +91,9 @@ def is_over_time(circuit: Circuit, situation: Situation, one: Measured) -> bool:
     target = one.reading.target
     if isinstance(target, NamedQuantity | WithoutPower):
         return False
-    return _is_alternating(_measures(one)) or rest_is_silent(circuit, situation, target)
-
-
-def rest_is_silent(circuit: Circuit, situation: Situation, target: Target) -> bool:
-    """Whether an operating point says nothing of what is asked, as an alternating supply drives it.
-
-    Parameters
-    ----------
-    circuit : Circuit
-    situation : Situation
-    target : Target
-        In the circuit.
-
-    Returns
-    -------
-    bool
-        False where no such supply is connected, or a stand-in gives the mean.
-    """
-    if not is_fed_alternating(circuit, situation):
-        return False
-    return not is_averaged(circuit, situation) or _is_replaced(circuit, situation, target)
-
-
-def asked_over_time(circuit: Circuit, situation: Situation, target: Target) -> Quantity:
-    """What a claim asks of a circuit that an alternating supply drives.
-
-    Parameters
-    ----------
-    circuit : Circuit
-    situation : Situation
-    target : Target
-
-    Returns
-    -------
-    Quantity
-        Mean power over a period, with the spread of the parts.
-
-    Raises
-    ------
-    ImpossibleValue
-        A voltage or current is asked, of which it is not told whether the mean or the effective value is meant; or no
-        waveform was found.
-    UnknownName
-        The target is not in the circuit.
-    """
-    if not isinstance(target, InPart) or target.what != "power":
-        raise ImpossibleValue(
-            f"a supply alternates in {_title(situation)}, and the claim does not tell whether the mean of the {target} is "
-            "meant or its effective value",
-            remedy="measure it, and name the reading",
-        )
-    waves = _waves(circuit, situation)
-    if isinstance(waves, str):
-        raise ImpossibleValue(waves)
-    ask = _asked(circuit, target)
-    return spread_quantity(waves.of(lambda wave: _figure(wave, ask, MEAN)), 0, target.unit)
-
-
-def is_averaged(circuit: Circuit, situation: Situation) -> bool:
-    """Whether an operating point tells what the circuit does on average: stand-ins stand for all that alternates in it."""
-    stood_for = {name for names in in_force(circuit, situation).values() for name in names}
-    return _fed(circuit, situation) <= stood_for
-
-
-def is_fed_alternating(circuit: Circuit, situation: Situation) -> bool:
-    """Whether a supply that changes with time is connected."""
-    return bool(_fed(circuit, situation))
-
-
-def _fed(circuit: Circuit, situation: Situation) -> frozenset[str]:
-    """Alternating supplies that are connected."""
-    return frozenset(
-        part.reference for part in circuit.parts if is_alternating(part) and is_connected(part, situation)
-    )
+    if _is_alternating(_measures(one)):
+        return True
+    return rest_is_silent(circuit, situation, target)
 
 
 def compared_over_time(
@@ -193,6 +101,7 @@ def compared_over_time(
     situations: Mapping[str, Situation],
     measured: Sequence[Measured],
     parameters: Sequence[tuple[str, str]],
+    periods: Periods,
 ) -> Followed:
     """Set each reading of what changes with time beside its figure over a period.
 
@@ -206,6 +115,8 @@ def compared_over_time(
         All readings.
     parameters : sequence of (str, str)
         Uncertain parameters of the circuit, in the order that the reasoning counts them in.
+    periods : callable (Situation) → PeriodicSpread
+        See `periods_of`.
 
     Returns
     -------
@@ -214,18 +125,14 @@ def compared_over_time(
     comparisons: list[Comparison] = []
     uncompared: list[Uncompared] = []
     seen: list[Seen] = []
-    waves: dict[str, PeriodicSpread | str] = {}
     for one in measured:
         situation = situations.get(one.name)
         if situation is None or not is_over_time(circuit, situation, one):
             continue
-        if situation.name not in waves:
-            waves[situation.name] = _waves(circuit, situation)
-        found = waves[situation.name]
         try:
-            if isinstance(found, str):
-                raise ImpossibleValue(found)
-            comparison, slopes = _comparison(circuit, situation, found, one)
+            if not Subject(circuit=circuit).alternates(situation):
+                raise ImpossibleValue(f"nothing alternates in {title_of(situation)}, and AC was measured")
+            comparison, slopes = _comparison(circuit, situation, periods(situation), one)
         except LidoffError as error:
             uncompared.append(Uncompared(measured=one, why=error.what))
             continue
@@ -237,6 +144,32 @@ def compared_over_time(
         uncompared=tuple(uncompared),
         seen=tuple(seen),
     )
+
+
+def predicted_over_time(circuit: Circuit, situation: Situation, periods: Periods, one: Measured) -> Quantity:
+    """Figure over a period that a reading of what changes with time is held against.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+        In which it was taken.
+    periods : callable (Situation) → PeriodicSpread
+        See `periods_of`.
+    one : Measured
+        For which `is_over_time` holds.
+
+    Returns
+    -------
+    Quantity
+
+    Raises
+    ------
+    LidoffError
+        No period is found, or it is not told what the meter showed of it.
+    """
+    prediction, _ = _predicted(circuit, situation, periods(situation), one)
+    return spread_quantity(prediction, 0, one.reading.target.unit)
 
 
 def _measures(one: Measured) -> str:
@@ -252,35 +185,11 @@ def _is_alternating(measures: str) -> bool:
     return measures in ("voltage ac", "current ac")
 
 
-def _is_replaced(circuit: Circuit, situation: Situation, target: Target) -> bool:
-    """Whether a reading is of what a stand-in takes the place of at rest."""
-    replaced = replaced_at_rest(circuit, situation)
-    if isinstance(target, NetVoltage):
-        return bool({target.net, target.against} & replaced.nets)
-    return isinstance(target, AcrossPart | InPart | IntoPin) and target.reference in replaced.parts
-
-
-def _waves(circuit: Circuit, situation: Situation) -> PeriodicSpread | str:
-    """One period with its spread, or why there is none."""
-    where = _title(situation)
-    if not Subject(circuit=circuit).alternates(situation):
-        return f"nothing alternates in {where}, and AC was measured"
-    why = ""
-    for start in (None, half_full(circuit)):
-        try:
-            return periodic_spread(circuit, situation, start=start, tolerance=FINE, points=POINTS)
-        except LidoffError as error:
-            why = why or error.what
-    return f"no waveform was found for {where}: {why}"
-
-
 def _comparison(
     circuit: Circuit, situation: Situation, waves: PeriodicSpread, one: Measured
 ) -> tuple[Comparison, Mapping[tuple[str, str], float]]:
     """Reading beside its figure, with how each uncertain parameter moves that."""
-    ask = _asked(circuit, one.reading.target)
-    shown = _shown(situation, waves.nominal, ask, one)
-    prediction = waves.of(lambda wave: _figure(wave, ask, shown))
+    prediction, shown = _predicted(circuit, situation, waves, one)
     predicted = spread_quantity(prediction, 0, one.reading.target.unit)
     read = one
     if shown != MEAN and one.quantity.value < 0.0:
@@ -290,8 +199,13 @@ def _comparison(
     return comparison, _slopes(prediction, waves)
 
 
-def _title(situation: Situation) -> str:
-    return f"“{situation.title}”" if situation.title else situation.name
+def _predicted(
+    circuit: Circuit, situation: Situation, waves: PeriodicSpread, one: Measured
+) -> tuple[Prediction, str]:
+    """Figure that a meter shows, and which one it is."""
+    ask = values_of(circuit, one.reading.target)
+    shown = _shown(situation, waves.nominal, ask, one)
+    return waves.of(lambda wave: _figure(wave, ask, shown)), shown
 
 
 def _slopes(prediction: Prediction, waves: PeriodicSpread) -> Mapping[tuple[str, str], float]:
@@ -309,11 +223,11 @@ def _shown(situation: Situation, wave: Waveforms, ask: Callable[[Waveforms], Arr
     size = abs(told.average)
     swing = float(np.sqrt(max(told.rms**2 - told.average**2, 0.0)))
     if not measures:
-        if swing <= STEADY * size:
+        if is_steady(told.average, told.rms):
             return MEAN  # an AC range would show next to nothing
         what = usual_measure(target.unit).split()[0]
         raise ImpossibleValue(
-            f"a supply alternates in {_title(situation)}, and neither the reading nor an instrument tells whether DC or "
+            f"a supply alternates in {title_of(situation)}, and neither the reading nor an instrument tells whether DC or "
             f'AC was measured; add measures = "{what} ac" or measures = "{what} dc"'
         )
     if not _is_alternating(measures):
@@ -333,30 +247,3 @@ def _figure(wave: Waveforms, ask: Callable[[Waveforms], Array], shown: str) -> f
     if shown == RESPONDS_TO_MEAN:
         return float(SINE_FORM * figures(wave.times, np.abs(values - told.average)).average)
     return told.rms
-
-
-def _asked(circuit: Circuit, target: Target) -> Callable[[Waveforms], Array]:
-    """Function that takes the target's values out of waveforms; what a supply delivers counts as delivered."""
-    if isinstance(target, NetVoltage):
-        ground = circuit.ground
-        return lambda wave: _between(wave, target.net, target.against or ground)
-    if isinstance(target, AcrossPart):
-        return lambda wave: wave.part_voltage(target.reference)
-    if isinstance(target, IntoPin):
-        return lambda wave: wave.pin_current(target.reference, target.pin)
-    if isinstance(target, InPart):
-        sign = -1.0 if kind_of(circuit.part(target.reference)).supplies else 1.0
-        if target.what == "current":
-            return lambda wave: sign * wave.current(target.reference)
-        return lambda wave: sign * wave.power(target.reference)
-    raise UnknownName(f"the circuit does not tell the {target}")
-
-
-def _between(wave: Waveforms, net: str, against: str) -> Array:
-    references = wave.system.references
-    one = wave.voltage(net)
-    if against not in references:
-        return one
-    if references[net] != references[against]:
-        raise UnknownName(f"{net!r} and {against!r} are in islands that nothing joins")
-    return one - wave.voltage(against)

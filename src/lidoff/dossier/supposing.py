@@ -9,12 +9,14 @@ from lidoff.circuit import Circuit, Situation
 from lidoff.dossier.alternating import where_alternating
 from lidoff.dossier.analysis import Analysis
 from lidoff.dossier.asking import answer
+from lidoff.dossier.claim_answers import answers_of
 from lidoff.dossier.meter_load import meter_shifts, without_meters
-from lidoff.dossier.over_time import asked_over_time, rest_is_silent
+from lidoff.dossier.over_time import is_over_time, predicted_over_time
+from lidoff.dossier.periods import Periods, periods_of
 from lidoff.dossier.solving import Solved, solve_situations
-from lidoff.dossier.wiring import joined_nets, retarget, situations_of
+from lidoff.dossier.wiring import joined_nets, situations_of
 from lidoff.errors import LidoffError, UnknownName
-from lidoff.evidence import ClaimResult, FromSolution, Measured, NamedQuantity, judge
+from lidoff.evidence import ClaimResult, Measured, NamedQuantity, judge
 from lidoff.quantities import Quantity
 
 __all__ = ["Supposed", "supposed_claims"]
@@ -34,6 +36,16 @@ class Supposed:
 
     claims: tuple[ClaimResult, ...]
     readings: Mapping[str, tuple[Quantity, Quantity | None]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One of the two circuits, solved."""
+
+    circuit: Circuit
+    situations: Sequence[Situation]
+    solved: Solved
+    periods: Periods
 
 
 def supposed_claims(analysis: Analysis, changed: Circuit) -> Supposed:
@@ -59,23 +71,27 @@ def supposed_claims(analysis: Analysis, changed: Circuit) -> Supposed:
     situations = situations_of(dossier)
     real = solve_situations(analysis.circuit, situations)
     known = {part.reference for part in changed.parts}
-    other = solve_situations(changed, [_among(known, one) for one in situations])
+    among = [_among(known, one) for one in situations]
+    other = solve_situations(changed, among)
+    real_side = _Side(analysis.circuit, situations, real, periods_of(analysis.circuit))
+    other_side = _Side(changed, among, other, periods_of(changed))
     unloaded = _unloaded(analysis, real, situations)
     moved: dict[str, tuple[Quantity, Quantity | None]] = {}
     measured: dict[str, Measured] = {}
     for one in unloaded:
-        new = _moved(one, real, other)
+        new = _moved(one, real_side, other_side)
         if new is not None:
             measured[one.name] = new
         if new is None or new.quantity.value != one.quantity.value:
             moved[one.name] = one.quantity, None if new is None else new.quantity
     trials = {trial.name: trial for trial in dossier.trials}
     alternates = where_alternating(changed, situations, names)
+    answers = answers_of(changed, among, other, names, other_side.periods)
     claims = tuple(
         judge(
             claim,
             measured,
-            lambda source: _told(changed, other, source, names),
+            answers,
             trials=trials,
             alternates=alternates,
         )
@@ -100,36 +116,31 @@ def _unloaded(analysis: Analysis, real: Solved, situations: Sequence[Situation])
     return without_meters(analysis.readings, shifts)
 
 
-def _moved(one: Measured, real: Solved, other: Solved) -> Measured | None:
+def _moved(one: Measured, real: _Side, other: _Side) -> Measured | None:
     """Reading as it would be; None where the changed circuit does not tell."""
     target = one.reading.target
     if isinstance(target, NamedQuantity):
         return one
-    name, unit = _situation_of(real, one), one.quantity.unit
+    name, unit = _situation_of(real.solved, one), one.quantity.unit
     try:
-        before = _answered(real, name, target).value_in(unit)
+        before = _answered(real, name, one).value_in(unit)
     except LidoffError:
         return one  # the real circuit does not tell it either: it stands as read
     try:
-        after = _answered(other, name, target).value_in(unit)
+        after = _answered(other, name, one).value_in(unit)
     except LidoffError:
         return None
     return replace(one, quantity=replace(one.quantity, value=one.quantity.value + (after - before)))
 
 
-def _answered(solved: Solved, situation: str, target: object) -> Quantity:
-    if solved.spreading is None or situation not in solved.place:
-        raise UnknownName(f"the situation {situation!r} was not solved")
-    quantity, _ = answer(solved.spreading, solved.place[situation], target)  # type: ignore[arg-type]
+def _answered(side: _Side, name: str, one: Measured) -> Quantity:
+    solved, situation = side.solved, next((it for it in side.situations if it.name == name), None)
+    if solved.spreading is None or name not in solved.place or situation is None:
+        raise UnknownName(f"the situation {name!r} was not solved")
+    if is_over_time(side.circuit, situation, one):
+        return predicted_over_time(side.circuit, situation, side.periods, one)
+    quantity, _ = answer(solved.spreading, solved.place[name], one.reading.target)
     return quantity
-
-
-def _told(circuit: Circuit, solved: Solved, source: FromSolution, names: Mapping[str, str]) -> Quantity:
-    target = retarget(source.target, names)
-    situation = next((one.situation for one in solved.results if one.name == source.situation), None)
-    if situation is not None and rest_is_silent(circuit, situation, target):
-        return asked_over_time(circuit, situation, target)
-    return _answered(solved, source.situation, target)
 
 
 def _situation_of(solved: Solved, one: Measured) -> str:

@@ -16,6 +16,7 @@ from lidoff.evidence.claim import (
     Source,
     claim_kind_of,
 )
+from lidoff.evidence.claim_inputs import Solve
 from lidoff.evidence.claim_kind import SENSES, Band, ClaimKind, Example, Role, Sense, Way, all_claim_kinds
 from lidoff.evidence.comparison import AGREES_TO, STRAINED_TO, Comparison, Fit, Uncompared, compare
 from lidoff.evidence.finding import SEVERITIES, Finding, Severity, Trial
@@ -46,6 +47,7 @@ from lidoff.evidence.logs import (
     summary_of,
     time_words,
 )
+from lidoff.evidence.over_period import EFFECTIVE, MEAN, STEADY, OverPeriod, is_steady
 from lidoff.evidence.over_range import OVER_RANGE, is_over_range, told_reading
 from lidoff.evidence.reading import (
     AcrossPart,
@@ -77,13 +79,16 @@ __all__ = [
     "AGREES_TO",
     "BORNE_OUT_FROM",
     "CAUTIONS",
+    "EFFECTIVE",
     "LARGEST_LOG",
+    "MEAN",
     "MEASURES",
     "NOT_BORNE_OUT_TO",
     "OVER_RANGE",
     "RESPONDS",
     "SENSES",
     "SEVERITIES",
+    "STEADY",
     "STRAINED_TO",
     "TAKES",
     "TIME_HINTS",
@@ -121,6 +126,7 @@ __all__ = [
     "NetVoltage",
     "NotBorneOut",
     "Noted",
+    "OverPeriod",
     "Range",
     "Reading",
     "Remark",
@@ -129,6 +135,7 @@ __all__ = [
     "Sense",
     "Severity",
     "Share",
+    "Solve",
     "Source",
     "Stretch",
     "Summed",
@@ -144,6 +151,7 @@ __all__ = [
     "curve_of",
     "integrate",
     "is_over_range",
+    "is_steady",
     "judge",
     "mean_over",
     "measure",

@@ -59,7 +59,11 @@ def _alternates(one: Input, source: Source, alternates: Alternates) -> bool:
         reading = one.measured.reading
         told = _measures(one.measured).endswith(" ac") or bool(reading.frequency or reading.crest_factor)
         return told or alternates(reading.target, reading.situation)
-    return isinstance(source, FromSolution) and alternates(source.target, source.situation)
+    if not isinstance(source, FromSolution):
+        return False
+    if one.seen:  # a period was solved, which tells more than the wiring does
+        return one.alternates
+    return alternates(source.target, source.situation)
 
 
 def _measures(measured: Measured) -> str:

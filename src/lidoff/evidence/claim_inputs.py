@@ -9,13 +9,17 @@ from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence.claim import Claim, FromReading, FromSolution, FromStatement, FromTrial
 from lidoff.evidence.claim_kind import Role, Way
 from lidoff.evidence.finding import Trial
+from lidoff.evidence.over_period import OverPeriod, figure_for
 from lidoff.evidence.reading import Measured, read_text
 from lidoff.quantities import Quantity, correlation_of_repeats
 
 __all__ = ["Input", "Solve", "correlations_of", "input_of", "missing_inputs", "read_together", "share_of"]
 
-Solve = Callable[[FromSolution], Quantity]
-"""Answers what is asked of the solved circuit; raises a `LidoffError` where it cannot."""
+Solve = Callable[[FromSolution], Quantity | OverPeriod]
+"""Answers what is asked of the solved circuit: at rest, or over a period where it changes with time.
+
+Raises a `LidoffError` where it cannot.
+"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,6 +42,10 @@ class Input:
         Tries that worked, and all of them, where it is a trial.
     came_by : str
         How it was come by, as a person says it behind the number: ``as read``, ``as solved`` or ``as stated``.
+    seen : str
+        Which figure of a waveform it is; empty for what is steady.
+    alternates : bool
+        Whether it is a figure of a waveform that is not steady.
     """
 
     role: Role
@@ -47,6 +55,13 @@ class Input:
     factor: float = 1.0
     tries: tuple[int, int] | None = None
     came_by: str = "as read"
+    seen: str = ""
+    alternates: bool = False
+
+    @property
+    def come_by(self) -> str:
+        """How it was come by, and which figure it is."""
+        return f"{self.came_by}, {self.seen}" if self.seen else self.came_by
 
 
 def missing_inputs(way: Way, claim: Claim) -> tuple[str, str]:
@@ -60,6 +75,7 @@ def missing_inputs(way: Way, claim: Claim) -> tuple[str, str]:
 
 def input_of(
     role: Role,
+    way: Way,
     claim: Claim,
     measured: Mapping[str, Measured],
     trials: Mapping[str, Trial],
@@ -72,13 +88,15 @@ def input_of(
     ----------
     role : Role
         Which one.
+    way : Way
+        The sum that it goes into.
     claim : Claim
         What is claimed.
     measured : mapping of str to Measured
         Evaluated readings by name.
     trials : mapping of str to Trial
         By name.
-    solve : callable (FromSolution) → Quantity
+    solve : callable (FromSolution) → Quantity or OverPeriod
         See `Solve`.
     unit : str
         Unit that the input is wanted in; empty for its own.
@@ -96,7 +114,7 @@ def input_of(
     source = claim.inputs[role.name]
     reading: Measured | None = None
     tries: tuple[int, int] | None = None
-    came_by = "as read"
+    came_by, seen, alternates = "as read", "", False
     if isinstance(source, FromReading):
         if source.reading not in measured:
             raise UnknownName(f"there is no reading {source.reading!r}", name=source.reading, known=measured)
@@ -114,7 +132,12 @@ def input_of(
     elif isinstance(source, FromStatement):
         quantity, came_by = read_text(source.value, unit), "as stated"
     else:
-        quantity, came_by = solve(source), "as solved"
+        answer, came_by = solve(source), "as solved"
+        if isinstance(answer, OverPeriod):
+            shown = figure_for(answer, role, way)
+            quantity, seen, alternates = shown.quantity, shown.seen, shown.alternates
+        else:
+            quantity = answer
     told = _in_unit(quantity, unit or quantity.unit)
     factor = Quantity(1.0, quantity.unit).value_in(told.unit) if quantity.unit != told.unit else 1.0
     return Input(
@@ -125,6 +148,8 @@ def input_of(
         factor=factor,
         tries=tries,
         came_by=came_by,
+        seen=seen,
+        alternates=alternates,
     )
 
 

@@ -138,8 +138,8 @@ def judge(
         What is claimed.
     measured : mapping of str to Measured
         Evaluated readings by name.
-    solve : callable (FromSolution) → Quantity
-        Answers what is asked of the solved circuit; raises a `LidoffError` where it cannot.
+    solve : callable (FromSolution) → Quantity or OverPeriod
+        Answers what is asked of the solved circuit, see `Solve`; raises a `LidoffError` where it cannot.
     trials : mapping of str to Trial, optional
         By name.
     place : str, optional
@@ -200,7 +200,7 @@ def judge(
     for role in way.inputs:
         wanted = role.unit or (unit if way.is_plain else "")
         try:
-            one = input_of(role, claim, measured, trials or {}, solve, wanted)
+            one = input_of(role, way, claim, measured, trials or {}, solve, wanted)
         except LidoffError as error:
             why = f"the {role.title} is not known: {error.what}"
             return without_number(CannotTell(why=why, needs=f"a reading of the {role.title}"), why)
@@ -254,6 +254,8 @@ def _worked_out(
 ) -> tuple[Quantity, float, tuple[str, ...]]:
     """Result of a sum, the probability that it lies within the limits, and notes."""
     correlations, notes = correlations_of(inputs)
+    if not way.is_plain:
+        notes = (*notes, *_of_waveforms(inputs))
     values = [one.quantity for one in inputs]
     loads = tuple(note for one in inputs if one.measured is not None for note in one.measured.notes)
     found = propagate(way.combine, values, unit=unit, correlations=correlations)
@@ -266,6 +268,11 @@ def _worked_out(
     if first_order_holds(found, drawn):
         return found, probability_within(found, low, high), (*notes, *loads)
     return drawn.quantity, drawn.within(low, high), (*notes, *loads, _about_draws(drawn, claim, inputs))
+
+
+def _of_waveforms(inputs: Sequence[Input]) -> tuple[str, ...]:
+    """Which figures of waveforms went into a sum."""
+    return tuple(f"The {one.role.title} is {one.come_by}." for one in inputs if one.seen)
 
 
 def _about_draws(drawn: Drawn, claim: Claim, inputs: Sequence[Input]) -> str:
@@ -328,5 +335,5 @@ def _written(way: Way, inputs: Sequence[Input], found: Quantity, claim: Claim) -
     result = claim.shown(found)
     estimate = " (an estimate)" if way.estimate else ""
     if way.is_plain:
-        return f"{result} {inputs[0].came_by}{estimate}"
+        return f"{result} {inputs[0].come_by}{estimate}"
     return f"{written_sum(way, inputs, found, claim.shown)}{estimate}"

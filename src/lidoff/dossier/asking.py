@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from lidoff.circuit import Prediction, Spreading
+from lidoff.dossier.unfixed import bridges_islands, rests_on_loose
 from lidoff.errors import ImpossibleValue
-from lidoff.evidence import NetVoltage, Target
+from lidoff.evidence import AcrossPart, NetVoltage, Target
 from lidoff.insight import asked_of
 from lidoff.quantities import Quantity
 
@@ -33,7 +34,7 @@ def answer(spreading: Spreading, index: int, target: Target) -> tuple[Quantity, 
     Raises
     ------
     UnknownName, ImpossibleValue
-        The target is not in the circuit, or nothing fixes it.
+        The target is not in the circuit, nothing fixes it, or it rests on a net that nothing fixes.
     """
     if isinstance(target, NetVoltage):
         loose = spreading.solution.undetermined[index] & {target.net, target.against}
@@ -42,5 +43,17 @@ def answer(spreading: Spreading, index: int, target: Target) -> tuple[Quantity, 
                 f"nothing fixes the voltage of {', '.join(sorted(loose))} in this situation",
                 remedy="check what the net is connected to",
             )
-    prediction = spreading.of(asked_of(target))
+    ask = asked_of(target)
+    if rests_on_loose(spreading.solution, index, ask):
+        loose = spreading.solution.undetermined[index]
+        raise ImpossibleValue(
+            f"nothing fixes the voltage of {', '.join(sorted(loose))} in this situation, and the {target} rests on it",
+            remedy=f"check what the net{'s are' if len(loose) > 1 else ' is'} connected to",
+        )
+    if isinstance(target, AcrossPart) and bridges_islands(spreading.solution, target.reference):
+        raise ImpossibleValue(
+            f"nothing fixes the {target}, whose ends lie in islands that nothing joins at rest",
+            remedy="check what the nets on both sides are connected to",
+        )
+    prediction = spreading.of(ask)
     return spread_quantity(prediction, index, target.unit), prediction

@@ -26,6 +26,7 @@ from lidoff.dossier.analysis import (
     UnsolvedSituation,
 )
 from lidoff.dossier.asking import spread_quantity
+from lidoff.dossier.unfixed import bridges_islands
 from lidoff.errors import CircuitFault
 from lidoff.quantities import Quantity
 
@@ -183,7 +184,9 @@ class _Told:
         voltage = current = None
         if part.reference in self.currents:
             current = spread_quantity(self.currents[part.reference], index, "A")
-            if not loose.intersection(part.pins.values()):
+            if not loose.intersection(part.pins.values()) and not bridges_islands(
+                self.spreading.solution, part.reference
+            ):
                 voltage = spread_quantity(self.voltages[part.reference], index, "V")
         return PartState(
             voltage=voltage,

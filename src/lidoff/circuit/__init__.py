@@ -15,6 +15,7 @@ from lidoff.circuit.fault import (
     short,
     solve_faults,
 )
+from lidoff.circuit.figures import Figures, figures
 from lidoff.circuit.fit import Fit, Free, Observation, fit
 from lidoff.circuit.kind import (
     Element,
@@ -55,7 +56,7 @@ from lidoff.circuit.standing_in import (
     replaced_at_rest,
 )
 from lidoff.circuit.tolerance import Corners, random_builds, worst_corners
-from lidoff.circuit.waveform import Figures, PowerFigures, Waveforms, figures, waveform
+from lidoff.circuit.waveform import PowerFigures, Waveforms, waveform
 
 __all__ = [
     "CONTINUITY",

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from lidoff.circuit.figures import figures, mean
 from lidoff.circuit.kind import Array
 from lidoff.circuit.netlist import Circuit, Pin, Situation
 from lidoff.circuit.notebook import waveform_frame, waveform_plot
@@ -21,28 +22,7 @@ from lidoff.circuit.solve.stepping import Tolerance, dynamics_of
 from lidoff.circuit.standing_in import over_time
 from lidoff.errors import ImpossibleValue, UnknownName
 
-__all__ = ["Figures", "PowerFigures", "Waveforms", "figures", "waveform"]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figures:
-    """What describes one waveform over its stretch of time.
-
-    Attributes
-    ----------
-    average, rms : float
-        Mean, and root of the mean square.
-    highest, lowest : float
-        Extremes.
-    crest_factor : float
-        Largest magnitude over rms; zero for a waveform that is zero throughout.
-    """
-
-    average: float
-    rms: float
-    highest: float
-    lowest: float
-    crest_factor: float
+__all__ = ["PowerFigures", "Waveforms", "waveform"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,51 +42,6 @@ class PowerFigures:
     real: float
     apparent: float
     power_factor: float
-
-
-def mean(times: Array, values: Array) -> float:
-    """Mean over time of a sampled waveform, by the trapezoidal rule.
-
-    Parameters
-    ----------
-    times, values : ndarray of shape (T,)
-    """
-    whole = times[-1] - times[0]
-    if whole <= 0.0:
-        return float(values[-1])
-    return float(np.trapezoid(values, times) / whole)
-
-
-def figures(times: Array, values: Array) -> Figures:
-    """Average, rms, extremes and crest factor of one waveform.
-
-    Parameters
-    ----------
-    times, values : ndarray of shape (T,)
-
-    Returns
-    -------
-    Figures
-
-    Examples
-    --------
-    >>> t = np.linspace(0.0, 1.0, 10001)
-    >>> round(figures(t, np.sin(2 * np.pi * t)).rms, 4)
-    0.7071
-    """
-    steps = np.diff(times)
-    # the mean square of a straight line between samples is exact with this product
-    squares = (values[:-1] ** 2 + values[:-1] * values[1:] + values[1:] ** 2) / 3.0
-    whole = times[-1] - times[0]
-    rms = float(np.sqrt((squares * steps).sum() / whole)) if whole > 0.0 else float(abs(values[-1]))
-    largest = float(np.abs(values).max())
-    return Figures(
-        average=mean(times, values),
-        rms=rms,
-        highest=float(values.max()),
-        lowest=float(values.min()),
-        crest_factor=largest / rms if rms > 0.0 else 0.0,
-    )
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)

@@ -44,6 +44,8 @@ __all__ = [
 
 COARSE = Tolerance(relative=1e-3)
 """Peaks and effective values to a thousandth, where limits are known to a percent at best."""
+POINTS = 50
+"""At least so many steps a period: with fewer, the steps themselves cost some thousandths of a reactive current."""
 MOST_WAVEFORMS = 4
 """So many situations are followed each for itself, at a tenth to half a second each."""
 
@@ -272,7 +274,7 @@ def _repeating(circuit: Circuit, group: list[Situation]) -> Repeating:
     for start in (None, half_full(circuit)):
         try:
             waveforms = periodic_steady_state(
-                circuit, situation=first, tolerance=COARSE, points=25, start=start
+                circuit, situation=first, tolerance=COARSE, points=POINTS, start=start
             )
         except LidoffError as error:
             why = why or error.what

@@ -25,6 +25,9 @@ class Mains:
     def alternating(self, net: str) -> float:
         return 230.0 if net == "live" else 0.0
 
+    def alternating_current(self, reference: str) -> float:
+        return 0.04 if reference in ("J1", "R1") else 0.0
+
 
 STAND_IN = Part(
     reference="V1",

@@ -95,9 +95,11 @@ def drawing_of(
     solution = _solved(dossier, circuit, wish.situation) if wish.situation else None
     parts, nets = _lit(circuit, solution, wish)
     strained = _strained(misfit()) if wish.misfit else ()
+    written, notes = (None, ()) if solution is None else _figures(dossier, circuit, solution, wish.situation)
     return draw(
         circuit,
-        None if solution is None else _figures(dossier, circuit, solution, wish.situation),
+        written,
+        notes=notes,
         groups=(*(_blocks(circuit, solution) if wish.blocks else ()), *strained),
         options=drawing_options(
             dossier,
@@ -127,19 +129,24 @@ def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
     return solution
 
 
-def _figures(dossier: Dossier, circuit: Circuit, solution: Solution, name: str) -> SolvedFigures:
-    """What is written at nets and parts, over a period where something alternates."""
-    from lidoff.dossier.drawn_figures import figures_at
+def _figures(
+    dossier: Dossier, circuit: Circuit, solution: Solution, name: str
+) -> tuple[SolvedFigures, tuple[str, ...]]:
+    """What is written at nets and parts, over a period where something alternates, and what is to be said of it."""
+    from lidoff.dossier.drawn_figures import figures_at, notes_at
     from lidoff.dossier.periods import is_fed_alternating
     from lidoff.dossier.wiring import situations_of
     from lidoff.hazards import Subject
 
     situation = next(one for one in situations_of(dossier) if one.name == name)
-    waveforms = None
+    waveforms, point = None, solution.at(0)
     if is_fed_alternating(circuit, situation):
         (repeating,) = Subject(circuit=circuit, situations={name: situation}).repeating
         waveforms = repeating.waveforms
-    return figures_at(circuit, situation, solution.at(0), waveforms)
+    return (
+        figures_at(circuit, situation, point, waveforms),
+        notes_at(circuit, situation, point, waveforms),
+    )
 
 
 def _lit(

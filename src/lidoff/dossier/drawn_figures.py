@@ -6,16 +6,13 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-
-from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
+from lidoff.circuit import Circuit, Figures, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
 from lidoff.circuit.path import has_path
-from lidoff.dossier.periods import is_averaged
+from lidoff.dossier.periods import is_averaged, is_fed_alternating
 
-__all__ = ["SolvedFigures", "figures_at", "figures_drawn"]
+__all__ = ["SolvedFigures", "figures_at", "figures_drawn", "notes_at"]
 
-INSTANTS = 401
-"""Of a period, for its figures."""
+LEAST = 1e-9  # [V] below which a net lies at its reference
 TRACE = 1e-5
 """Share of the largest voltage below which the drawing writes 0 V; the tables hold the number."""
 
@@ -32,11 +29,14 @@ class SolvedFigures:
         By reference [A].
     alternations : mapping of str to float
         By net, the effective value of what alternates round the average [V].
+    alternating_currents : mapping of str to float
+        By reference, the same of currents [A].
     """
 
     voltages: Mapping[str, float]
     currents: Mapping[str, float]
     alternations: Mapping[str, float] = field(default_factory=dict)
+    alternating_currents: Mapping[str, float] = field(default_factory=dict)
 
     def voltage(self, net: str) -> float:
         """Average voltage of a net [V]."""
@@ -49,6 +49,10 @@ class SolvedFigures:
     def alternating(self, net: str) -> float:
         """Effective value of what alternates on a net, round its average [V]."""
         return self.alternations.get(net, 0.0)
+
+    def alternating_current(self, reference: str) -> float:
+        """Effective value of what alternates along a part's main path, round its average [A]."""
+        return self.alternating_currents.get(reference, 0.0)
 
 
 def figures_at(
@@ -67,12 +71,13 @@ def figures_at(
     Returns
     -------
     SolvedFigures
-        As `figures_drawn` tells.
+        As `figures_drawn` tells, without the voltages that nothing fixes.
     """
+    unfixed = point.undetermined | _idle_islands(circuit, point)
     return figures_drawn(
         circuit,
         situation,
-        {net: float(point.voltage(net)) for net in circuit.nets},
+        {net: float(point.voltage(net)) for net in circuit.nets if net not in unfixed},
         {part.reference: float(point.current(part.reference)) for part in circuit.parts if has_path(part)},
         waveforms,
     )
@@ -111,18 +116,70 @@ def figures_drawn(
         nets = frozenset(circuit.nets) - {circuit.ground}
         parts = frozenset(part.reference for part in circuit.parts)
     averages = {net: volts for net, volts in voltages.items() if net not in nets}
+    flows = {name: amps for name, amps in currents.items() if name not in parts}
     alternations: dict[str, float] = {}
+    waves: dict[str, float] = {}
     if waveforms is not None:
-        # Straight lines between coarse steps would lose half a percent of a sine.
-        instants = np.linspace(waveforms.times[0], waveforms.times[-1], INSTANTS)
         for net in sorted(nets):
-            told = figures(instants, waveforms.voltage_at(net, instants))
-            averages[net] = told.average
-            alternations[net] = float(np.sqrt(max(told.rms**2 - told.average**2, 0.0)))
+            told = figures(waveforms.times, waveforms.voltage(net))
+            averages[net], alternations[net] = told.average, _round_the_average(told)
+        for name in sorted(name for name in parts if waveforms.has_path(name)):
+            told = figures(waveforms.times, waveforms.current(name))
+            flows[name], waves[name] = told.average, _round_the_average(told)
     finite = [abs(volts) for volts in averages.values() if math.isfinite(volts)]
     least = TRACE * max(finite, default=0.0)
     return SolvedFigures(
         voltages={net: 0.0 if abs(volts) <= least else volts for net, volts in averages.items()},
-        currents={name: amps for name, amps in currents.items() if name not in parts},
+        currents=flows,
         alternations={net: volts for net, volts in alternations.items() if volts > least},
+        alternating_currents=waves,
     )
+
+
+def notes_at(
+    circuit: Circuit, situation: Situation, point: OperatingPoint, waveforms: Waveforms | None = None
+) -> tuple[str, ...]:
+    """What a reader must know of the numbers of a situation on a drawing.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+    point : OperatingPoint
+    waveforms : Waveforms, optional
+        One period of the situation.
+
+    Returns
+    -------
+    tuple of str
+        Sentences; none where every number is what it seems.
+    """
+    told: list[str] = []
+    if is_fed_alternating(circuit, situation):
+        told.append(
+            "No number is written where it alternates, as no waveform was found."
+            if waveforms is None
+            else "“ac” marks the effective value of what alternates over a period, round the mean before it."
+        )
+    replaced = replaced_at_rest(circuit, situation).nets
+    over_period = set() if waveforms is None or is_averaged(circuit, situation) else set(circuit.nets)
+    loose = sorted(point.undetermined - replaced - over_period)
+    if loose:
+        told.append(f"Nothing fixes the voltage of {', '.join(loose)} here, so none is written.")
+    idle = sorted(_idle_islands(circuit, point) - point.undetermined - replaced - over_period)
+    if idle:
+        told.append(f"Nothing joins {', '.join(idle)} to the ground or feeds them, so no voltage is written.")
+    return tuple(told)
+
+
+def _idle_islands(circuit: Circuit, point: OperatingPoint) -> frozenset[str]:
+    """Nets of islands beside the ground's in which nothing drives anything, so that 0 V would mean nothing."""
+    references = point.solution.system.references
+    live = {references[net] for net in circuit.nets if abs(point.voltage(net)) > LEAST}
+    ground = references.get(circuit.ground, circuit.ground)
+    return frozenset(net for net in circuit.nets if references[net] != ground and references[net] not in live)
+
+
+def _round_the_average(told: Figures) -> float:
+    """Effective value of what alternates round the average."""
+    return math.sqrt(max(told.rms**2 - told.average**2, 0.0))

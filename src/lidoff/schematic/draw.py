@@ -32,6 +32,7 @@ def draw(
     groups: Sequence[Group] = (),
     options: DrawingOptions = DrawingOptions(),  # noqa: B008
     before: Drawing | None = None,
+    notes: Sequence[str] = (),
 ) -> Drawing:
     """Schematic of a circuit.
 
@@ -49,6 +50,8 @@ def draw(
     before : Drawing, optional
         An earlier drawing of nearly the same circuit: what it showed stays where it stood, and only what is
         new looks for a place.
+    notes : sequence of str
+        What a reader must know of the numbers, written under each sheet.
 
     Returns
     -------
@@ -70,7 +73,7 @@ def draw(
         kind_of(part)
     levels = find_levels(ordered)
     voltages, currents = _solved(ordered, solution)
-    alternating = _alternating(solution, voltages)
+    alternating, waves = _alternating(solution, voltages, currents)
     shown = ordered
     repeats: tuple[Repeat, ...] = ()
     if options.abbreviate:
@@ -85,6 +88,8 @@ def draw(
         voltages=voltages,
         currents=currents,
         alternating=alternating,
+        alternating_currents=waves,
+        notes=tuple(notes),
         before=before,
     )
     title = options.title or circuit.title
@@ -123,12 +128,19 @@ def _settled(value: float, least: float) -> float:
     return 0.0 if abs(value) < least else float(value)
 
 
-def _alternating(solution: SolvedCircuit | None, voltages: Mapping[str, float]) -> dict[str, float]:
-    """What alternates on the nets whose voltage is written."""
+def _alternating(
+    solution: SolvedCircuit | None, voltages: Mapping[str, float], currents: Mapping[str, float]
+) -> tuple[dict[str, float], dict[str, float]]:
+    """What alternates on the nets whose voltage is written, and in the parts whose current is."""
     if not isinstance(solution, AlternatingCircuit):
-        return {}
-    found = {net: float(solution.alternating(net)) for net in voltages}
-    return {net: volts for net, volts in found.items() if math.isfinite(volts) and volts > 0.0}
+        return {}, {}
+    volts = {net: float(solution.alternating(net)) for net in voltages}
+    amps = {reference: float(solution.alternating_current(reference)) for reference in currents}
+    return _positive(volts), _positive(amps)
+
+
+def _positive(values: Mapping[str, float]) -> dict[str, float]:
+    return {name: value for name, value in values.items() if math.isfinite(value) and value > 0.0}
 
 
 def _solved(circuit: Circuit, solution: SolvedCircuit | None) -> tuple[dict[str, float], dict[str, float]]:

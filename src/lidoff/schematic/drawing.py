@@ -142,7 +142,7 @@ class Label:
     text : str
         What it says.
     role : str
-        ``reference``, ``value``, ``pin``, ``net``, ``voltage``, ``current``, ``caption`` or ``repeat``.
+        ``reference``, ``value``, ``pin``, ``net``, ``voltage``, ``current``, ``caption``, ``repeat`` or ``note``.
     owner : str
         Reference or net that it belongs to.
     x, y : float

@@ -9,11 +9,13 @@ from lidoff.fonts import text_width
 from lidoff.schematic.drawing import Area, Label, Repeat, Symbol
 from lidoff.schematic.text import text_box
 
-__all__ = ["repeat_frames", "repeat_table"]
+__all__ = ["notes_below", "repeat_frames", "repeat_table"]
 
 Box = tuple[float, float, float, float]
 SIZE = 0.9
 ROW = 1.35
+LEAST_WIDTH = 24.0
+"""Grid steps that a note runs across at least before it is broken."""
 
 
 def _around(symbols: Sequence[Symbol], margin: float) -> Box:
@@ -125,3 +127,43 @@ def repeat_table(repeats: Sequence[Repeat], circuit: Circuit, box: Box) -> list[
             x += max(text_width(entry, SIZE, bold=True) for entry in column) + 1.6
         y += ROW * (len(repeat.instances) + 2)
     return labels
+
+
+def notes_below(notes: Sequence[str], box: Box) -> list[Label]:
+    """What a reader must know of the numbers, under the drawing.
+
+    Parameters
+    ----------
+    notes : sequence of str
+        Sentences, each on lines of its own.
+    box : (left, top, right, bottom)
+        What the drawing covers.
+
+    Returns
+    -------
+    list of Label
+    """
+    width = max(box[2] - box[0], LEAST_WIDTH)
+    lines: list[str] = []
+    for note in notes:
+        line = ""
+        for word in note.split():
+            longer = f"{line} {word}".strip()
+            if line and text_width(longer, SIZE) > width:
+                lines.append(line)
+                longer = word
+            line = longer
+        lines.append(line)
+    return [
+        Label(
+            text=line,
+            role="note",
+            owner="",
+            x=box[0],
+            y=(at := box[3] + 2.6 + ROW * number),
+            anchor="start",
+            size=SIZE,
+            box=text_box(line, box[0], at, "start", SIZE),
+        )
+        for number, line in enumerate(lines)
+    ]

@@ -18,6 +18,8 @@ __all__ = ["covered", "place_labels"]
 Box = tuple[float, float, float, float]
 SMALL = 0.85
 LINE = 1.12
+APART = 0.6
+"""What a voltage keeps from a text beside it, in grid steps: about a letter."""
 
 
 def place_labels(
@@ -132,6 +134,11 @@ class _Taken:
         """What it costs a text to stand there."""
         over = sum(6.0 + 8.0 * area for area in self.solid.under(box))
         return over + 10.0 * len(self.lines.under(box)) + 14.0 * len(self.labels.under(box))
+
+    def read_as_one(self, box: Box) -> float:
+        """What it costs a text to stand so close beside others that they are read as one."""
+        wide = (box[0] - APART, box[1], box[2] + APART, box[3])
+        return 4.0 * (len(self.labels.under(wide)) - len(self.labels.under(box)))
 
 
 def _squares(box: Box) -> list[tuple[int, int]]:
@@ -322,6 +329,7 @@ def _voltages(
             for rank, (x, y, anchor) in enumerate(spots):
                 label = _label(text, "voltage", net, x, y, anchor, SMALL)
                 cost = 0.3 * rank - 0.02 * wire.length + taken.covered_by(label.box)
+                cost += taken.read_as_one(label.box)
                 if best is None or cost < best[0] - 1e-9:
                     best = (cost, label)
         if best is None or best[0] >= 8.0:
@@ -329,7 +337,7 @@ def _voltages(
                 for dx, anchor in ((-0.35, "end"), (0.35, "start")):
                     for dy in (0.0, -0.5, 0.5):
                         label = _label(text, "voltage", net, x + dx, y + dy, anchor, SMALL)
-                        cost = 0.5 + abs(dy) + taken.covered_by(label.box)
+                        cost = 0.5 + abs(dy) + taken.covered_by(label.box) + taken.read_as_one(label.box)
                         if best is None or cost < best[0] - 1e-9:
                             best = (cost, label)
         if best is not None and best[0] < 8.0:

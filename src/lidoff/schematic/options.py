@@ -28,10 +28,14 @@ class SolvedCircuit(Protocol):
 
 @runtime_checkable
 class AlternatingCircuit(SolvedCircuit, Protocol):
-    """A solved circuit in which voltages may alternate round their mean."""
+    """A solved circuit in which voltages and currents may alternate round their mean."""
 
     def alternating(self, net: str) -> float:
         """Effective value of what alternates on a net, round its mean [V]."""
+        ...
+
+    def alternating_current(self, reference: str) -> float:
+        """Effective value of what alternates along the main path of a part, round its mean [A]."""
         ...
 
 

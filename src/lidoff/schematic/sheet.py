@@ -6,11 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from lidoff.circuit.kind import kind_of
-from lidoff.circuit.netlist import Circuit
+from lidoff.circuit.netlist import Circuit, Part
 from lidoff.schematic.captions import place_captions
 from lidoff.schematic.drawing import Area, Drawing, Junction, Label, RailMark, Repeat, Sheet, Symbol, Wire
 from lidoff.schematic.earlier import earlier_places, known_spots
-from lidoff.schematic.frames import repeat_frames, repeat_table
+from lidoff.schematic.frames import notes_below, repeat_frames, repeat_table
 from lidoff.schematic.ground_plan import GroundPlan, Spot
 from lidoff.schematic.grounds import group_grounds, own_groups
 from lidoff.schematic.kept import kept_sheet
@@ -23,14 +23,14 @@ from lidoff.schematic.place import place_units
 from lidoff.schematic.quality import text_faults, wires_cost
 from lidoff.schematic.route import PinEnd
 from lidoff.schematic.shapes import box_sides, outline_of
-from lidoff.schematic.text import engineering, lines_beside, voltage_text
+from lidoff.schematic.text import current_text, lines_beside, voltage_text
 from lidoff.schematic.unit import Unit, Variant
 from lidoff.schematic.units import build_units
 from lidoff.schematic.wiring import wire_up
 
 __all__ = ["Facts", "lay_out"]
 
-WIDEST_CURRENT = "−888 mA"
+WIDEST_CURRENT, WIDEST_ALTERNATING = "−888 mA", "888 mA ac"
 """Kept free for currents, so that the layout is the same in every situation."""
 MOST_TRIES = 3
 TRIED_UNITS = 27
@@ -70,6 +70,10 @@ class Facts:
         Solved values [V] [A].
     alternating : mapping of str to float
         Effective value of what alternates on a net round its voltage [V].
+    alternating_currents : mapping of str to float
+        Effective value of what alternates in a part round its current [A].
+    notes : tuple of str
+        What a reader must know of the numbers, written under the sheet.
     before : Drawing or None
         An earlier drawing whose places are kept.
     """
@@ -81,6 +85,8 @@ class Facts:
     voltages: Mapping[str, float]
     currents: Mapping[str, float]
     alternating: Mapping[str, float]
+    alternating_currents: Mapping[str, float]
+    notes: tuple[str, ...]
     before: Drawing | None = None
 
 
@@ -118,12 +124,14 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
     text = {part.reference: _lines(part.reference, circuit, series) for part in circuit.parts}
     kept_free = dict(text)
     if options.currents and facts.currents:
+        widest = WIDEST_ALTERNATING if any(map(_alternates, circuit.parts)) else WIDEST_CURRENT
         for reference in text:
             if reference in facts.currents:
                 delivers = kind_of(circuit.part(reference)).supplies
                 amps = -facts.currents[reference] if delivers else facts.currents[reference]
-                text[reference] = [*text[reference], engineering(amps + 0.0, "A")]
-                kept_free[reference] = [*kept_free[reference], WIDEST_CURRENT]
+                alternates = facts.alternating_currents.get(reference, 0.0)
+                text[reference] = [*text[reference], current_text(amps + 0.0, alternates)]
+                kept_free[reference] = [*kept_free[reference], widest]
     kept = kept_sheet(facts.before, circuit, repeats=facts.repeats, options=options, flagged=flagged)
     page = _best_page(circuit, facts, flagged, kept_free) if kept is None else _page_of(kept)
     written = {
@@ -132,7 +140,15 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
     sheet = _tinted(_labelled(page, circuit, facts, text, written), facts.groups)
     table = repeat_table(facts.repeats, circuit, sheet.box)
     box = _box(sheet.symbols, sheet.wires, sheet.marks, sheet.labels, sheet.areas, table)
+    table = [*table, *notes_below(facts.notes, box)]
+    box = _box(sheet.symbols, sheet.wires, sheet.marks, sheet.labels, sheet.areas, table)
     return replace(sheet, title=title, labels=(*sheet.labels, *table), box=box)
+
+
+def _alternates(part: Part) -> bool:
+    """Whether the part drives the circuit with something that changes with time."""
+    kind = kind_of(part)
+    return kind.supplies and any(element.law.timed for element in kind.elements(part))
 
 
 def _labelled(

@@ -100,7 +100,7 @@ def _style(c: Theme, highlighted: bool) -> str:
         f".wire{{fill:none;stroke:{c.ink};stroke-width:1.2;stroke-linecap:round}}.dot{{fill:{c.ink}}}"
         f".supply .wire,.supply .stroke{{stroke:{c.supply}}}.supply .dot,.supply text{{fill:{c.supply}}}"
         f".ground .wire,.ground .stroke{{stroke:{c.ground}}}.ground .dot,.ground text{{fill:{c.ground}}}"
-        f".reference{{font-weight:600}}.value,.pin,.net{{fill:{c.ink}}}.pin,.repeat,.table{{fill:{c.quiet}}}"
+        f".reference{{font-weight:600}}.value,.pin,.net{{fill:{c.ink}}}.pin,.repeat,.table,.note{{fill:{c.quiet}}}"
         f".frame{{fill:none;stroke:{c.quiet};stroke-width:.9;stroke-dasharray:4 3}}.table-head{{font-weight:600}}"
         f".voltage{{fill:{c.accent}}}.current{{fill:{c.quiet}}}"
         ".stand-in .face{stroke-dasharray:3.2 2.4}"
@@ -146,7 +146,9 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
     out.extend(_part(drawing, page, symbol) for symbol in page.symbols)
     out.append("</g>")
     out.extend(
-        _text(label) for label in page.labels if label.role in ("caption", "repeat", "table", "table-head")
+        _text(label)
+        for label in page.labels
+        if label.role in ("caption", "repeat", "table", "table-head", "note")
     )
     return "".join(out)
 

@@ -9,7 +9,7 @@ from lidoff.circuit.netlist import Part
 from lidoff.fonts import text_width
 from lidoff.schematic.levels import main_number
 
-__all__ = ["engineering", "lines_beside", "stood_for", "text_box", "voltage_text"]
+__all__ = ["current_text", "engineering", "lines_beside", "stood_for", "text_box", "voltage_text"]
 
 _PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}
 UNWRITTEN = frozenset(
@@ -84,10 +84,37 @@ def voltage_text(steady: float, alternating: float = 0.0) -> str:
     >>> voltage_text(9.93, 0.1), voltage_text(0.2, 230.0), voltage_text(5.0, 5.4)
     ('9.93 V', '230 V ac', '5 V + 5.4 V ac')
     """
+    return _mean_and_wave(steady, alternating, "V")
+
+
+def current_text(steady: float, alternating: float = 0.0) -> str:
+    """Current of a part as it is written beside it.
+
+    Parameters
+    ----------
+    steady : float
+        Its mean [A].
+    alternating : float
+        Effective value of what alternates round it [A].
+
+    Returns
+    -------
+    str
+        One of the two alone where the other is small beside it.
+
+    Examples
+    --------
+    >>> current_text(0.012), current_text(0.0, 0.034)
+    ('12 mA', '34 mA ac')
+    """
+    return _mean_and_wave(steady, alternating, "A")
+
+
+def _mean_and_wave(steady: float, alternating: float, unit: str) -> str:
     if not abs(alternating) > SMALL * abs(steady):
-        return engineering(steady, "V")
-    wave = f"{engineering(abs(alternating), 'V')} ac"
-    return wave if abs(steady) <= SMALL * abs(alternating) else f"{engineering(steady, 'V')} + {wave}"
+        return engineering(steady, unit)
+    wave = f"{engineering(abs(alternating), unit)} ac"
+    return wave if abs(steady) <= SMALL * abs(alternating) else f"{engineering(steady, unit)} + {wave}"
 
 
 def stood_for(part: Part) -> str:

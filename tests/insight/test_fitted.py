@@ -57,7 +57,7 @@ def test_the_misfit_with_a_fitted_value_is_that_of_the_circuit_solved_anew() -> 
     watched = read(Variant(values=true).applied_to(whole), *ALL)
     scene = scene_of(whole, SITUATIONS, watched)
     with_truth = misfit_with(scene, "R3", "resistance", 3.1e3)
-    as_written = misfit_with(scene, "R3", "resistance", whole.part("R3").values["resistance"])
+    as_written = misfit_with(scene, "R3", "resistance", float(whole.part("R3").values["resistance"]))
     assert with_truth is not None
     assert as_written is not None
     assert with_truth < 0.01 * as_written

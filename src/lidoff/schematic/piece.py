@@ -77,6 +77,8 @@ def draw_piece(
         voltages={},
         currents={},
         alternating={},
+        alternating_currents={},
+        notes=(),
         before=None,
     )
     piece = Circuit(parts=chosen, ground=circuit.ground, rails=circuit.rails)

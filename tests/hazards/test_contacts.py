@@ -73,7 +73,7 @@ def test_both_throws_of_a_changeover_switch_are_held_against_its_voltage_rating(
     one = stress_of(
         subject(supply("V1", "plus", 50.0), switch, load("a", 50.0), load("b", 50.0)), "S1", "voltage_rating"
     )
-    assert pytest.approx(50.0, rel=1e-3) == one.load.value
+    assert 50.0 == pytest.approx(one.load.value, rel=1e-3)
     assert ("common", "b") == one.contact
 
 

@@ -205,11 +205,11 @@ def _blind(subject: Subject, blind: Sequence[str]) -> Iterator[Hazard]:
     fed: dict[tuple[str, ...], list[str]] = {}
     for name in blind:
         situation = subject.situations[name]
-        changing = [
+        feeding = [
             one for one in subject.circuit.parts if is_alternating(one) and is_connected(one, situation)
         ]
-        live = any(mains & set(one.pins.values()) for one in changing)
-        fed.setdefault(() if live else tuple(one.reference for one in changing), []).append(name)
+        live = any(mains & set(one.pins.values()) for one in feeding)
+        fed.setdefault(() if live else tuple(one.reference for one in feeding), []).append(name)
     for supplies, names in fed.items():
         where, by = listed([titled(one) for one in names]), listed(supplies) or "the mains"
         what, remedy = (

@@ -222,7 +222,12 @@ def fused(ohms: float, **values: float) -> Subject:
     ("ohms", "values", "words"),
     [
         (4.0, {}, "At that it opens, at 3.0 times its rating."),
-        (4.0, {"melting_integral": 0.9}, "At that it opens after about 0.1 s (I²t)."),
+        (
+            4.0,
+            {"melting_integral": 0.9},
+            "At that it opens no sooner than after about 0.1 s (I²t), and within minutes.",
+        ),
+        (1.0, {"melting_integral": 0.9}, "At that it opens after about 0.0062 s (I²t)."),
         (8.0, {}, "At that it may carry 1.5 times its rating for an hour and more."),
     ],
 )
@@ -253,3 +258,8 @@ def test_loads_far_below_their_ratings_are_not_told_with_numbers() -> None:
     open_end = part("C1", "capacitor", {"1": "plus", "2": "out"}, capacitance=1e-7, voltage_rating=50.0)
     (hazard,) = (one for one in answers("stress", subject(supply(5.0), pull, open_end)) if not one.flagged)
     assert "none of them comes near a thousandth of its rating" in hazard.what
+
+
+def test_a_fuse_a_little_over_its_rating_is_told_as_one_that_may_open() -> None:
+    (hazard,) = flagged(fused(8.0))
+    assert "expect that it may open at any time, and find why" in hazard.remedy

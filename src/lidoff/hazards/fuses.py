@@ -41,7 +41,13 @@ def fuse_at(numbers: Mapping[str, float], current: float) -> str:
 def _how_soon(numbers: Mapping[str, float], current: float, share: float) -> str:
     table = limit_table("fuses").entries
     if "melting_integral" in numbers:
-        return f" after about {numbers['melting_integral'] / current**2:.2g} s (I²t)"
+        after = f"after about {numbers['melting_integral'] / current**2:.2g} s (I²t)"
+        # Below, the wire loses heat while it warms, which I²t leaves out.
+        return (
+            f" {after}"
+            if share >= table["adiabatic_from"]
+            else f" no sooner than {after}, and within minutes"
+        )
     if share >= table["adiabatic_from"]:
         usual = table["melting"] * numbers["current_rating"] ** 2 / current**2
         return f" after about {usual:.1g} s (I²t usual for its rating)"

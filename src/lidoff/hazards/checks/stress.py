@@ -119,9 +119,11 @@ def _as_fuse(subject: Subject, stress: Stress) -> str:
 
 def _remedy(worst: Stress, level: _Level, fuse: str) -> str:
     if fuse:
+        expected = {"opens": "expect it to open", "trips": "expect it to trip"}.get(
+            fuse.partition(" ")[0].strip(","), "expect that it may open at any time"
+        )
         return (
-            f"expect it to {'trip' if fuse == 'trips' else 'open'}, and find why the current is so large; a larger fuse would "
-            "take the protection away"
+            f"{expected}, and find why the current is so large; a larger fuse would take the protection away"
         )
     if not worst.told:
         return f"find the part's own rating and add {worst.rating} to it"

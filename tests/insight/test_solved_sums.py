@@ -202,3 +202,16 @@ def test_a_reservoir_behind_a_rectifier_keeps_the_energy_of_its_highest_voltage(
     kept = sum_of(blocks, "energy kept")
     highest = float(waves["on"].part_voltage("C1").max())
     assert 1e-3 * highest**2 / 2.0 == pytest.approx(kept.result.value)
+
+
+def test_a_sum_from_the_mains_carries_their_tolerance() -> None:
+    mains = spread(piece("J1", "ac_supply", "live neutral", voltage=230.0), voltage=0.1)
+    circuit = sketch(
+        "",
+        mains,
+        piece("C1", "film_capacitor", "live b", capacitance=470e-9),
+        piece("D1", "bridge_rectifier", "b neutral rail gnd"),
+        piece("C2", "electrolytic_capacitor", "rail gnd", capacitance=100e-6),
+    )
+    current = sum_of(recognise(circuit), "average current into a rail").result
+    assert current.uncertainty / current.value >= 0.99 * 0.1 / 3**0.5

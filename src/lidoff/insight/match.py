@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from lidoff.circuit import Solution, Spreading, Waveforms, kind_of
+from lidoff.circuit import Solution, Spreading, Waveforms
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.evidence import AcrossPart, Comparison, InPart, NetVoltage
@@ -19,6 +19,7 @@ from lidoff.insight.solved import (
     OverTime,
     effective_current,
     highest_voltage,
+    part_quantity,
     solved_quantity,
     together,
 )
@@ -105,10 +106,7 @@ class Match:
         if len(self.roles.get(role, ())) <= index:
             return None
         one = self.roles[role][index]
-        value = one.value(parameter)
-        if value is None:
-            return None
-        return _of_part(one, parameter, value)
+        return part_quantity(one, parameter)
 
     def total(self, role: str, parameter: str) -> Quantity | None:
         """Sum of a parameter over all parts of a role."""
@@ -221,18 +219,19 @@ class Match:
 
     def highest(self) -> Quantity | None:
         """Highest nominal voltage of the supplies; None where there is none or one of them is unknown."""
-        told = [one.value("voltage") for kind in sorted(SUPPLIES) for one in self.view.by_kind.get(kind, ())]
+        sources = [one for kind in sorted(SUPPLIES) for one in self.view.by_kind.get(kind, ())]
+        told = [part_quantity(one, "voltage") for one in sources]
         known = [volts for volts in told if volts is not None]
-        return Quantity(max(known), "V") if known and len(known) == len(told) else None
+        return max(known, key=lambda one: one.value) if known and len(known) == len(told) else None
 
     def _nominal(self, high: str, low: str) -> Quantity | None:
         if high == low:
             return Quantity(0.0, "V")
         for kind in sorted(SUPPLIES):
             for one in self.view.by_kind.get(kind, ()):
-                volts = one.value("voltage")
+                volts = part_quantity(one, "voltage")
                 if volts is not None and one.nets["plus"] == high and one.nets["minus"] == low:
-                    return _of_part(one, "voltage", volts)
+                    return volts
         return None
 
     def amperes(self, role: str) -> Quantity | None:
@@ -376,13 +375,3 @@ class Match:
             if one.quantity.unit == unit and (one.what == "solved" or not where or one.situation == where)
         )
         return worked(says, formula, unit, source, beside=near, situation=where, **letters)
-
-
-def _of_part(one: PlacedPart, parameter: str, value: float) -> Quantity:
-    """A parameter with its tolerance; of resistors side by side it has no single cause."""
-    told = kind_of(one.part).parameters_of(one.part)[parameter]
-    spread = one.part.spreads.get(parameter, told.spread).standard(value)
-    unit = told.unit or "1"
-    if one.twins:
-        return Quantity(value, unit, spread)
-    return Caused(value, unit, spread, causes={(one.reference, parameter): spread} if spread else {})

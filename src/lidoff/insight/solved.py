@@ -13,11 +13,20 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from lidoff.circuit import Solution, Spreading, Waveforms, figures
+from lidoff.circuit import Solution, Spreading, Waveforms, figures, kind_of
 from lidoff.circuit.kind import Array
+from lidoff.insight.placed import PlacedPart
 from lidoff.quantities import Quantity
 
-__all__ = ["Caused", "OverTime", "effective_current", "highest_voltage", "solved_quantity", "together"]
+__all__ = [
+    "Caused",
+    "OverTime",
+    "effective_current",
+    "highest_voltage",
+    "part_quantity",
+    "solved_quantity",
+    "together",
+]
 
 QUIET = {"V": 1e-8, "A": 1e-9}
 """Sizes up to which a solved number is nothing: ten times the step at which a voltage counts as found, and what the least
@@ -87,6 +96,32 @@ def solved_quantity(
             if np.isfinite(share) and abs(share) > QUIET.get(unit, 0.0)
         }
     return Caused(value, unit, math.hypot(*causes.values()), causes=causes, solved=True)
+
+
+def part_quantity(one: PlacedPart, parameter: str) -> Quantity | None:
+    """A parameter of a part with its tolerance.
+
+    Parameters
+    ----------
+    one : PlacedPart
+        Of resistors side by side, the resistance of all has no single cause.
+    parameter : str
+        Name.
+
+    Returns
+    -------
+    Quantity or None
+        None where nothing tells the value.
+    """
+    value = one.value(parameter)
+    if value is None:
+        return None
+    told = kind_of(one.part).parameters_of(one.part)[parameter]
+    spread = one.part.spreads.get(parameter, told.spread).standard(value)
+    unit = told.unit or "1"
+    if one.twins:
+        return Quantity(value, unit, spread)
+    return Caused(value, unit, spread, causes={(one.reference, parameter): spread} if spread else {})
 
 
 def together(quantities: Sequence[Quantity]) -> Quantity:

@@ -6,6 +6,7 @@ from lidoff.circuit import Circuit
 from lidoff.insight.match import Match
 from lidoff.insight.pattern import ALTERNATING, GROUND, BlockKind, Pattern, Sums, role
 from lidoff.insight.sketch import piece, sketch
+from lidoff.insight.solved import part_quantity
 from lidoff.insight.sources import art
 from lidoff.insight.view import View
 from lidoff.quantities import Quantity
@@ -59,8 +60,7 @@ def _tap_example() -> Circuit:
 def source_of(view: View, parameter: str) -> Quantity | None:
     """Effective voltage or frequency of the only alternating source."""
     sources = view.by_kind.get("ac_supply", ())
-    value = sources[0].value(parameter) if len(sources) == 1 else None
-    return None if value is None else Quantity(value, {"voltage": "V", "frequency": "Hz"}[parameter])
+    return part_quantity(sources[0], parameter) if len(sources) == 1 else None
 
 
 def is_rectified(view: View, net: str) -> bool:

@@ -8,19 +8,19 @@ from lidoff.circuit import Part
 from lidoff.insight import Block, recognise
 from lidoff.insight.sketch import piece, sketch
 
-ALONE = (piece("R1", "resistor", "live neutral", resistance=940e3),)
+ALONE = (piece("R1", "resistor", "live neutral", resistance=1.36e6),)
 IN_SERIES = (
-    piece("R1", "resistor", "live m", resistance=470e3),
-    piece("R2", "resistor", "m neutral", resistance=470e3),
+    piece("R1", "resistor", "live m", resistance=680e3),
+    piece("R2", "resistor", "m neutral", resistance=680e3),
 )
 
 
 def bleeder(*resistors: Part) -> Block:
-    """The bleeder across a capacitor of 470 nF on 230 V."""
+    """The bleeder across a capacitor of 330 nF on 230 V."""
     circuit = sketch(
         "",
         piece("J1", "ac_supply", "live neutral", voltage=230.0),
-        piece("C1", "film_capacitor", "live neutral", capacitance=470e-9),
+        piece("C1", "film_capacitor", "live neutral", capacitance=330e-9),
         *resistors,
         piece("D1", "bridge_rectifier", "live neutral high gnd"),
         piece("C2", "electrolytic_capacitor", "high gnd", capacitance=10e-6),
@@ -37,8 +37,8 @@ def test_two_in_series_discharge_as_slowly_as_one_of_their_sum() -> None:
         next(one for one in bleeder(*resistors).sums if one.says == "time constant")
         for resistors in (ALONE, IN_SERIES)
     )
-    assert 940e3 * 470e-9 == pytest.approx(alone.result.value)
-    assert 940e3 * 470e-9 == pytest.approx(together.result.value)
+    assert 1.36e6 * 330e-9 == pytest.approx(alone.result.value)
+    assert 1.36e6 * 330e-9 == pytest.approx(together.result.value)
 
 
 def test_if_one_of_two_in_series_opens_the_charge_stays() -> None:
@@ -49,9 +49,9 @@ def test_a_dropper_with_two_bleeders_in_series_is_told_to_discharge() -> None:
     circuit = sketch(
         "",
         piece("J1", "ac_supply", "live neutral", voltage=230.0),
-        piece("C1", "film_capacitor", "live b", capacitance=470e-9),
-        piece("R1", "resistor", "live m", resistance=470e3),
-        piece("R2", "resistor", "m b", resistance=470e3),
+        piece("C1", "film_capacitor", "live b", capacitance=330e-9),
+        piece("R1", "resistor", "live m", resistance=680e3),
+        piece("R2", "resistor", "m b", resistance=680e3),
         piece("D1", "bridge_rectifier", "b neutral rail gnd"),
         piece("C2", "electrolytic_capacitor", "rail gnd", capacitance=100e-6),
         piece("D2", "zener", "gnd rail", breakdown_voltage=12.0),

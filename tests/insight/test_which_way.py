@@ -8,7 +8,7 @@ from lidoff.circuit import Circuit, Part, Situation, operating_point
 from lidoff.insight import Block, recognise
 from lidoff.insight.sketch import piece, sketch
 
-SUPPLY = piece("V1", "dc_supply", "vin gnd", voltage=12.0)
+SUPPLY = piece("V1", "dc_supply", "vin gnd", voltage=24.0)
 GATE = piece("R1", "resistor", "vin gate", resistance=1e4)
 FROM_BELOW = piece("Q1", "mosfet_n", "gate c gnd")
 COILS = {
@@ -78,7 +78,7 @@ def test_a_diode_past_a_choke_that_nothing_switches_is_not_told_to_be_wrong() ->
 
 
 def test_the_voltage_that_the_wrong_way_leaves_for_the_coil_is_worked_out() -> None:
-    coil = piece("K1", "relay", "vin c vin out -", coil_resistance=400.0)
+    coil = piece("K1", "relay", "vin c vin out -", coil_resistance=1.5e3)
     block = diode_block(
         SUPPLY,
         piece("R1", "resistor", "vin base", resistance=1e4),
@@ -96,7 +96,7 @@ def test_a_relay_whose_coil_gets_too_little_is_told_to_stay_open() -> None:
         SUPPLY,
         piece("R1", "resistor", "vin base", resistance=1e4),
         piece("Q1", "npn", "c base gnd"),
-        piece("K1", "relay", "vin c vin out -", operate_voltage=9.0),
+        piece("K1", "relay", "vin c vin out -", operate_voltage=17.0),
         piece("D1", "diode", "vin c"),
     )
     solution = operating_point(circuit, situations=[Situation(name="on")])

@@ -63,6 +63,16 @@ def test_the_current_of_what_is_stood_for_is_that_of_the_period() -> None:
     assert 0.01 < found.alternating_current("J1") < 0.1
 
 
+def test_a_smoothing_capacitor_has_its_ripple_current_though_its_mean_is_nought() -> None:
+    found = figures_of(DROPPER)
+    assert 0.0 == pytest.approx(found.current("C2"), abs=1e-6)
+    assert 1e-3 < found.alternating_current("C2")
+
+
+def test_a_stand_in_has_the_current_of_rest_alone() -> None:
+    assert 0.0 == figures_of(DROPPER).alternating_current("V1")
+
+
 FLOATING = """format = 2
 [device]
 title = "two capacitors in series"
@@ -163,3 +173,8 @@ def test_a_sheet_without_anything_odd_bears_no_note() -> None:
 
 def test_a_schematic_drawn_for_a_situation_tells_the_effective_value() -> None:
     assert "230 V ac" == drawn(SITUATED).voltage_text("live")
+
+
+def test_leakage_that_follows_the_ripple_is_no_current() -> None:
+    blocking = '\n[parts.D9]\nkind = "diode"\npins = { anode = "gnd", cathode = "rail" }\n'
+    assert 0.0 == figures_of(DROPPER + blocking).alternating_current("D9")

@@ -14,7 +14,7 @@ __all__ = ["SolvedFigures", "figures_at", "figures_drawn", "notes_at"]
 
 LEAST = 1e-9  # [V] below which a net lies at its reference
 TRACE = 1e-5
-"""Share of the largest voltage below which the drawing writes 0 V; the tables hold the number."""
+"""Share of the largest below which the drawing writes 0 V, and no current that alternates; the tables hold the number."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +107,8 @@ def figures_drawn(
     -------
     SolvedFigures
         What an operating point says nothing of, as it alternates, comes from the period, or is left out where there is none:
-        nets that hang on what a stand-in stands for, and where an alternating supply has no stand-in, all nets.
+        nets that hang on what a stand-in stands for, and where an alternating supply has no stand-in, all nets. What alternates
+        in the current of a part comes from the period for all parts but the stand-ins.
     """
     replaced = replaced_at_rest(circuit, situation)
     if is_averaged(circuit, situation):
@@ -123,16 +124,20 @@ def figures_drawn(
         for net in sorted(nets):
             told = figures(waveforms.times, waveforms.voltage(net))
             averages[net], alternations[net] = told.average, _round_the_average(told)
-        for name in sorted(name for name in parts if waveforms.has_path(name)):
+        for name in sorted(part.reference for part in circuit.parts if has_path(part)):
+            if name in replaced.by:
+                continue  # left out of the period, as what it stands for is in it
             told = figures(waveforms.times, waveforms.current(name))
-            flows[name], waves[name] = told.average, _round_the_average(told)
+            flows[name] = told.average if name in parts else flows.get(name, told.average)
+            waves[name] = _round_the_average(told)
     finite = [abs(volts) for volts in averages.values() if math.isfinite(volts)]
     least = TRACE * max(finite, default=0.0)
+    faint = TRACE * max((abs(amps) for amps in (*flows.values(), *waves.values())), default=0.0)
     return SolvedFigures(
         voltages={net: 0.0 if abs(volts) <= least else volts for net, volts in averages.items()},
         currents=flows,
         alternations={net: volts for net, volts in alternations.items() if volts > least},
-        alternating_currents=waves,
+        alternating_currents={name: amps for name, amps in waves.items() if amps > faint},
     )
 
 

@@ -23,7 +23,7 @@ from lidoff.schematic.place import place_units
 from lidoff.schematic.quality import text_faults, wires_cost
 from lidoff.schematic.route import PinEnd
 from lidoff.schematic.shapes import box_sides, outline_of
-from lidoff.schematic.text import current_text, lines_beside, voltage_text
+from lidoff.schematic.text import current_lines, lines_beside, voltage_text
 from lidoff.schematic.unit import Unit, Variant
 from lidoff.schematic.units import build_units
 from lidoff.schematic.wiring import wire_up
@@ -130,7 +130,7 @@ def lay_out(circuit: Circuit, facts: Facts, *, title: str, named: frozenset[str]
                 delivers = kind_of(circuit.part(reference)).supplies
                 amps = -facts.currents[reference] if delivers else facts.currents[reference]
                 alternates = facts.alternating_currents.get(reference, 0.0)
-                text[reference] = [*text[reference], current_text(amps + 0.0, alternates)]
+                text[reference] = [*text[reference], *current_lines(amps + 0.0, alternates)]
                 kept_free[reference] = [*kept_free[reference], widest]
     kept = kept_sheet(facts.before, circuit, repeats=facts.repeats, options=options, flagged=flagged)
     page = _best_page(circuit, facts, flagged, kept_free) if kept is None else _page_of(kept)

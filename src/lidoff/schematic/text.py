@@ -9,7 +9,7 @@ from lidoff.circuit.netlist import Part
 from lidoff.fonts import text_width
 from lidoff.schematic.levels import main_number
 
-__all__ = ["current_text", "engineering", "lines_beside", "stood_for", "text_box", "voltage_text"]
+__all__ = ["current_lines", "engineering", "lines_beside", "stood_for", "text_box", "voltage_text"]
 
 _PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G"}
 UNWRITTEN = frozenset(
@@ -87,8 +87,8 @@ def voltage_text(steady: float, alternating: float = 0.0) -> str:
     return _mean_and_wave(steady, alternating, "V")
 
 
-def current_text(steady: float, alternating: float = 0.0) -> str:
-    """Current of a part as it is written beside it.
+def current_lines(steady: float, alternating: float = 0.0) -> list[str]:
+    """Current of a part as it is written beside it, its mean and what alternates on lines of their own.
 
     Parameters
     ----------
@@ -99,15 +99,16 @@ def current_text(steady: float, alternating: float = 0.0) -> str:
 
     Returns
     -------
-    str
+    list of str
         One of the two alone where the other is small beside it.
 
     Examples
     --------
-    >>> current_text(0.012), current_text(0.0, 0.034)
-    ('12 mA', '34 mA ac')
+    >>> current_lines(0.012), current_lines(0.0, 0.034), current_lines(0.007, 0.009)
+    (['12 mA'], ['34 mA ac'], ['7 mA', '+ 9 mA ac'])
     """
-    return _mean_and_wave(steady, alternating, "A")
+    mean, plus, wave = _mean_and_wave(steady, alternating, "A").partition(" + ")
+    return [mean, f"+ {wave}"] if plus else [mean]
 
 
 def _mean_and_wave(steady: float, alternating: float, unit: str) -> str:

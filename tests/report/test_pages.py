@@ -93,7 +93,7 @@ def test_every_claim_opens_with_its_verdict_and_sum() -> None:
         ("2000 mAh", "cannot tell from these readings"),
         ("4 LEDs", "borne out"),
     ] == [(row.says, row.verdict) for row in block.rows]
-    assert block.rows[0].sum.startswith("3.66 V × 0.55 A = 2.03 W ± 0.1")
+    assert block.rows[0].sum.startswith("3.66 V × 553.3 mA = 2.03 W ± 0.1")
 
 
 def test_an_open_verdict_names_the_reading_that_would_tell() -> None:

@@ -42,7 +42,7 @@ def hostile_text() -> str:
     [
         "Pocket fan PF-2, opened",
         "Invented demonstration. This fan, its maker, its box and every figure are made up.",
-        "3.66 V × 0.55 A = 2.03 W ± 0.1",
+        "3.66 V × 553.3 mA = 2.03 W ± 0.1",
         "cannot tell from these readings",
         "+9.9 u, misfit",
         "91 % of power rating",

@@ -298,5 +298,5 @@ def test_stills_print_numbers_as_the_report_does() -> None:
     story = story_of(changed(("[publication]\n", '[publication]\nnumbers = "comma"\nunits = ["mW"]\n')))
     still = next(one for one in stills_of(story) if one.name == "sum-motor_power")
     html = walk_html(story, [still]).replace("\N{NO-BREAK SPACE}", " ")
-    assert "3,66 V × 0,55 A" in html
+    assert "3,66 V × 553,3 mA" in html
     assert "mW ±" in html

@@ -7,7 +7,7 @@ import numpy as np
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameters, Ports, Response
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import positive, rating, zero_or_more
-from lidoff.circuit.smooth import band_limited, clipped, positive_part, softened, step
+from lidoff.circuit.smooth import band_limited, clipped, positive_part, step
 from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 
 PROGRAM_RESISTANCE = 0.1  # [Ω] inside the program pin; keeps a shorted pin from being a loop of ideal sources
@@ -16,10 +16,6 @@ TRICKLE_WIDTH = 0.05  # [V]
 LOCKOUT_WIDTH = 0.02  # [V]
 CORNER = np.full(1, 0.02)  # rounding of the corners of a share
 NO_CURRENT = np.full(1, 1e-12)  # [A] rounding where the program current would turn
-BACK_FROM = (
-    40.0 * NO_CURRENT
-)  # [A] where the back resistance sets in: its rounded corner is nothing at no current at all,
-# else it alone would push a program current, times the gain, into a battery pin without a cell and lift it by kilovolts
 STATUS_MARGIN = 0.8  # of the smaller of end and trickle share: between charging and charged
 
 
@@ -49,7 +45,9 @@ def _charge(ports: Ports, p: Parameters) -> Response:
     share, by_battery, by_input, by_headroom = _share(v_battery, v_input, headroom, p)
     reference = p["program_voltage"]
     passed, passed_slope = positive_part(i, NO_CURRENT)
-    back, back_slope = softened(-i - BACK_FROM, NO_CURRENT)
+    # Nothing at no current at all: else the rounded corner alone would push a program current, times the gain, into a battery
+    # pin without a cell, and lift it by kilovolts.
+    back, back_slope = positive_part(-i, NO_CURRENT)
     gain = p["program_gain"]
     return Response(
         (

@@ -71,8 +71,8 @@ def figures(times: Array, values: Array) -> Figures:
     Examples
     --------
     >>> t = np.linspace(0.0, 1.0, 26)
-    >>> round(figures(t, np.sin(2 * np.pi * t)).rms, 4)
-    0.7071
+    >>> round(figures(t, np.sin(2 * np.pi * t)).rms, 3)
+    0.707
     """
     steps, bends = np.diff(times), _bends(times, values)
     first, last = values[:-1], values[1:]

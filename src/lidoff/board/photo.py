@@ -65,19 +65,7 @@ def read_photo(path: Path | str, *, expected_sha256: str = "") -> Photo:
     """
     path = Path(path)
     where = str(path)
-    try:
-        size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            raise PhotoRefused(
-                f"the file has {size / 1e6:.0f} MB, more than {LARGEST_BYTES / 1e6:.0f} MB",
-                where=where,
-                remedy="save the photo smaller",
-            )
-        data = path.read_bytes()
-    except OSError as error:
-        raise PhotoRefused(
-            f"the file cannot be read ({error.strerror})", where=where, remedy="check its name and rights"
-        ) from error
+    data = bytes_of_photo(path)
     digest = hashlib.sha256(data).hexdigest()
     if expected_sha256 and digest != expected_sha256:
         raise PhotoRefused(
@@ -86,14 +74,36 @@ def read_photo(path: Path | str, *, expected_sha256: str = "") -> Photo:
             remedy="put the original back, or register the new photo",
         )
     picture, name, turned = _decoded_apart(data, where)
+    check_ending(path, name)
+    return Photo(path=path, picture=picture, format=name, sha256=digest, turned=turned)
+
+
+def bytes_of_photo(path: Path) -> bytes:
+    """Bytes of a photo's file; `PhotoRefused` where it cannot be read or is too large."""
+    try:
+        size = path.stat().st_size
+        if size > LARGEST_BYTES:
+            raise PhotoRefused(
+                f"the file has {size / 1e6:.0f} MB, more than {LARGEST_BYTES / 1e6:.0f} MB",
+                where=str(path),
+                remedy="save the photo smaller",
+            )
+        return path.read_bytes()
+    except OSError as error:
+        raise PhotoRefused(
+            f"the file cannot be read ({error.strerror})", where=str(path), remedy="check its name and rights"
+        ) from error
+
+
+def check_ending(path: Path, name: str) -> None:
+    """Refuse a photo that is named for another format than its own."""
     endings = FORMATS[name]
     if path.suffix.lower() not in endings:
         raise PhotoRefused(
             f"the file is {name} but is named {path.suffix or 'without an ending'}",
-            where=where,
+            where=str(path),
             remedy=f"rename it to end in {' or '.join(endings)}",
         )
-    return Photo(path=path, picture=picture, format=name, sha256=digest, turned=turned)
 
 
 def check_unchanged(path: Path | str, sha256: str) -> None:

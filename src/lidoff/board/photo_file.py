@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from lidoff.board.photo import FORMATS, LARGEST_BYTES
+from lidoff.board.photo import bytes_of_photo, check_ending
 from lidoff.errors import PhotoRefused
 
 __all__ = ["check_photo_file", "format_of_bytes"]
@@ -31,22 +31,16 @@ def check_photo_file(path: Path | str) -> None:
     path = Path(path)
     where = str(path)
     try:
-        if not path.exists():
-            raise PhotoRefused(
-                "there is no such file", where=where, remedy="copy the photo there, or mend its name"
-            )
-        size = path.stat().st_size
-        if size > LARGEST_BYTES:
-            raise PhotoRefused(
-                f"the file has {size / 1e6:.0f} MB, more than {LARGEST_BYTES / 1e6:.0f} MB",
-                where=where,
-                remedy="save the photo smaller",
-            )
-        data = path.read_bytes()
+        exists = path.exists()
     except OSError as error:
         raise PhotoRefused(
             f"the file cannot be read ({error.strerror})", where=where, remedy="check its name and rights"
         ) from error
+    if not exists:
+        raise PhotoRefused(
+            "there is no such file", where=where, remedy="copy the photo there, or mend its name"
+        )
+    data = bytes_of_photo(path)
     if not data:
         raise PhotoRefused("the file is empty", where=where, remedy="copy it from the camera again")
     name = format_of_bytes(data)
@@ -56,12 +50,7 @@ def check_photo_file(path: Path | str) -> None:
             where=where,
             remedy="save the photo in one of these formats",
         )
-    if path.suffix.lower() not in FORMATS[name]:
-        raise PhotoRefused(
-            f"the file is {name} but is named {path.suffix or 'without an ending'}",
-            where=where,
-            remedy=f"rename it to end in {' or '.join(FORMATS[name])}",
-        )
+    check_ending(path, name)
     if (name == "JPEG" and not _jpeg_ends(data)) or (name == "PNG" and _PNG_END not in data):
         raise PhotoRefused("the picture is cut short", where=where, remedy="copy it from the camera again")
 

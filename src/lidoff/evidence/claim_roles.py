@@ -83,6 +83,13 @@ ENERGY_OVER_TIME = Way(
     written="{energy} ÷ {time}",
     cautions="The mean over that time.",
 )
+POWER_TAKEN = (
+    VOLTAGE_TIMES_CURRENT,
+    AS_READ_POWER,
+    FACTOR_TIMES_APPARENT,
+    FACTOR_TIMES_VOLTS_AND_AMPS,
+    ENERGY_OVER_TIME,
+)
 TIMED_OR_DIVIDED = (
     as_read(TIME),
     Way(

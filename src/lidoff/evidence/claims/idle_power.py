@@ -3,26 +3,14 @@
 from __future__ import annotations
 
 from lidoff.evidence.claim_kind import ClaimKind, Example
-from lidoff.evidence.claim_roles import (
-    AS_READ_POWER,
-    ENERGY_OVER_TIME,
-    FACTOR_TIMES_APPARENT,
-    FACTOR_TIMES_VOLTS_AND_AMPS,
-    VOLTAGE_TIMES_CURRENT,
-)
+from lidoff.evidence.claim_roles import POWER_TAKEN
 
 MEMBERS = (
     ClaimKind(
         name="idle_power",
         title="power drawn while idle",
         unit="W",
-        ways=(
-            VOLTAGE_TIMES_CURRENT,
-            AS_READ_POWER,
-            FACTOR_TIMES_APPARENT,
-            FACTOR_TIMES_VOLTS_AND_AMPS,
-            ENERGY_OVER_TIME,
-        ),
+        ways=POWER_TAKEN,
         sense="at most",
         says="the power that the device draws when it does nothing",
         source="power as voltage times current where both are steady; on mains, apparent power times power factor",

@@ -6,6 +6,7 @@ the effective value of a sine of 25 samples, and a corner or jump bends nothing 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +35,11 @@ class Figures:
     highest: float
     lowest: float
     crest_factor: float
+
+    @property
+    def alternating(self) -> float:
+        """Effective value of what alternates round the average."""
+        return math.sqrt(max(self.rms**2 - self.average**2, 0.0))
 
 
 def mean(times: Array, values: Array) -> float:

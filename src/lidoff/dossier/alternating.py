@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from lidoff.circuit import Circuit, Part, Situation, kind_of
 from lidoff.dossier.wiring import retarget
 from lidoff.evidence import AcrossPart, Alternates, InPart, IntoPin, NetVoltage, Target
-from lidoff.hazards import is_alternating, is_connected
+from lidoff.hazards import alternating_supplies
 
 __all__ = ["where_alternating"]
 
@@ -42,8 +42,12 @@ def where_alternating(
 
 
 def _alternates(circuit: Circuit, situation: Situation, target: Target) -> bool:
-    supplies = [part for part in circuit.parts if is_alternating(part) and is_connected(part, situation)]
-    driven = {net for part in supplies for net in part.pins.values() if net != circuit.ground}
+    driven = {
+        net
+        for part in alternating_supplies(circuit, situation)
+        for net in part.pins.values()
+        if net != circuit.ground
+    }
     if isinstance(target, NetVoltage):
         return bool(driven & {target.net, target.against})
     if not isinstance(target, AcrossPart | InPart | IntoPin):

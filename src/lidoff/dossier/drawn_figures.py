@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from lidoff.circuit import Circuit, Figures, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
+from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
 from lidoff.circuit.path import has_path
 from lidoff.dossier.periods import is_averaged, is_fed_alternating
 
@@ -123,13 +123,13 @@ def figures_drawn(
     if waveforms is not None:
         for net in sorted(nets):
             told = figures(waveforms.times, waveforms.voltage(net))
-            averages[net], alternations[net] = told.average, _round_the_average(told)
+            averages[net], alternations[net] = told.average, told.alternating
         for name in sorted(part.reference for part in circuit.parts if has_path(part)):
             if name in replaced.by:
                 continue  # left out of the period, as what it stands for is in it
             told = figures(waveforms.times, waveforms.current(name))
             flows[name] = told.average if name in parts else flows.get(name, told.average)
-            waves[name] = _round_the_average(told)
+            waves[name] = told.alternating
     finite = [abs(volts) for volts in averages.values() if math.isfinite(volts)]
     least = TRACE * max(finite, default=0.0)
     faint = TRACE * max((abs(amps) for amps in (*flows.values(), *waves.values())), default=0.0)
@@ -183,8 +183,3 @@ def _idle_islands(circuit: Circuit, point: OperatingPoint) -> frozenset[str]:
     live = {references[net] for net in circuit.nets if abs(point.voltage(net)) > LEAST}
     ground = references.get(circuit.ground, circuit.ground)
     return frozenset(net for net in circuit.nets if references[net] != ground and references[net] not in live)
-
-
-def _round_the_average(told: Figures) -> float:
-    """Effective value of what alternates round the average."""
-    return math.sqrt(max(told.rms**2 - told.average**2, 0.0))

@@ -174,11 +174,7 @@ def predicted_over_time(circuit: Circuit, situation: Situation, periods: Periods
 
 def _measures(one: Measured) -> str:
     """What a reading measures; empty where neither it nor its instrument tells."""
-    if one.reading.measures:
-        return one.reading.measures
-    if one.span is not None:
-        return one.span.measures
-    return usual_measure(one.quantity.unit) if one.reading.instrument else ""
+    return one.measures or (usual_measure(one.quantity.unit) if one.reading.instrument else "")
 
 
 def _is_alternating(measures: str) -> bool:
@@ -221,7 +217,7 @@ def _shown(situation: Situation, wave: Waveforms, ask: Callable[[Waveforms], Arr
         return MEAN
     told = figures(wave.times, ask(wave))
     size = abs(told.average)
-    swing = float(np.sqrt(max(told.rms**2 - told.average**2, 0.0)))
+    swing = told.alternating
     if not measures:
         if is_steady(told.average, told.rms):
             return MEAN  # an AC range would show next to nothing

@@ -18,7 +18,7 @@ from lidoff.circuit import (
 from lidoff.circuit.kind import Array
 from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
 from lidoff.evidence import AcrossPart, InPart, IntoPin, NamedQuantity, NetVoltage, Target, WithoutPower
-from lidoff.hazards import half_full, is_alternating, is_connected
+from lidoff.hazards import alternating_supplies, half_full
 
 __all__ = [
     "Periods",
@@ -72,9 +72,7 @@ def is_fed_alternating(circuit: Circuit, situation: Situation) -> bool:
 
 def _fed(circuit: Circuit, situation: Situation) -> frozenset[str]:
     """Supplies that change with time and are connected."""
-    return frozenset(
-        part.reference for part in circuit.parts if is_alternating(part) and is_connected(part, situation)
-    )
+    return frozenset(part.reference for part in alternating_supplies(circuit, situation))
 
 
 def periods_of(circuit: Circuit) -> Periods:

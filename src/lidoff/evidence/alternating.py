@@ -8,7 +8,7 @@ from lidoff.errors import LidoffError
 from lidoff.evidence.claim import FromReading, FromSolution, Source
 from lidoff.evidence.claim_inputs import Input, correlations_of
 from lidoff.evidence.claim_kind import Way
-from lidoff.evidence.reading import Measured, Target
+from lidoff.evidence.reading import Target
 from lidoff.evidence.verdict import (
     BORNE_OUT_FROM,
     NOT_BORNE_OUT_TO,
@@ -57,7 +57,7 @@ def alternating_inputs(
 def _alternates(one: Input, source: Source, alternates: Alternates) -> bool:
     if isinstance(source, FromReading) and one.measured is not None:
         reading = one.measured.reading
-        told = _measures(one.measured).endswith(" ac") or bool(reading.frequency or reading.crest_factor)
+        told = one.measured.measures.endswith(" ac") or bool(reading.frequency or reading.crest_factor)
         return told or alternates(reading.target, reading.situation)
     if not isinstance(source, FromSolution):
         return False
@@ -66,14 +66,9 @@ def _alternates(one: Input, source: Source, alternates: Alternates) -> bool:
     return alternates(source.target, source.situation)
 
 
-def _measures(measured: Measured) -> str:
-    """What the range measures that a reading was taken on, or what the reading tells of it."""
-    return measured.span.measures if measured.span is not None else measured.reading.measures
-
-
 def _is_rms(one: Input) -> bool:
     """Whether an input is known to be a true rms value."""
-    if one.measured is None or not _measures(one.measured).endswith(" ac"):
+    if one.measured is None or not one.measured.measures.endswith(" ac"):
         return False
     return one.measured.span is None or one.measured.span.responds != "mean"
 

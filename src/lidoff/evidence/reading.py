@@ -237,6 +237,11 @@ class Measured:
         """Name of the reading."""
         return self.reading.name
 
+    @property
+    def measures(self) -> str:
+        """What was measured, such as "voltage ac", as the reading tells or its range; empty where neither does."""
+        return self.reading.measures or ("" if self.span is None else self.span.measures)
+
 
 def read_text(text: str, unit: str = "") -> Quantity:
     """Quantity of a text; a bare number, with or without ±, is a count or ratio where the unit allows it.

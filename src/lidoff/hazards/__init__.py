@@ -24,6 +24,7 @@ from lidoff.hazards.stress import Stress, stresses_of, usual_share
 from lidoff.hazards.subject import (
     Repeating,
     Subject,
+    alternating_supplies,
     half_full,
     is_alternating,
     is_connected,
@@ -89,6 +90,7 @@ __all__ = [
     "Surface",
     "Tint",
     "all_hazard_checks",
+    "alternating_supplies",
     "at_least",
     "at_most",
     "danger_findings",

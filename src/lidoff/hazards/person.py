@@ -145,7 +145,7 @@ def touched(circuit: Circuit, net: str, other: str, situation: Situation) -> Tou
     weighted = figures(instants, waves.voltage_at(FILTER, instants) - waves.voltage_at(other, instants))
     return Touched(
         steady=abs(steady.average) / _body(),
-        alternating=float(np.sqrt(max(weighted.rms**2 - weighted.average**2, 0.0))) / _body(),
+        alternating=weighted.alternating / _body(),
     )
 
 

@@ -6,8 +6,6 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 
-import numpy as np
-
 from lidoff.circuit import Part, Rating, Solution, Waveforms, figures, kind_of, settings_of, with_article
 from lidoff.circuit.kind import Array
 from lidoff.hazards.bodies import has_mains_class, rating_of_body
@@ -328,7 +326,7 @@ def _counted(rating: Rating, repeating: Repeating, wave: Callable[[Waveforms], A
     told = figures(waves.times, values)
     effective = "effective over a period"
     if rating.of == "ripple current":
-        return float(np.sqrt(max(told.rms**2 - told.average**2, 0.0))), effective
+        return told.alternating, effective
     if rating.over_time == "effective" or (
         rating.unit == "A" and not rating.over_time and "peak" not in rating.of
     ):

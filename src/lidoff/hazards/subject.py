@@ -34,6 +34,7 @@ __all__ = [
     "Loose",
     "Repeating",
     "Subject",
+    "alternating_supplies",
     "follows_pattern",
     "half_full",
     "is_alternating",
@@ -201,7 +202,7 @@ class Subject:
 
     def fed_alternating(self, situation: Situation) -> bool:
         """Whether a supply that changes with time is connected."""
-        return any(is_alternating(part) and is_connected(part, situation) for part in self.circuit.parts)
+        return bool(alternating_supplies(self.circuit, situation))
 
     @cached_property
     def repeating(self) -> tuple[Repeating, ...]:
@@ -237,12 +238,11 @@ class Subject:
     def supply_spread(self, situation: Situation) -> float:
         """Relative standard uncertainty of the alternating supplies, to which crests are in proportion."""
         found = [0.0]
-        for part in self.circuit.parts:
-            if is_alternating(part) and is_connected(part, situation):
-                value = settings_of(part, situation.settings.get(part.reference)).get("voltage", 0.0)
-                spread = part.spreads.get("voltage")
-                if spread is not None and value:
-                    found.append(spread.standard(value) / abs(value))
+        for part in alternating_supplies(self.circuit, situation):
+            value = settings_of(part, situation.settings.get(part.reference)).get("voltage", 0.0)
+            spread = part.spreads.get("voltage")
+            if spread is not None and value:
+                found.append(spread.standard(value) / abs(value))
         return max(found)
 
 
@@ -314,6 +314,23 @@ def follows_pattern(part: Part, situation: Situation) -> bool:
 def is_connected(part: Part, situation: Situation) -> bool:
     """Whether a supply drives the circuit in the situation."""
     return settings_of(part, situation.settings.get(part.reference)).get("connected", 1.0) > 0.0
+
+
+def alternating_supplies(circuit: Circuit, situation: Situation) -> tuple[Part, ...]:
+    """Supplies that drive a circuit with something that changes with time.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+        In which supplies may be disconnected.
+
+    Returns
+    -------
+    tuple of Part
+        In the order of the circuit.
+    """
+    return tuple(part for part in circuit.parts if is_alternating(part) and is_connected(part, situation))
 
 
 def is_unpluggable(part: Part) -> bool:

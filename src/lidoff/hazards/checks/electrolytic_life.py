@@ -65,7 +65,7 @@ def _ripple(subject: Subject, part: Part) -> tuple[float, str]:
     for repeating in subject.repeating:
         if repeating.waveforms is not None:
             told = figures(repeating.waveforms.times, _current(part.reference, repeating.waveforms))
-            found.append((float(np.sqrt(max(told.rms**2 - told.average**2, 0.0))), repeating.situation.name))
+            found.append((told.alternating, repeating.situation.name))
     return max(found)
 
 

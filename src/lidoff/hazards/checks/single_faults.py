@@ -12,7 +12,7 @@ from lidoff.hazards.fault_effect import FaultEffect
 from lidoff.hazards.joins import dangerous_nets
 from lidoff.hazards.limits import FROM_MEMORY
 from lidoff.hazards.single_faults import blind_situations
-from lidoff.hazards.subject import Subject, is_alternating, is_connected
+from lidoff.hazards.subject import Subject, alternating_supplies
 from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity, format_quantity
 
@@ -205,9 +205,7 @@ def _blind(subject: Subject, blind: Sequence[str]) -> Iterator[Hazard]:
     fed: dict[tuple[str, ...], list[str]] = {}
     for name in blind:
         situation = subject.situations[name]
-        feeding = [
-            one for one in subject.circuit.parts if is_alternating(one) and is_connected(one, situation)
-        ]
+        feeding = alternating_supplies(subject.circuit, situation)
         live = any(mains & set(one.pins.values()) for one in feeding)
         fed.setdefault(() if live else tuple(one.reference for one in feeding), []).append(name)
     for supplies, names in fed.items():

@@ -30,6 +30,7 @@ from lidoff.board.features import FEATURE_COUNT, even_light, pixel_features
 from lidoff.board.fringes import settled_fringes
 from lidoff.board.guess import FirstGuess, first_guess
 from lidoff.board.holes import RoundSpot
+from lidoff.board.land_blur import without_land_blur
 from lidoff.board.package import PlacedPart
 from lidoff.board.pixel_model import classify, learn
 from lidoff.board.placed import placed_classes, print_beside_lands, with_placed
@@ -279,6 +280,9 @@ def copper_of_prepared(
     )
     probability, closed = with_placed(probability, prepared.placed)
     probability = settled_by_colour(probability, even, scale)
+    probability = without_land_blur(
+        probability, even, prepared.parts, prepared.side, scale, detail=prepared.detail
+    )
     held = prepared.placed == CLASSES.index(BARE)
     edges = settled_edges(
         probability,

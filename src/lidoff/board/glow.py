@@ -12,9 +12,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Glow", "glow_of"]
+__all__ = ["HUE", "Glow", "glow_of", "light_of"]
 
-_HUE = 0.25  # least sine of the angle between the two steps of colour from which on they are told apart
+HUE = 0.25  # least sine of the angle between the two steps of colour from which on they are told apart
 _MOST = 0.9  # share of light from beside beyond which nothing of the pixel's own is left
 
 Plane = NDArray[np.float32]
@@ -59,12 +59,12 @@ def glow_of(even: Plane, high: Plane, low: Plane, bright: Plane, near: NDArray[n
     share = np.zeros(near.shape, np.float32)
     told = np.zeros(near.shape, bool)
     without = even.copy()
-    ground = _light(low[near])
-    copper, other, seen = (_light(part[near]) - ground for part in (high, bright, even))
+    ground = light_of(low[near])
+    copper, other, seen = (light_of(part[near]) - ground for part in (high, bright, even))
     a, b, c = (np.sum(one * two, axis=1) for one, two in ((copper, copper), (copper, other), (other, other)))
     along_copper, along_other = np.sum(seen * copper, axis=1), np.sum(seen * other, axis=1)
     rest = a * c - b * b
-    apart = rest > _HUE**2 * np.maximum(a * c, 1e-12)
+    apart = rest > HUE**2 * np.maximum(a * c, 1e-12)
     found = np.where(apart, (a * along_other - b * along_copper) / np.where(apart, rest, 1.0), 0.0)
     found = np.clip(found, 0.0, 1.0)
     share[near], told[near] = found, apart
@@ -75,7 +75,7 @@ def glow_of(even: Plane, high: Plane, low: Plane, bright: Plane, near: NDArray[n
     return Glow(share=share, without=without, told=told)
 
 
-def _light(values: Plane) -> NDArray[np.float64]:
+def light_of(values: Plane) -> NDArray[np.float64]:
     """Light 0…1 of sRGB values 0…255, after IEC 61966-2-1."""
     unit = np.clip(values.astype(np.float64), 0.0, None) / 255.0
     return np.where(unit <= 0.04045, unit / 12.92, ((unit + 0.055) / 1.055) ** 2.4)

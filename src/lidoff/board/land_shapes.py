@@ -20,7 +20,15 @@ from lidoff.board.package import PlacedPart
 from lidoff.board.rims import across, half_places
 from lidoff.board.scatter import scatter_of
 
-__all__ = ["LaidLand", "depth_in_lands", "free_rims", "laid_lands", "with_laid_lands"]
+__all__ = [
+    "LaidLand",
+    "depth_in_lands",
+    "free_rims",
+    "goes_on",
+    "laid_lands",
+    "land_as_placed",
+    "with_laid_lands",
+]
 
 _REACH = (
     0.18  # how far from its pattern a rim is looked for [mm]; clicks and patterns are off by about 0.12 mm
@@ -226,6 +234,24 @@ def free_rims(lands: Sequence[LaidLand], spoilt: NDArray[np.bool_]) -> tuple[Pla
     return places[free], facing[free]
 
 
+def land_as_placed(pad: Pad, px_per_mm: float) -> LaidLand:
+    """A placed land as its pattern has it.
+
+    Parameters
+    ----------
+    pad : Pad
+        Placed.
+    px_per_mm : float
+        Raster.
+
+    Returns
+    -------
+    LaidLand
+        Not yet laid onto any rim.
+    """
+    return _moved(pad, np.zeros(3), np.zeros(2), np.zeros(2), px_per_mm)
+
+
 def _moved(pad: Pad, shift: Places, growth: Places, middle: Places, px_per_mm: float) -> LaidLand:
     centre = np.array(pad.at) * px_per_mm - 0.5
     off = centre - middle
@@ -281,6 +307,31 @@ def depth_in_lands(
     return depth
 
 
+def goes_on(copper: Plane, depth: Plane, reach: float) -> Plane:
+    """Least share of copper from each place outwards, up to so far from a land.
+
+    Parameters
+    ----------
+    copper : ndarray of shape (H, W)
+        Share of copper.
+    depth : ndarray of shape (H, W)
+        From `depth_in_lands`, told at least one pixel farther than `reach`.
+    reach : float
+        How far from its land copper has to go on [pixels].
+
+    Returns
+    -------
+    ndarray of shape (H, W)
+        The share itself beyond the reach.
+    """
+    x, y = outwards(0.5 + depth / (2.0 * reach + 2.0))
+    least = copper
+    for step in np.arange(1.0, reach + 1.0, dtype=np.float32):
+        farther = taken(copper, step * x, step * y)
+        least = np.where(depth - step > -reach - 1.0, np.minimum(least, farther), least)
+    return least
+
+
 def with_laid_lands(
     probability: Plane, share: Plane, depth: Plane, near: NDArray[np.bool_], *, fringe: float = 0.0
 ) -> Plane:
@@ -310,11 +361,7 @@ def with_laid_lands(
     metal = np.clip(depth + 0.5, 0.0, 1.0)
     if fringe > 0.0:
         copper = probability[..., covered] + probability[..., bare]
-        x, y = outwards(depth)
-        least = copper
-        for step in np.arange(1.0, fringe + 1.0, dtype=np.float32):
-            farther = taken(copper, step * x, step * y)
-            least = np.where(depth - step > -fringe - 1.0, np.minimum(least, farther), least)
+        least = goes_on(copper, depth, fringe)
         outside = near & (depth <= 0.0) & (depth > -fringe)
         every = sum(probability[outside, index] for index in (bare, covered, laminate, legend))
         settled[outside, covered] = every * least[outside]

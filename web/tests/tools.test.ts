@@ -53,6 +53,21 @@ describe("places of the hand become edits", () => {
       first_mm: [1, 2],
       second_mm: [3, 2],
     }));
+  it("a hole is set as wide as was understood, and none where nothing was", () => {
+    expect(after("hole", [[1, 2]]).edit).toEqual({
+      kind: "hole",
+      board: "main",
+      at_mm: [1, 2],
+      diameter_mm: 0.9,
+      plated: true,
+    });
+    expect(after("hole", [[1, 2]], { ...grip, diameter_mm: null })).toEqual({
+      ...EMPTY,
+      refused: "Nothing was set. Say first how wide the hole is, such as 0.8 mm; then click its middle.",
+    });
+  });
+  it("a line of a brush whose width was not understood is no stroke", () =>
+    expect(strokeEdit([[1, 2]], { ...grip, width_mm: null })).toBeNull());
   it("a click is not taken before part and body are named, and says so", () => {
     expect(after("place", [[1, 2]], { ...grip, reference: "", body: null })).toEqual({
       points: [],

@@ -48,6 +48,7 @@ from lidoff.board.copper import (
     without_copper,
 )
 from lidoff.board.distances import Distance, clearance, counted_grooves, creepage
+from lidoff.board.drilled import with_hole
 from lidoff.board.follow import Followed, follow_copper, way_along
 from lidoff.board.frame import BACK, FRONT, SIDES, Registration
 from lidoff.board.generator import FINISHES, BoardPhotos, Camera, Truth, View, photo_of_side, render_photos
@@ -312,6 +313,7 @@ __all__ = [
     "way_along",
     "with_changes",
     "with_hand",
+    "with_hole",
     "with_parts",
     "with_strokes",
     "without_copper",

@@ -6,7 +6,6 @@ does not name stays.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
@@ -14,6 +13,7 @@ from typing import Any, TypeVar
 
 from lidoff.board.beeps import Beep
 from lidoff.board.classes import Stroke
+from lidoff.board.drilled import check_diameter, is_same_hole
 from lidoff.board.frame import BACK, FRONT, SIDES
 from lidoff.board.layout import Hole, Place
 from lidoff.board.nets import Wire
@@ -25,7 +25,6 @@ from lidoff.errors import DossierError, LidoffError
 __all__ = ["ByHand", "Ruler", "SideMarks", "by_hand_from_dict", "with_hand"]
 
 Made = TypeVar("Made")
-_NEAR = 0.3  # a hole set by hand takes the place of a found one this near [mm]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,7 +148,7 @@ def with_hand(board: Board, by_hand: ByHand) -> Board:
             *(
                 hole
                 for hole in board.holes
-                if all(math.dist(hole.at, stated.at) > _NEAR for stated in by_hand.holes)
+                if not any(is_same_hole(hole, stated) for stated in by_hand.holes)
             ),
             *by_hand.holes,
         ),
@@ -236,6 +235,11 @@ def by_hand_from_dict(data: object) -> ByHand:
             reader.fault(
                 f"{reference} is placed {references.count(reference)} times", "parts", "place each part once"
             )
+    for number, hole in enumerate(found.holes):
+        if any(is_same_hole(hole, other) for other in found.holes[:number]):
+            reader.fault(
+                "a hole at a place that has one already", f"holes, {number + 1}", "state each hole once"
+            )
     if reader.faults:
         raise DossierError("what was decided by hand cannot be read", faults=reader.faults)
     return found
@@ -321,8 +325,7 @@ def _made(reader: PlainReader, where: str, make: Callable[[], Made]) -> Made | N
 def _hole(reader: PlainReader, data: object, where: str) -> Hole:
     row = reader.table(data, where, ("at_mm", "diameter_mm", "plated", "filled"))
     diameter = reader.number(row, "diameter_mm", where)
-    if not 0.05 <= diameter <= 100.0:
-        reader.fault(f"a hole of {diameter:g} mm", where, "give its diameter in millimetres, 0.05 to 100")
+    _made(reader, where, lambda: check_diameter(diameter))
     return Hole(
         at=reader.place(row.get("at_mm"), where),
         diameter=diameter,

@@ -155,16 +155,12 @@ def edited_board(board: Board, edit: OfBoard) -> Board:
             )
         return replace(board, parts=tuple(part for part in board.parts if part.reference != edit.reference))
     if isinstance(edit, PutHole):
-        from lidoff.board import Hole
+        from lidoff.board import Hole, with_hole
 
-        if not 0.05 <= edit.diameter_mm <= 100.0:
-            raise ImpossibleValue(
-                f"a hole of {edit.diameter_mm:g} mm", remedy="give its diameter in millimetres, 0.05 to 100"
-            )
         hole = Hole(
             at=edit.at_mm, diameter=edit.diameter_mm, plated=edit.plated, filled=edit.filled, sure=1.0
         )
-        return replace(board, holes=(*board.holes, hole))
+        return with_hole(board, hole)
     if isinstance(edit, DropHole):
         return replace(board, holes=_without(board.holes, edit.number, "hole"))
     if isinstance(edit, Beep):

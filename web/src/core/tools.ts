@@ -18,12 +18,13 @@ export interface Grip {
   readonly board: string;
   readonly side: Side;
   readonly says: string;
-  readonly width_mm: number;
+  /** Of the brush and of the hole; none while what was typed is not understood. */
+  readonly width_mm: number | null;
   readonly reference: string;
   readonly body: PackageTold | null;
   /** The part of that reference, where it lies on the board already. */
   readonly placed: PlacedTold | null;
-  readonly diameter_mm: number;
+  readonly diameter_mm: number | null;
   readonly plated: boolean;
   readonly size_mm: Point | null;
 }
@@ -89,17 +90,11 @@ export function pointed(tool: ToolName, points: readonly Point[], at: Point, gri
         },
       };
     }
-    case "hole":
-      return {
-        ...EMPTY,
-        edit: {
-          kind: "hole",
-          board: grip.board,
-          at_mm: at,
-          diameter_mm: grip.diameter_mm,
-          plated: grip.plated,
-        },
-      };
+    case "hole": {
+      const { board, diameter_mm, plated } = grip;
+      if (diameter_mm === null) return EMPTY;
+      return { ...EMPTY, edit: { kind: "hole", board, at_mm: at, diameter_mm, plated } };
+    }
     case "fit":
       return { ...EMPTY, points: now, edit: fitEdit(now, grip) };
     case "look":
@@ -120,16 +115,21 @@ export function pointed(tool: ToolName, points: readonly Point[], at: Point, gri
 export function stillToSay(tool: ToolName, grip: Grip): string {
   if (tool === "fit" && !grip.size_mm)
     return "Tell the board's width and height first; they give the photo its scale.";
+  if (tool === "hole" && grip.diameter_mm === null)
+    return "Say first how wide the hole is, such as 0.8 mm; then click its middle.";
+  if (tool === "paint" && grip.width_mm === null)
+    return "Say first how wide the brush is, such as 0.4 mm; then draw.";
   if (tool !== "place") return "";
   if (!grip.reference)
     return `Say first which part it is${grip.body ? "" : ", and in which body"}; then click two of its pads.`;
   return grip.body ? "" : `Say first in which body ${grip.reference} comes; then click two of its pads.`;
 }
 
-/** A stroke from a line drawn by hand or by points; nothing without a point. */
+/** A stroke from a line drawn by hand or by points; nothing without a point, or without a width. */
 export function strokeEdit(line: readonly Point[], grip: Grip): Edit | null {
-  if (!line.length) return null;
-  const points_mm = simplified(line, Math.max(0.02, grip.width_mm / 12)).map(([x, y]): Point => [
+  const { width_mm } = grip;
+  if (!line.length || width_mm === null) return null;
+  const points_mm = simplified(line, Math.max(0.02, width_mm / 12)).map(([x, y]): Point => [
     toMicrometre(x),
     toMicrometre(y),
   ]);
@@ -139,7 +139,7 @@ export function strokeEdit(line: readonly Point[], grip: Grip): Edit | null {
     side: grip.side,
     says: grip.says,
     points_mm,
-    width_mm: grip.width_mm,
+    width_mm,
   };
 }
 

@@ -34,14 +34,17 @@ class Tracing {
   /** What is in view [mm], once the picture rests. */
   seen = $state.raw<Window | null>(null);
   says = $state("covered copper");
-  width_mm = $state(0.4);
+  /** Lengths as they were typed, and as they were understood [mm]. */
+  width = $state("0.4 mm");
+  width_mm = $state<number | null>(0.4);
   reference = $state("");
   package = $state("");
   /** Why the last click was not taken, or what a part's new place means. */
   refused = $state("");
   /** Title of the change that moved a part, as long as it can be put back from here. */
   moved = $state("");
-  diameter_mm = $state(0.8);
+  diameter = $state("0.8 mm");
+  diameter_mm = $state<number | null>(0.8);
   plated = $state(true);
   /** Whether strokes were drawn here that no tracing has made use of yet. */
   unused = $state(false);

@@ -330,6 +330,48 @@ def test_a_photo_sent_twice_is_told_once() -> None:
             "a hole of 0 mm",
         ),
         (
+            PutHole(board="main", at_mm=(1, 1), diameter_mm=math.nan, plated=True),
+            ImpossibleValue,
+            "a hole of nan mm",
+        ),
+        (
+            PutHole(board="main", at_mm=(10, 10), diameter_mm=60.0, plated=True),
+            ImpossibleValue,
+            "a hole of 60 mm in a board of",
+        ),
+        (
+            PutHole(board="main", at_mm=(-5, 10), diameter_mm=1.0, plated=True),
+            ImpossibleValue,
+            "a hole at -5.0 mm, 10.0 mm, beside the board",
+        ),
+        *(
+            (
+                Place(
+                    board="main",
+                    reference=odd,
+                    package="0805",
+                    side="front",
+                    first_mm=(3, 3),
+                    second_mm=(5, 3),
+                ),
+                ImpossibleValue,
+                says,
+            )
+            for odd, says in (
+                ("R.9", "'R.9' cannot be a reference: '.' stands in it"),
+                ("R 9", "'R 9' cannot be a reference: a blank stands in it"),
+                ('R9"<b>x</b>', "cannot be a reference: '\"' stands in it"),
+                ("R9\N{LIZARD}", "cannot be a reference"),
+                ("R" * 60, "it has 60 letters, and 24 are the most"),
+                ("", "a part without a reference"),
+            )
+        ),
+        (
+            Add(path=("parts", "R.9"), value={"kind": "resistor", "pins": {"1": "a", "2": "b"}}),
+            ImpossibleValue,
+            "'R.9' cannot be a reference",
+        ),
+        (
             Beep(board="main", first="R1.1", second="R1.1", joined=True),
             ImpossibleValue,
             "both probes stood on R1.1",

@@ -5,6 +5,7 @@ This room knows circuits and their equations. It knows nothing of photos, files 
 
 from lidoff.circuit.article import with_article
 from lidoff.circuit.check import WiringFault, check_circuit, check_pins
+from lidoff.circuit.designator import check_reference
 from lidoff.circuit.fault import (
     Fault,
     all_faults,
@@ -104,6 +105,7 @@ __all__ = [
     "can_be_left_out",
     "check_circuit",
     "check_pins",
+    "check_reference",
     "corner_frequencies",
     "drift",
     "figures",

@@ -140,11 +140,14 @@ def edited_board(board: Board, edit: OfBoard) -> Board:
         return _with_wires(board, edit)
     if isinstance(edit, Place):
         from lidoff.board import place_part
+        from lidoff.circuit import check_reference
 
+        others = [part for part in board.parts if part.reference != edit.reference]
+        if len(others) == len(board.parts):  # one that lies here already can be moved, whatever it is called
+            check_reference(edit.reference)
         placed = place_part(
             edit.package, reference=edit.reference, side=edit.side, first=edit.first_mm, second=edit.second_mm
         )
-        others = [part for part in board.parts if part.reference != edit.reference]
         return replace(board, parts=(*others, placed))
     if isinstance(edit, Unplace):
         if edit.reference not in {part.reference for part in board.parts}:

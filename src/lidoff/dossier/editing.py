@@ -141,11 +141,12 @@ def _done(texts: dict[str, str], edit: Edit) -> tuple[Path, ...]:
             raise UnknownName(
                 f"{edit.file!r} is no file of edits", name=edit.file, known=["dossier", "boards/NAME"]
             )
+        if file == FILE_NAME:
+            _check_new_part(texts, operation)
         _operate(texts, file, operation)
         if isinstance(operation, RemoveAt) and file == FILE_NAME and operation.path[:1] == ("parts",):
             _unpin_removed(texts)
-        place = operation.path[:-1] if isinstance(operation, MoveAt) else operation.path
-        return ((edit.file, *_named(place)),)
+        return ((edit.file, *_changed_place(file, operation)),)
     if isinstance(edit, Rename):
         return _rename(texts, edit)
     if isinstance(edit, (Pin, Unpin)):
@@ -161,6 +162,17 @@ def _done(texts: dict[str, str], edit: Edit) -> tuple[Path, ...]:
     board = edited_board(_board(texts, edit), edit)
     texts[board_file(edit.board)] = board_text(board)
     return ((f"boards/{edit.board}", *_place_on_board(edit)),)
+
+
+def _check_new_part(texts: Mapping[str, str], operation: Operation) -> None:
+    """Refuse a new part whose name cannot be a reference; parts that are there stay whatever they are called."""
+    if not isinstance(operation, (AddAt, SetAt)) or len(operation.path) != 2 or operation.path[0] != "parts":
+        return
+    from lidoff.circuit import check_reference
+
+    rows, reference = _document(texts).get("parts", {}), str(operation.path[1])
+    if not isinstance(rows, Mapping) or reference not in rows:
+        check_reference(reference)
 
 
 def _board(texts: Mapping[str, str], edit: OfBoard) -> Board:

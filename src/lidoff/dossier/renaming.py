@@ -132,10 +132,10 @@ def renaming(document: Mapping[str, object], edit: Rename) -> tuple[Operation, .
     """
     if not edit.to.strip() or edit.to != edit.to.strip():
         raise ImpossibleValue(f"{edit.to!r} cannot be a name", remedy="give a name without blanks around it")
-    if edit.what == "part" and "." in edit.to:
-        raise ImpossibleValue(
-            f"{edit.to!r} cannot be a reference", remedy="a dot parts a reference from its pin"
-        )
+    if edit.what == "part":
+        from lidoff.circuit import check_reference
+
+        check_reference(edit.to)
     operations: list[Operation] = []
     if edit.what == "net":
         _check_net(nets_of_document(document), edit)

@@ -82,6 +82,43 @@ def test_a_request_is_known_again_after_a_restart(tmp_path: Path) -> None:
         assert 2 == desk.revision
 
 
+RANGES = ("instruments", "meter", "ranges")
+
+
+def of_range(number: int, field: str, value: str) -> Set:
+    """Edit that fills one field of a range of the meter."""
+    return Set(path=(*RANGES, number, field), value=value)
+
+
+def test_two_fields_of_one_range_can_be_filled_at_once(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        desk.edit(of_range(0, "resolution", "1 mV"), base=0, id="a", page="p")
+        desk.edit(of_range(0, "up_to", "6 V"), base=0, id="b", page="q")
+        told = tomllib.loads(desk.documents["dossier.toml"])["instruments"]["meter"]["ranges"][0]
+    assert ("1 mV", "6 V") == (told["resolution"], told["up_to"])
+
+
+def test_a_field_of_a_range_is_not_filled_where_ranges_have_shifted_since(tmp_path: Path) -> None:
+    more = {"measures": "resistance", "accuracy": "±1 %"}
+    with desk_in(tmp_path) as desk:
+        desk.edit(Add(path=(*RANGES, -1), value=more), base=0, id="a", page="p")
+        desk.edit(Add(path=(*RANGES, -1), value={**more, "up_to": "6 kΩ"}), base=1, id="", page="p")
+        desk.edit(Remove(path=(*RANGES, 1)), base=2, id="b", page="p")
+        with pytest.raises(EditRefused, match="meanwhile another page or program changed the same"):
+            desk.edit(of_range(1, "up_to", "60 kΩ"), base=2, id="c", page="p")
+        with pytest.raises(EditRefused, match="meanwhile"):
+            desk.edit(Remove(path=(*RANGES, 1)), base=2, id="d", page="p")
+
+
+def test_a_page_can_say_the_same_again_before_it_has_heard_of_the_first(tmp_path: Path) -> None:
+    with desk_in(tmp_path) as desk:
+        desk.edit(titled("lan"), base=0, id="a", page="p")
+        desk.edit(titled("lantern"), base=0, id="b", page="p")
+        assert "lantern" == title_on_disk(tmp_path)
+        with pytest.raises(EditRefused, match="meanwhile another page or program changed the same"):
+            desk.edit(titled("lamp"), base=0, id="c", page="q")
+
+
 STEPS = st.lists(st.sampled_from(("edit", "undo", "redo", "restart")), min_size=1, max_size=14)
 
 

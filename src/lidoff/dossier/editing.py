@@ -231,10 +231,18 @@ def _spot_text(spot: tuple[float, float]) -> str:
     return f"{spot[0]:g} {spot[1]:g}"
 
 
-def _named(path: Path) -> Path:
-    """Path up to the first list: positions shift, so a list is touched as a whole."""
-    first = next((n for n, key in enumerate(path) if isinstance(key, int)), len(path))
-    return path[:first]
+def _changed_place(file: str, operation: Operation) -> Path:
+    """Place that an edit of plain data touches.
+
+    What shifts the positions in a list touches the list, and so all in it; what only says something of an entry touches just
+    that, so that two fields of one entry can be filled at once. In a board's file other edits shift positions as well, so that
+    a list is touched as a whole.
+    """
+    path = operation.path
+    if file != FILE_NAME:
+        return path[: next((n for n, key in enumerate(path) if isinstance(key, int)), len(path))]
+    shifts = not isinstance(operation, SetAt) and isinstance(path[-1], int)
+    return path[:-1] if shifts or isinstance(operation, MoveAt) else path
 
 
 def _operation(edit: Set | Add | Remove | Move) -> Operation:

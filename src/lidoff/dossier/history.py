@@ -68,7 +68,7 @@ class History:
         """Changes after a revision, oldest first."""
         return tuple(self._entries[revision:])
 
-    def check_base(self, base: int, touches: Sequence[Path]) -> None:
+    def check_base(self, base: int, touches: Sequence[Path], *, says_again: str = "") -> None:
         """Refuse an edit that rests on a state in which its places looked otherwise.
 
         Parameters
@@ -77,6 +77,9 @@ class History:
             Revision that whoever asks has seen.
         touches : sequence of tuple of str or int
             Places that the edit changes.
+        says_again : str, optional
+            Page whose own word on just these places the edit may replace: whoever types on while an answer is awaited has seen
+            what was typed before.
 
         Raises
         ------
@@ -89,6 +92,8 @@ class History:
                 remedy="reload the page",
             )
         for entry in self.since(base):
+            if says_again and entry.page == says_again and tuple(entry.touches) == tuple(touches):
+                continue
             for other in entry.touches:
                 if any(overlap(one, other) for one in touches):
                     raise EditRefused(

@@ -57,8 +57,15 @@ def test_a_teardown_goes_from_box_to_report(empty_server: Server, opened: Opens,
     form.get_by_label("Title").fill("hand-held meter")
     form.get_by_role("button", name="Add the instrument").click()
     page.get_by_role("button", name="Add a range").click()
-    page.get_by_label("Full scale").fill("6 V")
+    form = page.get_by_role("form", name="Add a range")
+    form.get_by_label("Measures").select_option("voltage dc")
+    form.get_by_label("Full scale").fill("6 V")
+    # Nothing is made up in place of the line of the data sheet.
+    expect(form.get_by_role("button", name="Add the range")).to_be_disabled()
+    form.get_by_label("Accuracy").fill("±(0.8 % + 2)")
+    form.get_by_role("button", name="Add the range").click()
     kept(empty_server, 'up_to = "6 V"')
+    kept(empty_server, 'accuracy = "±(0.8 % + 2)"')
 
     page.get_by_role("button", name="Write down a claim").click()
     form = page.get_by_role("form", name="Write down a claim")

@@ -132,6 +132,8 @@ def test_strokes_beeps_holes_and_parts_change_what_is_told(tmp_path: Path) -> No
         after = board(server)
         assert 4 == after["revision"]
         assert "R6" not in {part["reference"] for part in after["parts"]}  # type: ignore[attr-defined]
+        # The cut is obeyed at once; a part that is gone leaves copper that was found with it.
+        assert ([], ["parts"]) == (before["changed"], after["changed"])
         assert len(after["holes"]) == len(before["holes"]) + 1  # type: ignore[arg-type]
         wrong = after["contradictions"][0]  # type: ignore[index]
         assert probe["first"] in wrong["what"]

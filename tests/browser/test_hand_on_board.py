@@ -108,7 +108,7 @@ def test_strokes_cuts_and_bridges_go_where_the_mouse_drew_them(
             )
     page.screenshot(path=pictures / "board-strokes.png")
     # What was said has not been used yet, and the page says how.
-    expect(page.get_by_text("Your strokes count once copper is found again.")).to_be_visible()
+    expect(page.get_by_text("Your strokes hold where they lie;")).to_be_visible()
     page.get_by_role("button", name="Take it back").click()
     wait_for(lambda: len(strokes_on_disk(night_light, "front")) == before + 2, "taking the bridge back")
 

@@ -19,6 +19,9 @@ from lidoff.dossier import (
     save_board,
     trace_dossier,
 )
+from lidoff.dossier.board_findings import board_findings
+from lidoff.dossier.editing import apply
+from lidoff.dossier.edits import Unplace
 from lidoff.errors import DossierError, LidoffError, PhotoRefused, UnknownName
 from tests.board.build import night_lamp_layout
 
@@ -172,6 +175,19 @@ def test_a_beep_that_the_copper_does_not_bear_out_is_told() -> None:
     found = [one for one in analyse(dossier).findings if one.name == "beep contradicts board"]
     assert len(found) == 1
     assert "joined by continuity beep, and the traced copper says otherwise" in found[0].what
+
+
+def test_copper_that_was_found_before_parts_were_placed_is_told() -> None:
+    texts = {"dossier.toml": HEAD + parts_of_layout(), "boards/lamp.json": PERFECT}
+    moved = apply(texts, Unplace(board="lamp", reference=LAYOUT.bodies[0].reference)).documents
+    for state, count in ((texts, 0), (moved, 1)):
+        dossier = dossier_from_text(
+            state["dossier.toml"], boards={"boards/lamp.json": state["boards/lamp.json"]}
+        )
+        found = [one for one in board_findings(dossier) if one.name == "copper to be found again"]
+        assert count == len(found)
+    assert "before parts were placed, moved or taken off: until it is found again" in found[0].what
+    assert "lidoff trace DIR --board lamp" in found[0].remedy
 
 
 def test_a_distance_without_figures_is_measured_on_the_board() -> None:

@@ -3,6 +3,7 @@ import type { PackageTold, PlacedTold, Point } from "../src/api/types";
 import {
   EMPTY,
   fitEdit,
+  foundBefore,
   type Grip,
   type Held,
   instruction,
@@ -214,4 +215,14 @@ describe("laying a photo on the board", () => {
 it("a stroke without a point is none", () => {
   expect(strokeEdit([], grip)).toBeNull();
   expect(strokeEdit([[1, 1]], grip)).toMatchObject({ kind: "stroke", says: "cut", points_mm: [[1, 1]] });
+});
+
+describe("copper that is to be found again", () => {
+  it("says nothing as long as nothing has changed", () => expect(foundBefore([])).toBe(""));
+  it("says what has changed, the photos first", () => {
+    expect(foundBefore(["strokes", "photos"])).toMatch(
+      /^The photo .* since copper was found\. Your strokes hold/,
+    );
+    expect(foundBefore(["parts"])).toContain("pads may hang together that do not");
+  });
 });

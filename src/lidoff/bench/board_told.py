@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
+from pydantic import Field
+
 from lidoff.bench.models import Closed
 from lidoff.bench.pictures import levels_of, raster_of
 from lidoff.bench.trouble import Trouble
@@ -123,7 +125,11 @@ class ContradictionTold(Closed):
 
 
 class BoardTold(Closed):
-    """One board at one revision."""
+    """One board at one revision.
+
+    `changed` tells of what is not as it was when copper was found (``photos``, ``parts``, ``strokes``), `warnings` what that
+    tracing could not settle.
+    """
 
     board: str
     revision: int
@@ -137,6 +143,8 @@ class BoardTold(Closed):
     nets: list[NetOnBoard]
     contradictions: list[ContradictionTold]
     doubts: list[str]
+    changed: list[str] = Field(default_factory=list)
+    warnings: list[str] = Field(default_factory=list)
     problem: Trouble | None = None
 
 
@@ -228,7 +236,7 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
     BoardTold
         With all that stands in its file.
     """
-    from lidoff.board import contradictions, doubtful_joins
+    from lidoff.board import changed_since_found, contradictions, doubtful_joins
 
     board, names = traced.board, nets_on(dossier, traced)
     pieces = {piece: names[net.name] for net in traced.nets.nets for piece in net.pieces}
@@ -278,6 +286,10 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
         nets=[NetOnBoard(name=name, pins=sorted(found)) for name, found in sorted(on_board.items())],
         contradictions=wrong,
         doubts=doubts,
+        changed=list(changed_since_found(board)),
+        warnings=[]
+        if board.copper_found is None
+        else [*board.copper_found.doubts, *board.copper_found.coarse],
     )
 
 

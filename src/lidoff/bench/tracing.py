@@ -31,15 +31,15 @@ def trace(tell: Teller, texts: Mapping[str, str], folder: Path, name: str, afres
     Returns
     -------
     dict
-        ``board`` as plain data, and ``doubts`` in words: about what was decided by hand, and photos too coarse for the tracks.
+        ``board`` as plain data.
 
     Raises
     ------
     DossierError, UnknownName, ImpossibleValue, PhotoRefused
         As for `lidoff.dossier.board_work.traced_of`.
     """
-    from lidoff.board import board_to_dict, coarse_photos
+    from lidoff.board import board_to_dict
     from lidoff.dossier.board_work import traced_of
 
     tracing = traced_of(dossier_of(texts), folder, name, afresh=afresh, progress=tell)
-    return {"board": board_to_dict(tracing.board), "doubts": [*tracing.doubts, *coarse_photos(tracing.board)]}
+    return {"board": board_to_dict(tracing.board)}

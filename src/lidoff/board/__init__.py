@@ -47,6 +47,7 @@ from lidoff.board.copper import (
     with_strokes,
     without_copper,
 )
+from lidoff.board.copper_found import CopperFound, changed_since_found, with_found
 from lidoff.board.distances import Distance, clearance, counted_grooves, creepage
 from lidoff.board.drilled import with_hole
 from lidoff.board.follow import Followed, follow_copper, way_along
@@ -165,6 +166,7 @@ __all__ = [
     "ClickSpan",
     "Contradiction",
     "Copper",
+    "CopperFound",
     "Distance",
     "Explanation",
     "FirstGuess",
@@ -227,6 +229,7 @@ __all__ = [
     "board_nets",
     "board_to_dict",
     "by_hand_from_dict",
+    "changed_since_found",
     "check_layout",
     "check_photo_file",
     "check_scale",
@@ -312,6 +315,7 @@ __all__ = [
     "track_part",
     "way_along",
     "with_changes",
+    "with_found",
     "with_hand",
     "with_hole",
     "with_parts",

@@ -5,6 +5,7 @@ Lengths are millimetres, rounded to a micrometre; unknown keys are faults.
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from types import MappingProxyType
 from typing import Any
 
@@ -12,6 +13,7 @@ import numpy as np
 
 from lidoff.board.beeps import Beep
 from lidoff.board.classes import Stroke
+from lidoff.board.copper_found import SORTS, CopperFound
 from lidoff.board.frame import Registration
 from lidoff.board.islands import Island, Join
 from lidoff.board.layout import Hole, Pad, Place
@@ -87,6 +89,10 @@ def _side_dict(side: TracedSide) -> dict[str, Any]:
     }
 
 
+def _found_dict(found: CopperFound) -> dict[str, Any]:
+    return {**asdict(found), "doubts": list(found.doubts), "coarse": list(found.coarse)}
+
+
 def board_to_dict(board: Board) -> dict[str, Any]:
     """Board as plain data, ready for JSON; lengths in millimetres."""
     return {
@@ -126,6 +132,7 @@ def board_to_dict(board: Board) -> dict[str, Any]:
             for beep in board.beeps
         ],
         "net_names": dict(sorted(board.net_names.items())),
+        **({} if board.copper_found is None else {"copper_found": _found_dict(board.copper_found)}),
     }
 
 
@@ -141,6 +148,7 @@ _BOARD_KEYS = [
     "wires",
     "beeps",
     "net_names",
+    "copper_found",
 ]
 
 
@@ -198,6 +206,7 @@ def board_from_dict(data: object) -> Board:
             for n, item in enumerate(reader.rows(table.get("beeps", []), "beeps"))
         ),
     }
+    board["copper_found"] = _read_found(reader, table.get("copper_found"))
     names = table.get("net_names", {})
     if not isinstance(names, dict) or not all(isinstance(value, str) for value in names.values()):
         reader.fault("net_names is no table of texts", "net_names", 'give "R1.1" = "vcc" and the like')
@@ -313,6 +322,18 @@ def _read_registration(reader: PlainReader, data: object, where: str) -> Registr
         uncertainty_mm=reader.number(table, "uncertainty_mm", where, 0.0),
         scale_uncertainty=reader.number(table, "scale_uncertainty", where, 0.0),
     )
+
+
+def _read_found(reader: PlainReader, data: object) -> CopperFound | None:
+    if data is None:
+        return None
+    where = "copper_found"
+    table = reader.table(data, where, (*SORTS, "doubts", "coarse"))
+    marks = {sort: reader.text(table, sort, where, "") for sort in SORTS}
+    doubts, coarse = (
+        tuple(str(one) for one in reader.rows(table.get(key, []), where)) for key in ("doubts", "coarse")
+    )
+    return CopperFound(**marks, doubts=doubts, coarse=coarse)
 
 
 def _read_hole(reader: PlainReader, data: object, where: str) -> Hole:

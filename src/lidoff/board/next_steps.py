@@ -45,7 +45,7 @@ def next_steps(board: Board, *, probes: int = 4) -> tuple[str, ...]:
             f"nothing doubtful explains {beep.first} and {beep.second}: look for a wire, a break or a misread pin"
             for beep in explained.unexplained
         ]
-    lines += coarse_photos(board)
+    lines += coarse_photos(board) if board.copper_found is None else board.copper_found.coarse
     lines += [line for side in board.sides if (line := _shown_alone(side))]
     places = {pad.pin: pad.at for part in board.parts for pad in part.pads if pad.pin}
     probed = {frozenset((beep.first, beep.second)) for beep in board.beeps}

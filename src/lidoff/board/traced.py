@@ -10,6 +10,7 @@ import numpy as np
 
 from lidoff.board.beeps import Beep
 from lidoff.board.classes import Stroke
+from lidoff.board.copper_found import CopperFound
 from lidoff.board.frame import SIDES, Registration
 from lidoff.board.islands import Island, Join, Pieces
 from lidoff.board.layout import Hole, Layout, Place
@@ -95,6 +96,8 @@ class Board:
         What the continuity beeper said.
     net_names : mapping of str to str
         Names given to nets.
+    copper_found : CopperFound, optional
+        What its copper was found with; None where that is not known.
     """
 
     name: str
@@ -107,6 +110,7 @@ class Board:
     wires: tuple[Wire, ...] = ()
     beeps: tuple[Beep, ...] = ()
     net_names: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    copper_found: CopperFound | None = None
 
     @property
     def size(self) -> tuple[float, float]:

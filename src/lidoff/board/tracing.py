@@ -14,7 +14,9 @@ from numpy.typing import NDArray
 
 from lidoff.board.align import Alignment
 from lidoff.board.by_hand import ByHand, with_hand
+from lidoff.board.coarse_photos import coarse_photos
 from lidoff.board.copper import Copper, PreparedSide, copper_of_prepared, prepare_side, without_copper
+from lidoff.board.copper_found import copper_found
 from lidoff.board.frame import BACK, FRONT, SIDES, Registration
 from lidoff.board.holes import RoundSpot, find_round_spots
 from lidoff.board.islands import Pieces, pieces_of
@@ -211,6 +213,8 @@ def trace_board(
     )
     if find_holes:
         board = replace(board, holes=_holes(board, steps))
+    found = copper_found(board, doubts=registered.doubts, coarse=coarse_photos(board))
+    board = replace(board, copper_found=found)
     return Tracing(
         board=board,
         steps=steps,

@@ -33,11 +33,10 @@ if TYPE_CHECKING:
 
 __all__ = ["OfBoard", "check_outline", "edited_board", "new_board"]
 
-OfBoard = (
+SaidOfBoard = (
     ShowSide
     | Register
     | OutlineBoard
-    | Traced
     | Stroke
     | Unstroke
     | Place
@@ -50,6 +49,7 @@ OfBoard = (
     | Unwire
     | NameNet
 )
+OfBoard = SaidOfBoard | Traced
 T = TypeVar("T")
 LARGEST = 2000.0
 """Longest edge of a board [mm]: above it a unit was mistaken."""
@@ -129,10 +129,14 @@ def edited_board(board: Board, edit: OfBoard) -> Board:
     ImpossibleValue, UnknownName
         The edit names what is not there or cannot be.
     """
+    from lidoff.board import with_found
+
+    return _traced(board, edit) if isinstance(edit, Traced) else with_found(_edited(board, edit), board)
+
+
+def _edited(board: Board, edit: SaidOfBoard) -> Board:
     if isinstance(edit, (ShowSide, Register, Stroke, Unstroke)):
         return _with_side(board, edit)
-    if isinstance(edit, Traced):
-        return _traced(board, edit)
     if isinstance(edit, OutlineBoard):
         check_outline(edit.outline_mm)
         return replace(board, outline=tuple(edit.outline_mm))

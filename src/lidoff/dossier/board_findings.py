@@ -8,6 +8,7 @@ from dataclasses import replace
 from lidoff.board import Board as TracedBoard
 from lidoff.board import Distance as BoardDistance
 from lidoff.board import (
+    changed_since_found,
     contradictions,
     doubtful_joins,
     least_changes,
@@ -39,8 +40,32 @@ def board_findings(dossier: Dossier) -> tuple[Finding, ...]:
         for one in merged_parts(dossier.parts, dossier.traced)[1]
     ]
     for board in dossier.traced:
-        found += _beep_findings(board)
+        found += [*_outdated(board), *_beep_findings(board)]
     return tuple(found)
+
+
+_CHANGED = {
+    "photos": "its photos or its outline were laid anew",
+    "parts": "parts were placed, moved or taken off",
+    "strokes": "strokes were drawn or taken away",
+}
+
+
+def _outdated(board: TracedBoard) -> list[Finding]:
+    """Copper that was found before something was said that it is found with."""
+    changed = changed_since_found(board)
+    if not changed:
+        return []
+    return [
+        Finding(
+            name="copper to be found again",
+            title=f"Board {board.name}: copper is to be found again",
+            severity="caution",
+            what=f"Copper was found before {' and '.join(_CHANGED[sort] for sort in changed)}: "
+            "until it is found again, nets may hang together that do not.",
+            remedy=f"find it again on the workbench, or with lidoff trace DIR --board {board.name}",
+        )
+    ]
 
 
 def _place(one: Disagreement) -> str:

@@ -1379,12 +1379,17 @@ export interface components {
         /**
          * BoardTold
          * @description One board at one revision.
+         *
+         *     `changed` tells of what is not as it was when copper was found (``photos``, ``parts``, ``strokes``), `warnings` what that
+         *     tracing could not settle.
          */
         readonly BoardTold: {
             /** Beeps */
             readonly beeps: readonly components["schemas"]["BeepTold"][];
             /** Board */
             readonly board: string;
+            /** Changed */
+            readonly changed?: readonly string[];
             /** Contradictions */
             readonly contradictions: readonly components["schemas"]["ContradictionTold"][];
             /** Doubts */
@@ -1410,6 +1415,8 @@ export interface components {
                 number,
                 number
             ] | null;
+            /** Warnings */
+            readonly warnings?: readonly string[];
             /** Wires */
             readonly wires: readonly components["schemas"]["WireTold"][];
         };

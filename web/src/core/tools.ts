@@ -220,3 +220,22 @@ export function instruction(tool: ToolName, set: number, body: PackageTold | nul
 export function closedSketch(tool: ToolName, points: readonly Point[]): boolean {
   return (tool === "outline" || tool === "fit") && points.length > 2;
 }
+
+/** Why copper is to be found again, by what has changed since it was found. */
+export function foundBefore(changed: readonly string[]): string {
+  const said = (sort: string, words: string): string => (changed.includes(sort) ? words : "");
+  return [
+    said("photos", "The photo or the outline was laid anew since copper was found."),
+    said(
+      "parts",
+      "Parts were placed, moved or taken off since copper was found: until it is found again, solder and bodies may pass for " +
+        "copper, and pads may hang together that do not.",
+    ),
+    said(
+      "strokes",
+      "Your strokes hold where they lie; what they teach about the rest counts once copper is found again.",
+    ),
+  ]
+    .filter(Boolean)
+    .join(" ");
+}

@@ -1,14 +1,5 @@
 import { readBoard, readPhoto, Refused } from "../api/client";
-import type {
-  BoardTold,
-  Edit,
-  PackageTold,
-  PhotoTold,
-  PlacedTold,
-  Point,
-  Side,
-  SideTold,
-} from "../api/types";
+import type { BoardTold, PackageTold, PhotoTold, PlacedTold, Point, Side, SideTold } from "../api/types";
 import { Places } from "../core/hits";
 import { isTable, list, rows, text } from "../core/paths";
 import type { Window } from "../core/classes";
@@ -46,8 +37,6 @@ class Tracing {
   diameter = $state("0.8 mm");
   diameter_mm = $state<number | null>(0.8);
   plated = $state(true);
-  /** Whether strokes were drawn here that no tracing has made use of yet. */
-  unused = $state(false);
   #asking: AbortController | undefined;
 
   readonly names = $derived(
@@ -92,7 +81,6 @@ class Tracing {
   choose(name: string): void {
     this.#chosen = name;
     this.told = null;
-    this.unused = false;
     this.take("look");
   }
 
@@ -116,10 +104,6 @@ class Tracing {
     this.points = [];
     this.refused = "";
     this.moved = "";
-  }
-
-  async stroke(edit: Edit): Promise<void> {
-    if (await dossier.edit(edit)) this.unused = true;
   }
 
   /** Reads the board afresh; an older answer never overtakes a newer one. */

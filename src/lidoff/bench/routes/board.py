@@ -99,7 +99,7 @@ def routes(bench: Bench) -> APIRouter:
         def put_in(found: JsonValue) -> JsonValue:
             assert isinstance(found, dict)
             done = bench.edit(Traced(board=board, value=found["board"]), base=base, id="", page="")
-            return {"revision": done.revision, "doubts": found["doubts"]}
+            return {"revision": done.revision}
 
         arguments = (dict(documents), bench.folder, board, asked.afresh)
         return bench.jobs.start("trace", tracing.trace, *arguments, then=put_in)

@@ -93,12 +93,18 @@ BROKEN = [
     ("notes = [1, 2", "a list is not closed"),
     ("set = { a = 1", "a table between { and } is not closed"),
     ("set = { a = 1, a = 2 }", "a stands twice between { and }"),
+    (
+        "[readings..x]",
+        "a name is missing beside a dot or between the brackets: [readings..x]; write the name there",
+    ),
+    ("[readings.]", "a name is missing beside a dot"),
+    ("[readings.\N{VULGAR FRACTION ONE HALF}]", "a name begins with a sign that names cannot have"),
     ("= 1", "neither key = value nor a"),
     ('path = "c:\\dir"', "a backslash stands in a text"),
 ]
 
 
-@pytest.mark.parametrize(("line", "words"), BROKEN, ids=[words for _, words in BROKEN])
+@pytest.mark.parametrize(("line", "words"), BROKEN, ids=[line for line, _ in BROKEN])
 def test_broken_toml_is_told_in_plain_words_with_its_line(line: str, words: str) -> None:
     message = fault_of(f"# a remark\n{line}")
     assert message.startswith("dossier.toml, line 2: ")

@@ -41,8 +41,15 @@ _WORDS: tuple[tuple[str, str, str], ...] = (
         "close it with the quote it began with",
     ),
     (r"Unescaped '\\' in a string", "a backslash stands in a text", "write it twice, or put the text in single quotes"),
-    (r"Invalid initial character for a key part", "a key is missing or begins strangely", "put such keys in quotes"),
+    (
+        r"Invalid initial character for a key part",
+        "a name begins with a sign that names cannot have",
+        'put such a name in double quotes, as in [readings."½ load"]',
+    ),
 )  # fmt: skip
+
+_NAMELESS = re.compile(r"[^=\"']*(\.\s*\.|\.\s*[]=]|\[\s*[.\]]|^\s*\.).*")
+"""A line in which a name is missing, where the reader says that one begins with a wrong sign."""
 
 
 def broken_text(message: str, text: str, name: str) -> DossierError:
@@ -72,6 +79,12 @@ def broken_text(message: str, text: str, name: str) -> DossierError:
     )
     shown = f": {legible}{'…' if len(content) > 60 else ''}" if content else ""
     where = f"{name}, line {number}"
+    if cause == "Invalid initial character for a key part" and _NAMELESS.fullmatch(content):
+        return DossierError(
+            f"a name is missing beside a dot or between the brackets{shown}",
+            where=where,
+            remedy="write the name there, as in [readings.idle]",
+        )
     for pattern, what, remedy in _WORDS:
         match = re.fullmatch(pattern, cause)
         if match is not None:

@@ -37,9 +37,7 @@ def why_unreadable(found: Documents) -> DossierError | None:
         ``dossier.toml`` is gone, is not TOML or is of a newer format; None where it can be read.
     """
     if FILE_NAME not in found:
-        return DossierError(
-            f"{FILE_NAME} is gone", remedy="put it back, or keep the workbench's own state of it"
-        )
+        return DossierError(f"{FILE_NAME} is gone", remedy="put it back, or keep the workbench's own state")
     try:
         forward(found[FILE_NAME], FILE_NAME)
     except DossierError as error:

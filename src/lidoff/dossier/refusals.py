@@ -27,5 +27,5 @@ def not_taken_in(error: LidoffError) -> EditRefused:
         f"a file was changed by another program and cannot be taken in: {error.what}",
         code="changed_outside",
         where=error.where,
-        remedy="mend it there, or keep the workbench's own state of it",
+        remedy="mend it there, or choose to keep the workbench's own state, which stands above on the page",
     )

@@ -94,6 +94,8 @@ export const sendEdit = (wish: Wish & { readonly edit: Edit }): Promise<Acknowle
 export const sendUndo = (wish: Wish): Promise<Acknowledged> => send("/api/undo", wish);
 export const sendRedo = (wish: Wish): Promise<Acknowledged> => send("/api/redo", wish);
 
+export const sendKeepOwn = (): Promise<State> => send("/api/outside", { keep: "own" });
+
 export type UnderstandAs = "quantity" | "value" | "accuracy" | "marking" | "shown" | "length";
 export const understand = (
   text: string,

@@ -1,4 +1,4 @@
-import { readState, Refused, sendEdit, sendRedo, sendUndo, Unreachable } from "../api/client";
+import { readState, Refused, sendEdit, sendKeepOwn, sendRedo, sendUndo, Unreachable } from "../api/client";
 import type { Acknowledged, Edit, State } from "../api/types";
 import { freshId } from "../core/ids";
 import { Outbox, type Outcome, type Waiting } from "../core/queue";
@@ -89,6 +89,16 @@ class DossierStore {
   async redo(): Promise<void> {
     if (this.state?.history.can_redo)
       await this.#outbox.put({ id: freshId(), base: this.revision, act: "redo" });
+  }
+
+  /** Lets the workbench's own state stand over files that another program changed. */
+  async keepOwn(): Promise<void> {
+    try {
+      this.take(await sendKeepOwn());
+    } catch (error) {
+      if (error instanceof Refused) notices.refused(error.trouble, "the workbench’s own state is kept");
+      else connection.online = false;
+    }
   }
 
   wish(): { id: string; base: number; page: string } {

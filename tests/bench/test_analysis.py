@@ -195,6 +195,12 @@ def test_waveforms_are_told_and_bounded(shared: Running) -> None:
         ({"text": " 28,5 ", "as": "length"}, "28.5 mm"),
         ({"text": "46 cm", "as": "length"}, "460 mm"),
         ({"text": "1.8 in", "as": "length"}, "45.72 mm"),
+        ({"text": "1e3", "as": "length"}, "1 m"),
+        ({"text": "28 ± 0.1", "as": "length"}, "28.00 mm ± 0.10 mm"),
+        ({"text": "0.000 V", "as": "shown", "unit": "V"}, "0 V, last digit 1 mV"),
+        ({"text": "12", "as": "shown"}, "12, a number without a unit"),
+        ({"text": "47R ±5", "as": "value", "kind": "resistor"}, "47 Ω ± 5 Ω"),
+        ({"text": "47R ±5%", "as": "value", "kind": "resistor"}, "47 Ω ± 5 %"),
     ],
 )
 def test_what_is_typed_is_understood_at_once(shared: Running, asked: dict[str, object], said: str) -> None:
@@ -211,14 +217,48 @@ def test_what_is_not_understood_says_why(shared: Running) -> None:
     assert shared.client.post("/api/understand", json=asked).json()["understood"] is False
 
 
-@pytest.mark.parametrize("text", ["thirty", "46 V", "0", "-3 mm", "1 2"])
-def test_what_is_no_length_says_how_one_is_written(shared: Running, text: str) -> None:
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("thirty", "'thirty' does not start with a number"),
+        ("46 V", "'46 V' states voltage [V], but length [m] is expected"),
+        ("0", "'0' is no length above zero"),
+        ("-3 mm", "'-3 mm' is no length above zero"),
+        ("1 2", "'1 2' is no length"),
+    ],
+)
+def test_what_is_no_length_says_how_one_is_written(shared: Running, text: str, why: str) -> None:
     told = shared.client.post("/api/understand", json={"text": text, "as": "length"}).json()
     assert told["understood"] is False
-    assert (
-        f"{text!r} is no length above zero",
-        'write millimetres, such as 42.5, or a number with its unit, such as "4.25 cm"',
-    ) == (told["problem"]["what"], told["problem"]["remedy"])
+    remedy = 'write millimetres, such as 42.5, or with its unit, "4.25 cm"'
+    assert (why, remedy) == (told["problem"]["what"], told["problem"]["remedy"])
+
+
+@pytest.mark.parametrize(
+    ("asked", "why", "remedy"),
+    [
+        ({"as": "shown", "text": "5.02", "unit": "V"}, "'5.02' is a value without unit", "5.02 V"),
+        ({"as": "shown", "text": "5.02 A", "unit": "V"}, "'5.02 A' states current [A]", "give it in V"),
+        (
+            {"as": "value", "text": "47E", "kind": "resistor"},
+            "unknown unit 'E' in '47E'",
+            "write a number in Ω",
+        ),
+        (
+            {"as": "value", "text": "47 Ω 1/4W", "kind": "resistor"},
+            "unknown unit 'Ω 1/4W'",
+            "write a number in Ω, and nothing else behind it",
+        ),
+        ({"as": "value", "text": "abc", "kind": "resistor"}, "does not start with a number", '"4.40 Ω"'),
+    ],
+)
+def test_what_is_not_understood_is_told_in_the_unit_that_is_looked_for(
+    shared: Running, asked: dict[str, object], why: str, remedy: str
+) -> None:
+    told = shared.client.post("/api/understand", json=asked).raise_for_status().json()
+    assert told["understood"] is False
+    assert why in told["problem"]["what"]
+    assert remedy in told["problem"]["remedy"]
 
 
 def test_searches_run_as_jobs_that_can_be_cancelled(tmp_path: Path) -> None:

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { addRow, setText } from "../src/core/edits";
-import { fieldsOf, rowSchema, textFromValues, valuesFromText } from "../src/core/forms";
+import { fieldsOf, mixed, rowSchema, textFromValues, unitOfReading, valuesFromText } from "../src/core/forms";
 import { anchor, at, rows, text } from "../src/core/paths";
 
 const schema = {
@@ -64,4 +64,23 @@ it("finds its way in a document, and nothing where there is nothing", () => {
   expect(rows(document, "readings").map(([name]) => name)).toEqual(["a", "b"]);
   expect(text(document, "readings", "b")).toBe("3");
   expect(anchor(["claims", "power"])).toBe("claims.power");
+});
+
+describe("what a reading is about tells its unit", () => {
+  const unit = (row: Readonly<Record<string, string>>): string | undefined =>
+    unitOfReading((field) => row[field] ?? "");
+  it("by its target", () => {
+    expect(unit({ voltage: "out" })).toBe("V");
+    expect(unit({ current: "R1.1" })).toBe("A");
+    expect(unit({ power: "BT1" })).toBe("W");
+    expect(unit({ power: "BT1", measures: "apparent power" })).toBe("VA");
+    expect(unit({ quantity: "LEDs counted" })).toBeUndefined();
+  });
+  it("and repeats in one line are of one unit", () => {
+    const volts = { understood: true, said: "5.02 V", value: 5.02, unit: "V", meanings: [] };
+    expect(mixed(["5.02 V", "5.03 V"], [volts, volts])).toBeUndefined();
+    expect(mixed(["5.02 V", "5.03 A"], [volts, { ...volts, unit: "A" }])?.problem?.what).toBe(
+      "“5.03 A” is of another unit than “5.02 V”",
+    );
+  });
 });

@@ -12,7 +12,7 @@ from lidoff.errors import LidoffError
 __all__ = ["understood_of"]
 
 MOST_MEANINGS = 12
-_NUMBER = re.compile(r"[0-9]+([.,][0-9]+)?")
+_NUMBERS = re.compile(r"[-+−]?[0-9.,]+([eE][-+−]?[0-9]+)?(\([0-9]+\))?(\s*±\s*[0-9.,]+)?")
 
 
 def understood_of(asked: Understand, today: date) -> Understood:
@@ -43,6 +43,8 @@ def understood_of(asked: Understand, today: date) -> Understood:
             return Understood(understood=True, said=OVER_RANGE)
         if asked.read_as == "length":
             return _length(asked.text)
+        if asked.read_as == "shown":
+            return _shown(asked.text, asked.unit)
         return _quantity(asked.text, asked.unit)
     except LidoffError as error:
         return Understood(understood=False, problem=trouble_of(error))
@@ -62,21 +64,33 @@ def _quantity(text: str, unit: str) -> Understood:
     )
 
 
-def _length(text: str) -> Understood:
-    """A length above zero; a number alone is one of millimetres."""
-    from lidoff.errors import ImpossibleValue
+def _shown(text: str, unit: str) -> Understood:
+    """What a display showed, with the step of its last digit: trailing zeros tell how finely it was read."""
+    from lidoff.quantities import format_quantity, resolution_of
 
-    bare = _NUMBER.fullmatch(text.strip()) is not None
-    found: Understood | None
+    found = _quantity(text, unit)
+    if found.unit == "1":
+        return found.model_copy(update={"said": f"{found.said}, a number without a unit"})
+    if found.uncertainty is not None:
+        return found
+    step = resolution_of(text, unit=unit or None)
+    return found.model_copy(update={"said": f"{found.said}, last digit {format_quantity(step)}"})
+
+
+def _length(text: str) -> Understood:
+    """A length above zero; numbers alone are millimetres."""
+    from lidoff.errors import ImpossibleValue, UnknownName
+
+    remedy = 'write millimetres, such as 42.5, or with its unit, "4.25 cm"'
+    bare = _NUMBERS.fullmatch(text.strip()) is not None
     try:
         found = _quantity(f"{text.strip()} mm" if bare else text, "m")
-    except LidoffError:
-        found = None
-    if found is None or found.value is None or found.value <= 0.0:
-        raise ImpossibleValue(
-            f"{text.strip()!r} is no length above zero",
-            remedy='write millimetres, such as 42.5, or a number with its unit, such as "4.25 cm"',
-        )
+    except UnknownName:
+        raise ImpossibleValue(f"{text.strip()!r} is no length", remedy=remedy) from None
+    except LidoffError as error:
+        raise ImpossibleValue(error.what, remedy=remedy) from None
+    if found.value is None or not found.value > 0.0:
+        raise ImpossibleValue(f"{text.strip()!r} is no length above zero", remedy=remedy)
     return found
 
 
@@ -93,14 +107,20 @@ def _value(text: str, kind: str) -> Understood:
     parameter = told.parameters_of(Part(reference="X", kind=kind, pins={})).get(told.main_value)
     if parameter is None:
         raise ImpossibleValue(f"a {told.title} has no one value", remedy="name which of its values is meant")
-    value, _ = setting_of(text, parameter)
+    value, spread = setting_of(text, parameter)
     if isinstance(value, str):
         return Understood(understood=True, said=value)
     said = format_quantity(Quantity(value, parameter.unit or "1"))
-    _, sign, tolerance = text.partition("±")
+    if spread is not None and "±" in text:
+        width = spread.half_width
+        said += (
+            f" ± {100 * width:.4g} %"
+            if spread.relative
+            else f" ± {format_quantity(Quantity(width, parameter.unit))}"
+        )
     return Understood(
         understood=True,
-        said=f"{said} ± {tolerance.strip()}" if sign else said,
+        said=said,
         value=value,
         unit=parameter.unit,
     )

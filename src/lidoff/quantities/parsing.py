@@ -215,13 +215,14 @@ def _bare(value_text: str, decimal: str | None, original: str) -> bool:
     return found is not None and _written(value_text, decimal, original).unit == ""
 
 
-def _written(text: str, decimal: str | None, original: str) -> _Written:
+def _written(text: str, decimal: str | None, original: str, expected: Unit | None = None) -> _Written:
     """Number and unit text at the start of a text."""
+    example = f"4.40 {'V' if expected is None else expected.symbol}".removesuffix(" 1")
     found = _NUMBER.match(text)
     if found is None:
         raise ImpossibleValue(
             f"{original!r} does not start with a number",
-            remedy='write number and unit, for instance "4.40 V"',
+            remedy=f'write number and unit, for instance "{example}"',
         )
     over, _, under = found["digits"].partition("/")
     digits = _decimal_point(over.replace(" ", ""), decimal, original)
@@ -231,7 +232,7 @@ def _written(text: str, decimal: str | None, original: str) -> _Written:
     if not _ABOUT_UNIT.fullmatch(rest) or rest.startswith("-"):
         raise ImpossibleValue(
             f"{original!r} cannot be read as one number with a unit",
-            remedy='write it like "4.40 V" or "4.40 V ± 0.02 V"',
+            remedy=f'write it like "{example}" or "{example} ± {example.replace("4.40", "0.02")}"',
         )
     power = found["power"] or found["caret"] or found["signed"] or (found["raised"] or "0").translate(_RAISED)
     place = int(power) - len(digits.partition(".")[2])
@@ -299,7 +300,7 @@ def _understood(
     if letters is not None:
         number, place, unit = letters
         return number, place, Spelling(unit, Decimal(1)), None
-    written = _written(text, decimal, original)
+    written = _written(text, decimal, original, expected)
     if not written.unit:
         if expected is None or expected.symbol != "1":
             wanted = expected.symbol if expected is not None else "V"

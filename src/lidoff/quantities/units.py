@@ -189,6 +189,15 @@ def find_spelling(text: str, *, expected: Unit | None = None, within: str = "") 
             remedy="mind capitals: m is milli or metre, M is mega, K is kelvin",
         )
     near = nearest_name(key, _exact())
+    fits = bool(near) and expected is not None and _exact()[near].unit.dimension == expected.dimension
+    if expected is not None and expected.symbol != "1" and not fits:
+        # The other units would lead away from the one that is looked for.
+        raise UnknownName(
+            f"unknown unit {text!r}{place}",
+            name=text,
+            known=[expected.symbol],
+            remedy=f"write a number in {expected.symbol}, and nothing else behind it",
+        )
     raise UnknownName(
         f"unknown unit {text!r}{place}",
         name=text,

@@ -1,4 +1,4 @@
-import type { Json } from "../api/types";
+import type { Json, Understood } from "../api/types";
 import { at, isTable, list, type Table } from "./paths";
 
 /** One thing that may be told in a row, as the published schema of the dossier says it. */
@@ -97,4 +97,21 @@ export function valuesFromText(text: string): string | readonly string[] | null 
 export function textFromValues(value: Json | undefined): string {
   if (Array.isArray(value)) return value.map(String).join("; ");
   return value === undefined || value === null || typeof value === "object" ? "" : String(value);
+}
+
+/** What stands against values in one line that were understood one by one: repeats are of one unit. */
+export function mixed(texts: readonly string[], answers: readonly Understood[]): Understood | undefined {
+  const [first, ...others] = answers;
+  const odd = others.findIndex((answer) => answer.unit !== first?.unit);
+  if (!first || odd < 0) return undefined;
+  const what = `“${texts[odd + 1] ?? ""}” is of another unit than “${texts[0] ?? ""}”`;
+  const remedy = "several values in one line are repeats of one reading; write others down apart";
+  return { ...first, understood: false, problem: { code: "", what, where: "", remedy, faults: [] } };
+}
+
+/** Unit of what a reading is about, as far as its target says it. */
+export function unitOfReading(told: (field: string) => string): string | undefined {
+  const units = { voltage: "V", across: "V", diode: "V", current: "A", power: "W", resistance: "Ω" };
+  const found = Object.entries(units).find(([field]) => told(field).trim());
+  return found && found[0] === "power" && told("measures") === "apparent power" ? "VA" : found?.[1];
 }

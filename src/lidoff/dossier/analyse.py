@@ -52,7 +52,7 @@ from lidoff.hazards import (
     hazard_findings,
     look_for_hazards,
 )
-from lidoff.insight import recognise, stock_of
+from lidoff.insight import recognise, stock_of, watched_of, with_wide_tolerances
 
 __all__ = ["Progress", "analyse"]
 
@@ -109,6 +109,13 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     resting = tuple(one for one in readings if one.name not in followed.names)
     shifts = meter_shifts(circuit, where, resting, instruments)
     powered, uncompared = _compared(solved, resting, shifts)
+    single = solved.results[0].name if len(solved.results) == 1 else ""
+    powered = with_wide_tolerances(
+        circuit,
+        tuple(settled.values()),
+        powered,
+        watched_of(circuit, resting, instruments, single),
+    )
     dead, without, foreseen = compared_without_power(circuit, situations, readings, instruments)
     at_rest = (*powered, *dead)
     comparisons = _in_order(readings, (*at_rest, *followed.comparisons))
@@ -131,7 +138,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     reasoned = understood(
         solved,
         powered,
-        solved.results[0].name if len(solved.results) == 1 else "",
+        single,
         dead,
         foreseen,
         followed.seen,

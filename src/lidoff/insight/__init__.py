@@ -8,6 +8,7 @@ from lidoff.insight.asked import asked_of
 from lidoff.insight.believed import Believed
 from lidoff.insight.block import Beside, Block, Missing, Sum, groups_of, read_among, told_once
 from lidoff.insight.budget import Budget, Step, budget_of, main_budgets
+from lidoff.insight.by_itself import with_wide_tolerances
 from lidoff.insight.candidates import Candidate, is_driven, is_mains
 from lidoff.insight.contrasting import Change, Contrast, contrast, contrast_with_block, tinted_changes
 from lidoff.insight.economy import (
@@ -137,4 +138,5 @@ __all__ = [
     "told_once",
     "unnamed_parts",
     "watched_of",
+    "with_wide_tolerances",
 ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from lidoff.circuit import Circuit, Part, Situation, Solution, predict_spread
 from tests.circuit.kinds.conftest import Row, Solve
 
 V_T = 1.380649e-23 * 298.15 / 1.602176634e-19
@@ -57,9 +58,73 @@ def test_saturation_voltage_follows_ebers_and_moll(solve: Solve) -> None:
     i_b, i_c, forward, reverse = 1e-3, 10e-3, 100.0, 2.0
     base = ("I1", "current_supply", {"plus": "b", "minus": "gnd"}, {"current": i_b})
     collector = ("I2", "current_supply", {"plus": "c", "minus": "gnd"}, {"current": i_c})
-    solution = solve(base, collector, npn(current_gain=forward, reverse_gain=reverse), GROUNDED)
+    bare = npn(current_gain=forward, reverse_gain=reverse, collector_resistance=0.0)
+    solution = solve(base, collector, bare, GROUNDED)
     expected = V_T * np.log((1.0 + reverse + i_c / i_b) / reverse / (1.0 - i_c / i_b / forward))
     assert solution.voltage("c")[0] == pytest.approx(expected, rel=1e-6)
+
+
+def saturated(solve: Solve, **values: float) -> Solution:
+    base = ("I1", "current_supply", {"plus": "b", "minus": "gnd"}, {"current": 5e-3})
+    collector = ("I2", "current_supply", {"plus": "c", "minus": "gnd"}, {"current": 50e-3})
+    return solve(base, collector, npn(**values), GROUNDED)
+
+
+def test_collector_resistance_lies_in_series_with_what_saturation_leaves(solve: Solve) -> None:
+    bare, resistive = saturated(solve, collector_resistance=0.0), saturated(solve, collector_resistance=2.0)
+    assert resistive.voltage("c")[0] - bare.voltage("c")[0] == pytest.approx(0.1, rel=1e-6)
+
+
+def test_transistors_for_more_current_have_less_collector_resistance(solve: Solve) -> None:
+    bare, small, large = (
+        saturated(solve, collector_resistance=0.0),
+        saturated(solve, current_rating=0.1),
+        saturated(solve, current_rating=1.0),
+    )
+    drops = [one.voltage("c")[0] - bare.voltage("c")[0] for one in (small, large)]
+    assert drops == pytest.approx([0.2, 0.02], rel=1e-6)
+
+
+# Typical values at 25 °C of common data sheets (2N3904, BC547, 2N2222), from memory, and what the first of them guarantees.
+@pytest.mark.parametrize(
+    ("i_c", "i_b", "rated", "shown"),
+    [
+        (10e-3, 1e-3, 0.2, 0.07),
+        (50e-3, 5e-3, 0.2, 0.11),
+        (50e-3, 5e-3, 0.2, 0.3),
+        (10e-3, 0.5e-3, 0.1, 0.09),
+        (100e-3, 5e-3, 0.1, 0.2),
+        (150e-3, 15e-3, 0.6, 0.15),
+    ],
+)
+def test_saturation_voltage_of_ordinary_parts_is_no_misfit_where_nobody_told(
+    i_c: float, i_b: float, rated: float, shown: float
+) -> None:
+    told: dict[str, float | str] = {} if rated == 0.2 else {"current_rating": rated}
+    circuit = Circuit(
+        parts=(
+            Part(
+                reference="I1",
+                kind="current_supply",
+                pins={"plus": "b", "minus": "gnd"},
+                values={"current": i_b},
+            ),
+            Part(
+                reference="I2",
+                kind="current_supply",
+                pins={"plus": "c", "minus": "gnd"},
+                values={"current": i_c},
+            ),
+            Part(
+                reference="Q1",
+                kind="npn",
+                pins={"collector": "c", "base": "b", "emitter": "gnd"},
+                values=told,
+            ),
+        )
+    )
+    predicted = predict_spread(circuit, [Situation(name="on")]).of(lambda solution: solution.voltage("c"))
+    assert abs(shown - predicted.value[0]) < 3.0 * predicted.uncertainty[0]
 
 
 def test_pnp_is_the_mirror_image_of_npn(solve: Solve) -> None:

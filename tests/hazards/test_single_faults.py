@@ -312,3 +312,34 @@ def test_the_mains_behind_a_capacitor_are_called_so() -> None:
         "In on the mains feed the circuit through capacitors"
         in cannot_tell(subject(supply, capacitor, load)).what
     )
+
+
+def bare(**values: float) -> Subject:
+    """Transistor whose base gets the whole supply when its resistor is shorted."""
+    return subject(
+        part("V1", "dc_supply", {"plus": "plus", "minus": "gnd"}, voltage=5.0, **values),
+        part("R1", "resistor", {"1": "plus", "2": "base"}, resistance=1000.0, power_rating=0.125),
+        part("R2", "resistor", {"1": "plus", "2": "out"}, resistance=1000.0, power_rating=0.125),
+        part("Q1", "npn", {"collector": "out", "base": "base", "emitter": "gnd"}),
+    )
+
+
+def test_a_supply_without_a_told_limit_gives_what_a_common_one_does() -> None:
+    worst = next(one for one in fault_effects(bare()) if one.title == "R1 shorted")
+    assert worst.ample == (("V1", 3.0),)
+    # 5 V behind 5/3 Ω give at most a quarter of 15 W to anything.
+    assert all(one.load < 15.0 / 4.0 for one in worst.overloads if one.unit == "W")
+    assert {one.reference for one in worst.overloads} == {"Q1"}
+
+
+def test_a_told_resistance_is_taken_at_its_word() -> None:
+    worst = next(one for one in fault_effects(bare(resistance=0.1)) if one.title == "R1 shorted")
+    assert worst.ample == ()
+    (overload,) = (one for one in worst.overloads if one.unit == "W")
+    assert overload.load > 15.0
+
+
+def test_what_a_supply_was_held_to_is_told_with_the_number() -> None:
+    hazard = next(one for one in answers("single faults", bare()) if one.title.startswith("R1 shorted"))
+    assert "V1, of which no limit is told, gives no more than 3.0 A" in hazard.what
+    assert hazard.severity == "note"

@@ -61,6 +61,9 @@ class FaultEffect:
         Nets that a bridge joins; empty for other faults.
     crest : bool
         Whether an alternating supply was taken at its crest, and power as half of what that gives.
+    ample : tuple of (str, float)
+        Supplies that would have had to give more than a common one does, and the current into a short that they were held to
+        [A].
     """
 
     title: str
@@ -73,6 +76,7 @@ class FaultEffect:
     live: tuple[str, ...] = ()
     joins: tuple[str, ...] = ()
     crest: bool = False
+    ample: tuple[tuple[str, float], ...] = ()
 
     @property
     def weight(self) -> float:

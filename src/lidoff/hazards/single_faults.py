@@ -20,15 +20,15 @@ from lidoff.circuit import (
     nets_adrift,
     operating_point,
     over_time,
-    settings_of,
     solve_faults,
 )
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
+from lidoff.hazards.ample_supply import over_ample, with_ample
 from lidoff.hazards.fault_effect import FaultEffect, Overload
-from lidoff.hazards.fuses import fuse_at
+from lidoff.hazards.fault_reach import WORSE, cells_told, fuses_told, live_nets
 from lidoff.hazards.subject import Subject, is_alternating, is_connected
-from lidoff.hazards.watching import Watch, is_cell, is_fuse, watched_loads
+from lidoff.hazards.watching import Watch, watched_loads
 
 __all__ = ["blind_situations", "fault_effects"]
 
@@ -37,7 +37,6 @@ MOST_SITUATIONS = 5
 TOO_LARGE = 6e7  # a single situation beyond that is left to be asked for
 AT_CREST = {"W": 0.5, "A": 0.5**0.5, "V": 1.0}  # mean and effective value of a sine, as shares of the crest
 SEEN = 0.33  # share of a waveform's power that the crest must show for its faults to be believed
-WORSE = 1.1  # an overload counts as an effect where it is so much above that of the whole circuit
 LIVE = 60.0  # [V] steady voltage above which a net is told as live: ES1 of IEC 62368-1:2018, Table 4, from memory
 LIVE_CREST = 42.4  # [V] likewise the crest of an alternating one
 
@@ -62,16 +61,59 @@ def fault_effects(subject: Subject) -> tuple[FaultEffect, ...]:
         return ()
     looks = tuple(look for one in chosen for look in _looks(subject, one))
     try:
-        solution = solve_faults(circuit, faults, situations=tuple(look.solved for look in looks))
+        seen = _seen(subject, faults, looks)
     except LidoffError:
         return ()
-    width = 1 + len(faults)
-    settled = solution.settled.reshape(len(looks), width)
-    watched = [(watch, watch.sizes(solution).reshape(len(looks), width)) for watch in watched_loads(circuit)]
-    seen = _Seen(circuit=circuit, solution=solution, watched=watched, settled=settled, looks=looks)
-    effects = [seen.effect(number, fault, subject.accessible) for number, fault in enumerate(faults)]
+    effects = [
+        _with_ample(subject, seen, fault, seen.effect(number, fault, subject.accessible))
+        for number, fault in enumerate(faults)
+    ]
     effects += _held(subject, looks)
     return tuple(sorted(effects, key=lambda effect: (-effect.weight, effect.title)))
+
+
+def _seen(subject: Subject, faults: Sequence[Fault], looks: Sequence[_Look]) -> _Seen:
+    """Faults solved in every look."""
+    circuit, width = subject.circuit, 1 + len(faults)
+    solution = solve_faults(circuit, faults, situations=tuple(look.solved for look in looks))
+    return _Seen(
+        circuit=circuit,
+        faults=faults,
+        solution=solution,
+        watched=[
+            (watch, watch.sizes(solution).reshape(len(looks), width)) for watch in watched_loads(circuit)
+        ],
+        settled=solution.settled.reshape(len(looks), width),
+        looks=looks,
+    )
+
+
+def _with_ample(subject: Subject, seen: _Seen, fault: Fault, effect: FaultEffect) -> FaultEffect:
+    """Effect with supplies held to what a common one gives, where it takes more and no fuse ends it.
+
+    Only such a fault is solved again: a resistance in every supply would move all that is well within reach.
+    """
+    if not effect.overloads or any("opens" in words or "trips" in words for words in effect.fuses):
+        return effect
+    row = next(
+        row
+        for row, look in enumerate(seen.looks)
+        if (look.situation.name, look.crest) == (effect.situation, effect.crest)
+    )
+    look, first = seen.looks[row], row * seen.settled.shape[1]
+    (sample,) = (first + 1 + place for place, one in enumerate(seen.faults) if one == fault)
+    most = over_ample(subject.circuit, look.solved, seen.solution, sample, first)
+    if not most:
+        return effect
+    held = replace(look, solved=with_ample(subject.circuit, look.solved, most))
+    try:
+        again = _seen(subject, (fault,), (held,))
+    except LidoffError:
+        return effect
+    found = again.effect(0, fault, subject.accessible)
+    if not found.settled:
+        return effect
+    return replace(found, settled=effect.settled, ample=tuple((name, most[name]) for name in sorted(most)))
 
 
 def blind_situations(subject: Subject) -> tuple[str, ...]:
@@ -190,6 +232,7 @@ class _Seen:
     """Solved faults, look by look: arrays of shape (L, 1 + F)."""
 
     circuit: Circuit
+    faults: Sequence[Fault]
     solution: Solution
     watched: Sequence[tuple[Watch, Array]]
     settled: NDArray[np.bool_]
@@ -239,7 +282,7 @@ class _Seen:
             situation=look.situation.name,
             overloads=tuple(sorted(overloads, key=lambda one: -one.share)),
             fuses=tuple(
-                _fuses(
+                fuses_told(
                     self.circuit,
                     self.solution,
                     sample,
@@ -247,8 +290,8 @@ class _Seen:
                     scale=0.5**0.5 if look.crest else 1.0,
                 )
             ),
-            cell=_cells(self.circuit, self.solution, sample, first, fault.reference),
-            live=_live(self.solution, sample, accessible, LIVE_CREST if look.crest else LIVE),
+            cell=cells_told(self.circuit, self.solution, sample, first, fault.reference),
+            live=live_nets(self.solution, sample, accessible, LIVE_CREST if look.crest else LIVE),
             crest=look.crest,
         )
 
@@ -256,41 +299,6 @@ class _Seen:
 def _on_loose_net(solution: Solution, part: Part, sample: int) -> bool:
     (groups,) = nets_adrift(solution.system, solution.table, [sample])
     return any(net in nets for nets in groups for net in part.pins.values())
-
-
-def _fuses(circuit: Circuit, solution: Solution, sample: int, failing: str, *, scale: float) -> Iterator[str]:
-    """What each fuse does; `scale` turns a crest into an effective value."""
-    for part in circuit.parts:
-        if not is_fuse(part) or part.reference == failing:
-            continue
-        numbers = settings_of(part)
-        current = scale * abs(float(solution.current(part.reference)[sample]))
-        what = fuse_at(numbers, current)
-        if what:
-            yield f"{part.reference} {what}"
-
-
-def _cells(circuit: Circuit, solution: Solution, sample: int, whole: int, failing: str) -> str:
-    """What a cell sees beyond its rating; a short of the cell itself is told among the cells."""
-    for part in circuit.parts:
-        if not is_cell(part) or part.reference == failing:
-            continue
-        numbers = settings_of(part)
-        current = float(solution.current(part.reference)[sample])
-        before = float(solution.current(part.reference)[whole])
-        if abs(current) > numbers["current_rating"] and abs(current) > WORSE * abs(before):
-            way = "takes" if current > 0.0 else "gives"
-            share = abs(current) / numbers["current_rating"]
-            return f"{part.reference} {way} {abs(current):.3g} A, {share:.1f} times its rating"
-    return ""
-
-
-def _live(solution: Solution, sample: int, accessible: Sequence[str], limit: float) -> tuple[str, ...]:
-    return tuple(
-        f"{net} at {abs(float(solution.voltage(net)[sample])):.0f} V"
-        for net in accessible
-        if net in solution.system.references and abs(float(solution.voltage(net)[sample])) > limit
-    )
 
 
 def _words(circuit: Circuit, fault: Fault) -> str:

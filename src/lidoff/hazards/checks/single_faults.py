@@ -120,6 +120,10 @@ def _told(effect: FaultEffect, likewise: Sequence[str]) -> Hazard:
                 if effect.crest
                 else ()
             ),
+            *(
+                f"{name}, of which no limit is told, gives {format_quantity(Quantity(amperes, 'A'), digits=2)} into a short"
+                for name, amperes in effect.ample
+            ),
         ),
         parts=tuple(dict.fromkeys(parts)),
         situations=(effect.situation,) if effect.situation else (),
@@ -154,6 +158,11 @@ def _what(effect: FaultEffect) -> str:
     if len(effect.overloads) > 3:
         parts.append(f"{len(effect.overloads) - 3} more parts are over a rating")
     parts.append(listed(effect.fuses) if effect.fuses else "no fuse opens")
+    if effect.ample:
+        parts.append(
+            f"counted is that {listed([name for name, _ in effect.ample])}, of which no limit is told, gives no more than "
+            + listed([format_quantity(Quantity(amperes, "A"), digits=2) for _, amperes in effect.ample])
+        )
     return f"With {effect.title} in {titled(effect.situation)}: {'; '.join(parts)}."
 
 

@@ -167,3 +167,27 @@ def test_a_file_that_goes_away_while_it_is_read_is_no_fault_of_ours(
         answer = server.client.get("/api/logs/gone.csv")
         assert (507, "output_refused") == (answer.status_code, answer.json()["code"])
         assert str(gone) == answer.json()["where"]
+
+
+NAMED = '\n[logs.run]\nfile = "logs/run.csv"\nunits = { Strom = "mA" }\n'
+
+
+def test_a_log_that_the_dossier_names_tells_its_sums_and_offers_readings(tmp_path: Path) -> None:
+    with running(tmp_path, lamp_text(more=NAMED)) as server:
+        put(server, "logs/run.csv", b"Zeit;Strom\n0;77,1\n1;77,0\n2;OL\n3;76,9\n10;76,8\n")
+        told = server.client.get("/api/logs/run.csv").json()
+        assert told["entry"] == "run"
+        assert any("Strom: " in one and "Ah" in one for one in told["sums"])
+        (offer,) = told["offers"]
+        assert offer["name"] == "run_charge"
+        assert offer["row"]["from_log"] == {"log": "run", "take": "charge", "channels": ["Strom"]}
+        words = " ".join(told["remarks"])
+        for about in ("Gap: line", "Overload: line 4", "Time unit"):
+            assert about in words
+
+
+def test_a_log_that_no_entry_names_offers_nothing_yet(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        put(server, "logs/run.csv", LOG.encode())
+        told = server.client.get("/api/logs/run.csv").json()
+        assert ("", []) == (told["entry"], told["offers"])

@@ -32,7 +32,7 @@ from lidoff.dossier.entries import (
 )
 from lidoff.dossier.formats import NEWEST
 from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE, dossier_from_text, load_dossier
-from lidoff.dossier.log_readings import log_summaries
+from lidoff.dossier.log_readings import log_summaries, readings_offered
 from lidoff.dossier.logs import LOGS_FOLDER
 from lidoff.dossier.migrating import Migrated
 from lidoff.dossier.opening import migrate_folder
@@ -101,6 +101,7 @@ __all__ = [
     "next_readings_of",
     "part_of",
     "proposals_json",
+    "readings_offered",
     "save_board",
     "save_dossier",
     "situations_of",

@@ -21,7 +21,7 @@ from lidoff.evidence import (
     summary_of,
 )
 
-__all__ = ["log_findings", "log_summaries", "measured_readings", "verify_logs"]
+__all__ = ["log_findings", "log_summaries", "measured_readings", "readings_offered", "verify_logs"]
 
 GRAVE = ("gap", "overload", "time runs back", "time unread")
 """Remarks on a log that a report may not leave out."""
@@ -208,4 +208,41 @@ def log_summaries(entries: Sequence[LogEntry], instruments: Sequence[Instrument]
         clock = known.get(logged.instrument)
         timed = clock is not None and any(one.measures == "time" for one in clock.ranges)
         found[name] = summary_of(logged.log, instruments=used, clock=clock if timed else None)
+    return found
+
+
+def readings_offered(name: str, summary: LogSummary) -> Mapping[str, Mapping[str, object]]:
+    """Rows of readings that take a log's charge, energy and first run.
+
+    Parameters
+    ----------
+    name : str
+        Of the log in the dossier.
+    summary : LogSummary
+        The log at a glance.
+
+    Returns
+    -------
+    mapping of str to mapping
+        By a name for the reading, each as ``dossier.toml`` holds it.
+    """
+    found: dict[str, Mapping[str, object]] = {}
+    ended = any(one.stretch.ended for one in summary.runs)
+    for one in summary.sums:
+        take = "charge" if one.integral.quantity.unit == "Ah" else "energy"
+        ends = {"ends": f"{summary.ran_by} stops"} if ended else {}
+        found[f"{name}_{take}"] = {
+            "quantity": take,
+            "from_log": {"log": name, "take": take, "channels": list(one.channels), **ends},
+        }
+    if ended:
+        found[f"{name}_time"] = {
+            "quantity": "run time",
+            "from_log": {
+                "log": name,
+                "take": "duration",
+                "starts": f"{summary.ran_by} runs",
+                "ends": f"{summary.ran_by} stops",
+            },
+        }
     return found

@@ -419,7 +419,7 @@ export interface paths {
         };
         /**
          * Log
-         * @description Tell a log's channels over time.
+         * @description Tell a log's channels over time, its sums, and the readings that it offers.
          */
         readonly get: operations["log"];
         readonly put?: never;
@@ -2020,17 +2020,42 @@ export interface components {
             readonly values: readonly (number | null)[];
         };
         /**
+         * LogOffer
+         * @description A reading that a log of the dossier offers: a name for it, what it is in words, and its row.
+         */
+        readonly LogOffer: {
+            /** Name */
+            readonly name: string;
+            /** Row */
+            readonly row: {
+                readonly [key: string]: unknown;
+            };
+            /** Title */
+            readonly title: string;
+        };
+        /**
          * LogTold
          * @description One log, thinned for drawing; the time [s] is the first column.
+         *
+         *     `entry` is its name in the dossier, empty where none names it; `sums` tell charge, energy and runs with what they take for
+         *     granted, `remarks` how the file was read.
          */
         readonly LogTold: {
             /** Columns */
             readonly columns: readonly components["schemas"]["LogColumn"][];
+            /** Entry */
+            readonly entry: string;
+            /** Offers */
+            readonly offers: readonly components["schemas"]["LogOffer"][];
             readonly problem?: components["schemas"]["Trouble"] | null;
             /** Remarks */
             readonly remarks: readonly string[];
             /** Rows */
             readonly rows: number;
+            /** Spans */
+            readonly spans: string;
+            /** Sums */
+            readonly sums: readonly string[];
         };
         /**
          * Meaning

@@ -20,6 +20,7 @@ export type NamedThing =
   | "situation"
   | "claim"
   | "board"
+  | "log"
   | "wire"
   | "trial"
   | "distance"
@@ -321,7 +322,8 @@ export type CircuitAnswer = With<Told["CircuitTold"], { blocks: readonly Circuit
 export type WhatIfClaims = Told["WhatIfClaims"];
 export type WhatIfAnswer = Told["WhatIfAnswer"];
 export type WaveformAnswer = Told["WaveformAnswer"];
-export type LogTold = Told["LogTold"];
+export type LogOffer = With<Told["LogOffer"], { row: { readonly [key: string]: Json } }>;
+export type LogTold = With<Told["LogTold"], { offers: readonly LogOffer[] }>;
 export type Understood = Told["Understood"];
 export type KindTold = Told["KindWord"];
 export type Vocabulary = Told["Vocabulary"];

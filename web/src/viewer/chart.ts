@@ -1,5 +1,6 @@
 import uPlot from "uplot";
 import "uplot/dist/uPlot.min.css";
+import { lonely, marks, STEPS } from "../core/axes";
 import { colourOf } from "./colours";
 
 export interface Line {
@@ -35,13 +36,22 @@ export function chart(
       height: 260,
       scales: { x: { time: false }, ...Object.fromEntries(units.map((unit) => [unit || "plain", {}])) },
       axes: [
-        { ...axis, label: xTitle },
+        {
+          ...axis,
+          label: xTitle,
+          incrs: [...STEPS],
+          values: (_: uPlot, splits: number[], __: number, ___: number, step: number) =>
+            marks(splits, step, ""),
+        },
         ...units.map((unit, number) => ({
           ...axis,
           scale: unit || "plain",
-          label: unit,
+          incrs: [...STEPS],
+          values: (_: uPlot, splits: number[], __: number, ___: number, step: number) =>
+            marks(splits, step, unit),
           side: (number % 2 ? 1 : 3) as 1 | 3,
-          size: 64,
+          size: (_: uPlot, values: string[] | null) =>
+            16 + 8 * Math.max(4, ...(values ?? []).map((value) => value.length)),
           grid: number ? { show: false } : axis.grid,
         })),
       ],
@@ -53,7 +63,11 @@ export function chart(
           stroke: colour(TONES[number % TONES.length] ?? "--ink"),
           width: 1.6,
           dash: [...(DASHES[Math.floor(number / TONES.length + number) % DASHES.length] ?? [])],
-          points: { show: false },
+          points: {
+            show: true,
+            size: 6,
+            filter: (_: uPlot, place: number) => lonely(lines[place - 1]?.values ?? []),
+          },
         })),
       ],
       cursor: { drag: { x: true, y: false } },

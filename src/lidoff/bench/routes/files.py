@@ -16,6 +16,7 @@ from lidoff.bench.log_told import LogTold, log_told
 from lidoff.bench.models import Acknowledged, Closed
 from lidoff.bench.pictures import TILE
 from lidoff.dossier.edits import Attach
+from lidoff.dossier.faults import read_documents
 from lidoff.errors import ImpossibleValue
 
 __all__ = ["routes"]
@@ -109,7 +110,9 @@ def routes(bench: Bench) -> APIRouter:
 
     @router.get("/logs/{name}")
     def log(name: str, points: Annotated[int, Query(ge=2, le=5000)] = 2000) -> LogTold:
-        """Tell a log's channels over time."""
-        return log_told(file_inside(bench.folder, f"logs/{name}").read_bytes(), points)
+        """Tell a log's channels over time, its sums, and the readings that it offers."""
+        path = f"logs/{name}"
+        content = file_inside(bench.folder, path).read_bytes()
+        return log_told(content, points, path=path, dossier=read_documents(bench.desk.documents).dossier)
 
     return router

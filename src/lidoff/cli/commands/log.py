@@ -147,7 +147,7 @@ def _pairs(texts: Sequence[str], option: str) -> Mapping[str, str]:
 
 def _entry_text(name: str, file: Path, summary: LogSummary, arguments: Namespace) -> str:
     """Tables of the dossier that take the log's charge, energy and first run as readings."""
-    from lidoff.dossier import LOGS_FOLDER, toml_text
+    from lidoff.dossier import LOGS_FOLDER, readings_offered, toml_text
 
     told = {
         "file": f"{LOGS_FOLDER}/{file.name}",
@@ -158,26 +158,8 @@ def _entry_text(name: str, file: Path, summary: LogSummary, arguments: Namespace
         "decimal": arguments.decimal,
         "separator": arguments.separator,
     }
-    readings: dict[str, object] = {}
-    ended = any(one.stretch.ended for one in summary.runs)
-    for one in summary.sums:
-        take = "charge" if one.integral.quantity.unit == "Ah" else "energy"
-        ends = {"ends": f"{summary.ran_by} stops"} if ended else {}
-        readings[f"{name}_{take}"] = {
-            "quantity": take,
-            "from_log": {"log": name, "take": take, "channels": list(one.channels), **ends},
-        }
-    if ended:
-        readings[f"{name}_time"] = {
-            "quantity": "run time",
-            "from_log": {
-                "log": name,
-                "take": "duration",
-                "starts": f"{summary.ran_by} runs",
-                "ends": f"{summary.ran_by} stops",
-            },
-        }
     entry = {key: value for key, value in told.items() if value}
+    readings = {key: dict(row) for key, row in readings_offered(name, summary).items()}
     return toml_text({"logs": {name: entry}, "readings": readings}).rstrip()
 
 

@@ -178,6 +178,20 @@ def test_a_net_behind_an_open_switch_is_undetermined() -> None:
     assert closed.voltage("b")[0] == pytest.approx(5.0)
 
 
+def test_what_a_branch_that_ends_nowhere_carries_lies_below_the_leakage() -> None:
+    found = operating_point(
+        circuit(
+            supply("V1", "rail", 5.0),
+            resistor("R1", "rail", "anode", 330.0),
+            led("LED1", "anode", "end"),
+            resistor("R2", "rail", "gnd", 1e9),
+        )
+    ).at(0)
+    assert abs(found.current("LED1")) < found.leakage < 1e-10
+    assert abs(found.current("R1")) < found.leakage
+    assert found.current("R2") > found.leakage
+
+
 def test_a_floating_gate_is_undetermined() -> None:
     made = circuit(
         supply("V", "a", 5.0),

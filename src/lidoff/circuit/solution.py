@@ -17,9 +17,13 @@ from lidoff.circuit.path import has_path, path_of
 from lidoff.circuit.solve.assemble import System, Table
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.homotopy import Settled
+from lidoff.circuit.solve.newton import LEAST_CONDUCTANCE
 from lidoff.errors import NetsUnsettled, UnknownName
 
 __all__ = ["OperatingPoint", "Solution"]
+
+SEVERAL_NODES = 5.0
+"""Nodes of a branch that ends nowhere, whose least conductances together pass for a current in it; our choice."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -122,6 +126,15 @@ class Solution:
         first, _ = path_of(self.circuit.part(reference))
         return self.pin_current(reference, first)
 
+    def leakage(self) -> Array:
+        """Current that may be the solver's own, shape (B,) [A]: what its least conductances take, a few nodes together.
+
+        A branch that ends nowhere carries nothing; what it is solved to carry lies below this.
+        """
+        highest = np.max([np.abs(self.voltage(net)) for net in self.circuit.nets], axis=0, initial=0.0)
+        leaking: Array = SEVERAL_NODES * LEAST_CONDUCTANCE * highest
+        return leaking
+
     def power(self, reference: str) -> Array:
         """Electrical power that the part takes up, shape (B,) [W]; negative where it delivers."""
         part = self.circuit.part(reference)
@@ -220,6 +233,11 @@ class OperatingPoint:
     def current(self, reference: str) -> float:
         """Current along the part's main path [A]."""
         return float(self.solution.current(reference)[self.sample])
+
+    @property
+    def leakage(self) -> float:
+        """Current below which it may be the solver's own [A]."""
+        return float(self.solution.leakage()[self.sample])
 
     def pin_current(self, reference: str, pin: str) -> float:
         """Current from the net into the pin [A]."""

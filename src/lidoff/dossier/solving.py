@@ -162,7 +162,8 @@ class _Told:
     def situation(self, situation: Situation, index: int) -> SolvedSituation:
         loose = self.spreading.solution.undetermined[index]
         replaced = replaced_at_rest(self.circuit, situation).nets
-        parts = {part.reference: self.part(part, index, loose) for part in self.circuit.parts}
+        leakage = float(self.spreading.solution.leakage()[index])
+        parts = {part.reference: self.part(part, index, loose, leakage) for part in self.circuit.parts}
         return SolvedSituation(
             situation=situation,
             nets={
@@ -180,19 +181,25 @@ class _Told:
             },
         )
 
-    def part(self, part: Part, index: int, loose: frozenset[str]) -> PartState:
+    def part(self, part: Part, index: int, loose: frozenset[str], leakage: float) -> PartState:
         voltage = current = None
         if part.reference in self.currents:
-            current = spread_quantity(self.currents[part.reference], index, "A")
+            current = _above(spread_quantity(self.currents[part.reference], index, "A"), leakage)
             if not loose.intersection(part.pins.values()) and not bridges_islands(
                 self.spreading.solution, part.reference
             ):
                 voltage = spread_quantity(self.voltages[part.reference], index, "V")
+        highest = max((abs(float(one.value[index])) for one in self.nets.values()), default=0.0)
         return PartState(
             voltage=voltage,
             current=current,
-            power=spread_quantity(self.powers[part.reference], index, "W"),
+            power=_above(spread_quantity(self.powers[part.reference], index, "W"), leakage * highest),
         )
+
+
+def _above(quantity: Quantity, least: float) -> Quantity:
+    """Quantity, or nought where it may be what the solver's least conductances take."""
+    return Quantity(0.0, quantity.unit) if abs(quantity.value) <= least else quantity
 
 
 def _turned(quantity: Quantity) -> Quantity:

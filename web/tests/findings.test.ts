@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import type { CircuitAnswer, CircuitBlock, Comparison, Finding, Hazard } from "../src/api/types";
 import { gathered } from "../src/core/blocks";
-import { busiest, grouped, hazardsInOrder, misfits } from "../src/core/findings";
+import { busiest, grouped, hazardsInOrder, misfits, openInWords } from "../src/core/findings";
 import { proposalsOf } from "../src/core/proposals";
 import { litBy } from "../src/core/selection";
 
@@ -28,6 +28,12 @@ it("the gravest findings come first, decided ones only where asked for", () => {
     ["note", ["a"]],
     ["odd", ["d"]],
   ]);
+});
+
+it("tells open findings, and that nothing is known while nothing is worked out", () => {
+  expect(openInWords([finding("a", "note"), finding("b", "fault", "accepted")])).toBe("one finding open");
+  expect(openInWords([])).toBe("no findings open");
+  expect(openInWords(null)).toBe("not known yet");
 });
 
 it("the worst misfit comes first, and what agrees not at all", () => {

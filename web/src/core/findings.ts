@@ -1,4 +1,5 @@
 import type { Comparison, Finding, Hazard, SituationResult } from "../api/types";
+import { counted } from "./format";
 
 /** The gravest first, as the analysis tells them. */
 export const SEVERITIES = ["fault", "caution", "note"] as const;
@@ -64,4 +65,11 @@ export function busiest(situations: { readonly [name: string]: SituationResult }
     if (told.solved && given > most) [found, most] = [name, given];
   }
   return found;
+}
+
+/** How many findings are open, in words; null while nothing is worked out, which is not the same as none. */
+export function openInWords(findings: readonly Finding[] | null): string {
+  if (findings === null) return "not known yet";
+  const open = findings.filter((finding) => standingOf(finding) === "open").length;
+  return `${counted(open, "finding")} open`;
 }

@@ -277,6 +277,29 @@ def test_searches_run_as_jobs_that_can_be_cancelled(tmp_path: Path) -> None:
         assert 404 == server.client.get("/api/jobs/job-99").status_code
 
 
+def test_a_drawing_that_grew_by_edits_is_laid_out_afresh_when_asked_for(tmp_path: Path) -> None:
+    with running(tmp_path) as server:
+        server.client.get("/api/schematic.svg").raise_for_status()
+        # A capacitor by itself looks for a place beside all else; joined afterwards, it stays there.
+        for name, net in (("C1", "usb_5v"), ("R9", "usb_5v"), ("C2", "gnd")):
+            kind = "resistor" if name == "R9" else "capacitor"
+            value = {
+                "kind": kind,
+                "value": "1 kΩ" if name == "R9" else "1 µF",
+                "pins": {"1": net, "2": "gnd"},
+            }
+            server.edit({"kind": "add", "path": ["parts", name], "value": value}).raise_for_status()
+            server.client.get("/api/schematic.svg?wait=60000").raise_for_status()
+        assert 204 == server.client.post("/api/schematic/afresh").status_code
+        laid_out = server.client.get("/api/schematic.svg?wait=60000").text
+        quick = server.bench.live.quick(60.0)
+        assert quick is not None
+        assert quick.circuit is not None
+        assert quick.earlier == {}
+    with running(tmp_path) as again:
+        assert laid_out == again.client.get("/api/schematic.svg?wait=60000").text
+
+
 def test_a_part_placed_by_hand_stays_there_and_blocks_are_tinted(tmp_path: Path) -> None:
     with running(tmp_path) as server:
         free = server.client.get("/api/schematic.svg").text

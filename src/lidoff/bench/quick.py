@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from lidoff.dossier import Dossier, SolvedFigures
     from lidoff.schematic import Drawing, DrawingOptions, Group
 
-__all__ = ["Looks", "Quick", "View", "drawn", "quick_json", "quick_of", "svg_of"]
+__all__ = ["Looks", "Quick", "View", "drawn", "lay_out_afresh", "quick_json", "quick_of", "svg_of"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,8 +57,8 @@ class Quick:
         Why there is no circuit.
     drawings : dict of Looks to Drawing
         One drawing of each layout made so far, whosever numbers stand in it; filled as they are asked for.
-    earlier : mapping of Looks to Drawing
-        Those of the state before, so that things stay where they stood.
+    earlier : dict of Looks to Drawing
+        Those of the state before, so that things stay where they stood; emptied when a person wants a new layout.
     texts : dict of View to str
         Drawings made so far, as SVG.
     asked : dict of View to None
@@ -75,7 +75,7 @@ class Quick:
     unsolved: Mapping[str, LidoffError]
     problem: LidoffError | None
     drawings: dict[Looks, Drawing] = field(default_factory=dict)
-    earlier: Mapping[Looks, Drawing] = field(default_factory=dict)
+    earlier: dict[Looks, Drawing] = field(default_factory=dict)
     texts: dict[View, str] = field(default_factory=dict)
     asked: dict[View, None] = field(default_factory=dict)
     guard: threading.RLock = field(default_factory=threading.RLock)
@@ -208,6 +208,21 @@ def svg_of(quick: Quick, view: View) -> str:
         return quick.texts[view]
 
 
+def lay_out_afresh(quick: Quick) -> None:
+    """Forget where things stood, so that the next drawing finds the best place for each, as after a start.
+
+    Places that a person gave stay: they are of the dossier.
+
+    Parameters
+    ----------
+    quick : Quick
+        The state; those after it count from its new layout.
+    """
+    with quick.guard:
+        for kept in (quick.earlier, quick.drawings, quick.texts):
+            kept.clear()
+
+
 def drawn(quick: Quick, looks: Looks, *, situation: str = "", currents: bool = False) -> Drawing:
     """Drawing of a state's circuit, with one situation's numbers.
 
@@ -302,7 +317,8 @@ def quick_json(quick: Quick) -> dict[str, object]:
 def _told(circuit: Circuit, point: OperatingPoint) -> dict[str, object]:
     from lidoff.circuit import kind_of, supplies_of
 
-    loose = point.undetermined
+    loose, leakage = point.undetermined, point.leakage
+    highest = max((abs(point.voltage(net)) for net in circuit.nets), default=0.0)
     nets = {net: {"voltage": _amount(point.voltage(net), "V")} for net in circuit.nets if net not in loose}
     parts: dict[str, dict[str, object]] = {}
     for part in circuit.parts:
@@ -312,8 +328,8 @@ def _told(circuit: Circuit, point: OperatingPoint) -> dict[str, object]:
         if path and all(pin in part.pins for pin in path):
             if not loose.intersection(part.pins.values()):
                 told["voltage"] = _amount(point.part_voltage(reference), "V")
-            told["current"] = _amount(point.current(reference), "A")
-        told["power"] = _amount(point.power(reference), "W")
+            told["current"] = _amount(_above(point.current(reference), leakage), "A")
+        told["power"] = _amount(_above(point.power(reference), leakage * highest), "W")
         parts[reference] = told
     supplies = {
         reference: {
@@ -324,6 +340,11 @@ def _told(circuit: Circuit, point: OperatingPoint) -> dict[str, object]:
         for reference in supplies_of(circuit)
     }
     return {"nets": nets, "undetermined": sorted(loose), "parts": parts, "supplies": supplies}
+
+
+def _above(value: float, least: float) -> float:
+    """Number, or nought where it may be what the solver's least conductances take."""
+    return 0.0 if abs(value) <= least else value
 
 
 def _amount(value: float, unit: str) -> dict[str, object]:

@@ -16,7 +16,7 @@ from lidoff.bench.findings import with_decisions
 from lidoff.bench.guard import DRAWING_POLICY
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import AnalysisAnswer
-from lidoff.bench.quick import Looks, Quick, View, svg_of
+from lidoff.bench.quick import Looks, Quick, View, lay_out_afresh, svg_of
 from lidoff.bench.showing import page_svg, quick_answer
 from lidoff.bench.trouble import trouble_of
 from lidoff.dossier.looking_back import texts_at
@@ -94,6 +94,11 @@ def routes(bench: Bench) -> APIRouter:
         if request.headers.get("if-none-match") == mark:
             return Response(status_code=304, headers=headers)
         return Response(svg, media_type="image/svg+xml", headers=headers)
+
+    @router.post("/schematic/afresh", status_code=204)
+    def afresh() -> None:
+        """Lay the drawing out anew; it is asked for as ever."""
+        lay_out_afresh(_solved(bench))
 
     @router.post("/what-if")
     def what_if(asked: WhatIfAsked) -> WhatIfAnswer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from lidoff.errors import ImpossibleValue, UnknownName
 from lidoff.evidence.claim import Claim, FromReading, FromSolution, FromStatement, FromTrial
@@ -46,6 +46,8 @@ class Input:
         Which figure of a waveform it is; empty for what is steady.
     alternates : bool
         Whether it is a figure of a waveform that is not steady.
+    turned : bool
+        Whether it was below zero, and stands here without its sign.
     """
 
     role: Role
@@ -57,11 +59,13 @@ class Input:
     came_by: str = "as read"
     seen: str = ""
     alternates: bool = False
+    turned: bool = False
 
     @property
     def come_by(self) -> str:
-        """How it was come by, and which figure it is."""
-        return f"{self.came_by}, {self.seen}" if self.seen else self.came_by
+        """How it was come by, which figure it is, and whether its sign was left out."""
+        without = "without its sign" if self.turned else ""
+        return ", ".join(filter(None, (self.came_by, self.seen, without)))
 
 
 def missing_inputs(way: Way, claim: Claim) -> tuple[str, str]:
@@ -104,7 +108,7 @@ def input_of(
     Returns
     -------
     Input
-        In that unit.
+        In that unit; by its amount where that alone counts, unless the claim itself is below zero.
 
     Raises
     ------
@@ -140,6 +144,10 @@ def input_of(
             quantity = answer
     told = _in_unit(quantity, unit or quantity.unit)
     factor = Quantity(1.0, quantity.unit).value_in(told.unit) if quantity.unit != told.unit else 1.0
+    claimed = claim.quantity
+    if turned := role.unsigned and told.value < 0.0 and not (claimed is not None and claimed.value < 0.0):
+        told = replace(told, value=-told.value)
+        reading = None if reading is None else _turned(reading)
     return Input(
         role=role,
         source=str(source),
@@ -150,6 +158,16 @@ def input_of(
         came_by=came_by,
         seen=seen,
         alternates=alternates,
+        turned=turned,
+    )
+
+
+def _turned(reading: Measured) -> Measured:
+    """Reading as it would have come the other way round: a meter's error is mostly a share of what it reads, and turns too."""
+    return replace(
+        reading,
+        quantity=replace(reading.quantity, value=-reading.quantity.value),
+        repeats=tuple(-one for one in reading.repeats),
     )
 
 

@@ -28,11 +28,15 @@ class Role:
         Kept unit; empty for any.
     title : str
         As a person says it.
+    unsigned : bool
+        Whether only its amount goes into the sum, since its sign tells no more than which way it was counted: into a pin or
+        out of it, by this lead or that.
     """
 
     name: str
     unit: str
     title: str
+    unsigned: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,6 +151,8 @@ class ClaimKind:
         Why such a claim says nothing by itself; empty where only a reading is missing.
     spans : bool
         Whether the claim is a range that the inputs, in rising order, must reach over.
+    signed : bool
+        Whether such a quantity may lie below zero, as a voltage may and a time may not.
     explains : callable (str) → str, optional
         For a kind that is only noted: what the printed value means.
     """
@@ -164,6 +170,7 @@ class ClaimKind:
     named: Mapping[str, Band] = field(default_factory=dict)
     unanswered: str = ""
     spans: bool = False
+    signed: bool = False
     explains: Callable[[str], str] | None = None
 
     def way_for(self, roles: frozenset[str]) -> Way | None:

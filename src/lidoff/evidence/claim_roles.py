@@ -24,14 +24,14 @@ __all__ = [
 ]
 
 SECONDS_AN_HOUR = 3600.0
-VOLTAGE = Role(name="voltage", unit="V", title="voltage at the terminals")
-CURRENT = Role(name="current", unit="A", title="current")
-POWER = Role(name="power", unit="W", title="power")
-APPARENT_POWER = Role(name="apparent_power", unit="VA", title="apparent power")
-POWER_FACTOR = Role(name="power_factor", unit="1", title="power factor")
+VOLTAGE = Role(name="voltage", unit="V", title="voltage at the terminals", unsigned=True)
+CURRENT = Role(name="current", unit="A", title="current", unsigned=True)
+POWER = Role(name="power", unit="W", title="power", unsigned=True)
+APPARENT_POWER = Role(name="apparent_power", unit="VA", title="apparent power", unsigned=True)
+POWER_FACTOR = Role(name="power_factor", unit="1", title="power factor", unsigned=True)
 TIME = Role(name="time", unit="s", title="time")
-CHARGE = Role(name="charge", unit="Ah", title="charge as counted by a meter or logger")
-ENERGY = Role(name="energy", unit="Wh", title="energy as counted by a meter or logger")
+CHARGE = Role(name="charge", unit="Ah", title="charge as counted by a meter or logger", unsigned=True)
+ENERGY = Role(name="energy", unit="Wh", title="energy as counted by a meter or logger", unsigned=True)
 
 
 def as_read(role: Role, *, estimate: str = "", cautions: str = "") -> Way:

@@ -22,7 +22,7 @@ from lidoff.evidence.finding import Trial
 from lidoff.evidence.reading import Measured
 from lidoff.evidence.settling import closeness, would_tell
 from lidoff.evidence.spanning import range_words, spanned
-from lidoff.evidence.verdict import CannotTell, Noted, Verdict, verdict_from
+from lidoff.evidence.verdict import NOT_BORNE_OUT_TO, CannotTell, Noted, Verdict, verdict_from
 from lidoff.evidence.written_sum import written_sum
 from lidoff.quantities import (
     Quantity,
@@ -230,6 +230,10 @@ def judge(
         found, probability, notes = _worked_out(way, inputs, unit, low, high, claim)
     except LidoffError as error:
         return without_number(CannotTell(why=error.what, needs=error.remedy), error.what)
+    if not kind.signed and probability_at_least(found, 0.0) <= NOT_BORNE_OUT_TO:
+        told = f"{_written(way, inputs, found, claim)}; {stands}"
+        why = f"the {kind.title} comes out as {claim.shown(found)}, and none lies below zero"
+        return without_number(CannotTell(why=why, needs=_of_right_sign(inputs)), why, told=told, notes=notes)
     shares = _shares(way, inputs)
     return ClaimResult(
         claim=claim,
@@ -256,6 +260,7 @@ def _worked_out(
     correlations, notes = correlations_of(inputs)
     if not way.is_plain:
         notes = (*notes, *_of_waveforms(inputs))
+    notes = (*notes, *_of_signs(inputs))
     values = [one.quantity for one in inputs]
     loads = tuple(note for one in inputs if one.measured is not None for note in one.measured.notes)
     found = propagate(way.combine, values, unit=unit, correlations=correlations)
@@ -273,6 +278,24 @@ def _worked_out(
 def _of_waveforms(inputs: Sequence[Input]) -> tuple[str, ...]:
     """Which figures of waveforms went into a sum."""
     return tuple(f"The {one.role.title} is {one.come_by}." for one in inputs if one.seen)
+
+
+def _of_signs(inputs: Sequence[Input]) -> tuple[str, ...]:
+    """Which inputs were counted the other way round."""
+    return tuple(
+        f"The {one.role.title} was below zero, {one.came_by}. The sign tells which way it was counted and not how much it is, "
+        "so the amount was taken."
+        for one in inputs
+        if one.turned
+    )
+
+
+def _of_right_sign(inputs: Sequence[Input]) -> str:
+    """What would tell where a sum comes out below zero."""
+    below = [one.role.title for one in inputs if one.quantity.value < 0.0] or [
+        one.role.title for one in inputs
+    ]
+    return f"another look at the {' and the '.join(below)}, sign and all"
 
 
 def _about_draws(drawn: Drawn, claim: Claim, inputs: Sequence[Input]) -> str:

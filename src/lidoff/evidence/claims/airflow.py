@@ -10,7 +10,7 @@ MEMBERS = (
         name="airflow",
         title="air flow",
         unit="m³/s",
-        ways=(as_read(Role(name="flow", unit="m³/s", title="air flow")),),
+        ways=(as_read(Role(name="flow", unit="m³/s", title="air flow", unsigned=True)),),
         sense="at least",
         says="the volume of air moved",
         source="compared as read",

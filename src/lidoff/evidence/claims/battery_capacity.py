@@ -19,9 +19,11 @@ MEMBERS = (
             as_read(CHARGE),
             Way(
                 inputs=(
-                    Role(name="output_energy", unit="Wh", title="energy counted at the output"),
+                    Role(
+                        name="output_energy", unit="Wh", title="energy counted at the output", unsigned=True
+                    ),
                     Role(name="efficiency", unit="1", title="efficiency of the converter"),
-                    Role(name="cell_voltage", unit="V", title="mean voltage of the cell"),
+                    Role(name="cell_voltage", unit="V", title="mean voltage of the cell", unsigned=True),
                 ),
                 combine=lambda output_energy, efficiency, cell_voltage: (
                     output_energy / (efficiency * cell_voltage)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lidoff.evidence.claim_kind import ClaimKind, Example, Role, Way
 from lidoff.evidence.claim_roles import CHARGE, CURRENT, ENERGY, SECONDS_AN_HOUR, TIME, as_read
 
-VOLTAGE = Role(name="voltage", unit="V", title="mean voltage over the discharge")
+VOLTAGE = Role(name="voltage", unit="V", title="mean voltage over the discharge", unsigned=True)
 
 MEMBERS = (
     ClaimKind(

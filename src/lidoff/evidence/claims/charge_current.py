@@ -10,10 +10,11 @@ MEMBERS = (
         name="charge_current",
         title="charging current",
         unit="A",
-        ways=(as_read(Role(name="current", unit="A", title="current into the battery")),),
+        ways=(as_read(Role(name="current", unit="A", title="current into the battery", unsigned=True)),),
         sense="at least",
         says="the current into the battery",
         source="compared as read",
+        cautions="Its amount counts, whichever way it was counted; whether it flows into the battery, the situation tells.",
         examples=(
             Example(
                 says="2 A fast charge",
@@ -21,6 +22,13 @@ MEMBERS = (
                 inputs={"current": "0.94 A ± 0.02 A"},
                 found="0.94 A",
                 verdict="not borne out",
+            ),
+            Example(
+                says="charges at 450 mA",
+                value="450 mA",
+                inputs={"current": "-496 mA ± 5 mA"},
+                found="496 mA",
+                verdict="borne out",
             ),
         ),
     ),

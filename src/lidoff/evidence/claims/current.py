@@ -10,8 +10,9 @@ MEMBERS = (
         name="current",
         title="current",
         unit="A",
-        ways=(as_read(Role(name="current", unit="A", title="current")),),
+        ways=(as_read(Role(name="current", unit="A", title="current", unsigned=True)),),
         sense="about",
+        signed=True,
         says="a current",
         source="compared as read",
         examples=(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lidoff.evidence.claim_kind import ClaimKind, Example, Role, Way
 
 _BOTH_SIDES = tuple(
-    Role(name=f"{what}_{side}", unit=unit, title=f"{what} at the {where}")
+    Role(name=f"{what}_{side}", unit=unit, title=f"{what} at the {where}", unsigned=True)
     for side, where in (("in", "input"), ("out", "output"))
     for what, unit in (("voltage", "V"), ("current", "A"))
 )
@@ -27,16 +27,16 @@ MEMBERS = (
             ),
             Way(
                 inputs=(
-                    Role(name="power_out", unit="W", title="power given out"),
-                    Role(name="power_in", unit="W", title="power taken in"),
+                    Role(name="power_out", unit="W", title="power given out", unsigned=True),
+                    Role(name="power_in", unit="W", title="power taken in", unsigned=True),
                 ),
                 combine=lambda power_out, power_in: power_out / power_in,
                 written="{power_out} ÷ {power_in}",
             ),
             Way(
                 inputs=(
-                    Role(name="energy_out", unit="Wh", title="energy given out"),
-                    Role(name="energy_in", unit="Wh", title="energy taken in"),
+                    Role(name="energy_out", unit="Wh", title="energy given out", unsigned=True),
+                    Role(name="energy_in", unit="Wh", title="energy taken in", unsigned=True),
                 ),
                 combine=lambda energy_out, energy_in: energy_out / energy_in,
                 written="{energy_out} ÷ {energy_in}",

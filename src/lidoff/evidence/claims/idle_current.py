@@ -10,7 +10,7 @@ MEMBERS = (
         name="idle_current",
         title="current drawn while idle",
         unit="A",
-        ways=(as_read(Role(name="current", unit="A", title="current while idle")),),
+        ways=(as_read(Role(name="current", unit="A", title="current while idle", unsigned=True)),),
         sense="at most",
         says="the current that the device draws when it does nothing",
         source="compared as read",

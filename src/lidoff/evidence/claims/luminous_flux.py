@@ -40,7 +40,7 @@ MEMBERS = (
             ),
             Way(
                 inputs=(
-                    Role(name="power", unit="W", title="electrical power of the lamp"),
+                    Role(name="power", unit="W", title="electrical power of the lamp", unsigned=True),
                     Role(name="efficacy", unit="lm/W", title="luminous efficacy of such lamps"),
                 ),
                 combine=lambda power, efficacy: power * efficacy,

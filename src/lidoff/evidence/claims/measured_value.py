@@ -12,6 +12,7 @@ MEMBERS = (
         unit="",
         ways=(as_read(Role(name="value", unit="", title="claimed quantity")),),
         sense="about",
+        signed=True,
         says="any quantity that a reading tells",
         source="compared as read",
         examples=(

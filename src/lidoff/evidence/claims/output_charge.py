@@ -14,18 +14,20 @@ MEMBERS = (
             as_read(CHARGE),
             Way(
                 inputs=(
-                    Role(name="output_energy", unit="Wh", title="energy counted at the output"),
-                    Role(name="output_voltage", unit="V", title="voltage at the output"),
+                    Role(
+                        name="output_energy", unit="Wh", title="energy counted at the output", unsigned=True
+                    ),
+                    Role(name="output_voltage", unit="V", title="voltage at the output", unsigned=True),
                 ),
                 combine=lambda output_energy, output_voltage: output_energy / output_voltage,
                 written="{output_energy} ÷ {output_voltage}",
             ),
             Way(
                 inputs=(
-                    Role(name="cell_charge", unit="Ah", title="charge that the cell gives"),
-                    Role(name="cell_voltage", unit="V", title="mean voltage of the cell"),
+                    Role(name="cell_charge", unit="Ah", title="charge that the cell gives", unsigned=True),
+                    Role(name="cell_voltage", unit="V", title="mean voltage of the cell", unsigned=True),
                     Role(name="efficiency", unit="1", title="efficiency of the converter"),
-                    Role(name="output_voltage", unit="V", title="voltage at the output"),
+                    Role(name="output_voltage", unit="V", title="voltage at the output", unsigned=True),
                 ),
                 combine=lambda cell_charge, cell_voltage, efficiency, output_voltage: (
                     cell_charge * cell_voltage * efficiency / output_voltage

@@ -10,7 +10,7 @@ MEMBERS = (
         name="rotation_speed",
         title="speed of rotation",
         unit="rad/s",
-        ways=(as_read(Role(name="speed", unit="rad/s", title="speed")),),
+        ways=(as_read(Role(name="speed", unit="rad/s", title="speed", unsigned=True)),),
         sense="about",
         says="how fast it turns",
         source="compared as read",

@@ -12,17 +12,22 @@ MEMBERS = (
         ways=(
             Way(
                 inputs=(
-                    Role(name="torque", unit="N·m", title="torque at the shaft"),
-                    Role(name="speed", unit="rad/s", title="speed at that torque"),
+                    Role(name="torque", unit="N·m", title="torque at the shaft", unsigned=True),
+                    Role(name="speed", unit="rad/s", title="speed at that torque", unsigned=True),
                 ),
                 combine=lambda torque, speed: torque * speed,
                 written="{torque} × {speed}",
             ),
             Way(
                 inputs=(
-                    Role(name="electrical_power", unit="W", title="electrical power of the motor"),
+                    Role(
+                        name="electrical_power",
+                        unit="W",
+                        title="electrical power of the motor",
+                        unsigned=True,
+                    ),
                     Role(name="resistance", unit="Ω", title="winding resistance"),
-                    Role(name="current", unit="A", title="motor current"),
+                    Role(name="current", unit="A", title="motor current", unsigned=True),
                 ),
                 combine=lambda electrical_power, resistance, current: (
                     electrical_power - resistance * current**2

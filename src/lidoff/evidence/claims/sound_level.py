@@ -12,6 +12,7 @@ MEMBERS = (
         unit="dB",
         ways=(as_read(Role(name="level", unit="dB", title="sound level")),),
         sense="at most",
+        signed=True,
         says="how loud it is",
         source="compared as read",
         cautions="Depends on the distance, the room and the weighting, which a box seldom tells.",

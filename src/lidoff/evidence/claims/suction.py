@@ -10,7 +10,7 @@ MEMBERS = (
         name="suction",
         title="suction pressure",
         unit="Pa",
-        ways=(as_read(Role(name="pressure", unit="Pa", title="under-pressure")),),
+        ways=(as_read(Role(name="pressure", unit="Pa", title="under-pressure", unsigned=True)),),
         sense="at least",
         says="the under-pressure with the inlet closed",
         source="compared as read",

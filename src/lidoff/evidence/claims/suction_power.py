@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from lidoff.evidence.claim_kind import ClaimKind, Example, Role, Way
 
-PRESSURE = Role(name="pressure", unit="Pa", title="under-pressure while air flows")
-FLOW = Role(name="flow", unit="m³/s", title="air flow at that pressure")
+PRESSURE = Role(name="pressure", unit="Pa", title="under-pressure while air flows", unsigned=True)
+FLOW = Role(name="flow", unit="m³/s", title="air flow at that pressure", unsigned=True)
 
 MEMBERS = (
     ClaimKind(
@@ -20,8 +20,13 @@ MEMBERS = (
             ),
             Way(
                 inputs=(
-                    Role(name="closed_pressure", unit="Pa", title="under-pressure with the inlet closed"),
-                    Role(name="open_flow", unit="m³/s", title="air flow with the inlet open"),
+                    Role(
+                        name="closed_pressure",
+                        unit="Pa",
+                        title="under-pressure with the inlet closed",
+                        unsigned=True,
+                    ),
+                    Role(name="open_flow", unit="m³/s", title="air flow with the inlet open", unsigned=True),
                 ),
                 combine=lambda closed_pressure, open_flow: 0.25 * closed_pressure * open_flow,
                 written="{closed_pressure} × {open_flow} ÷ 4",

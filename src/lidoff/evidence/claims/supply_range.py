@@ -23,6 +23,7 @@ MEMBERS = (
             ),
         ),
         sense="about",
+        signed=True,
         says="that the device works from one supply voltage to another",
         source="probability that both ends were reached, at least the sum of both less one (Boole and Fréchet)",
         cautions="A reading of the supply tells of the socket, not of the device: what counts is where the device worked. That "

@@ -12,6 +12,7 @@ MEMBERS = (
         unit="°C",
         ways=(as_read(Role(name="temperature", unit="°C", title="temperature")),),
         sense="at most",
+        signed=True,
         says="how hot it gets",
         source="compared as read",
         cautions="Holds at the room's temperature and after the time that it was read.",

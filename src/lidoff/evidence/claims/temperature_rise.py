@@ -22,6 +22,7 @@ MEMBERS = (
             as_read(Role(name="rise", unit="K", title="temperature rise")),
         ),
         sense="at most",
+        signed=True,
         says="how much warmer than the room it gets",
         source="difference of two temperatures",
         cautions="Holds after the time that it was read; most gadgets need half an hour to settle.",

@@ -13,7 +13,7 @@ MEMBERS = (
         title="current drawn from a USB source",
         unit="A",
         ways=(
-            as_read(Role(name="current", unit="A", title="current from the USB source")),
+            as_read(Role(name="current", unit="A", title="current from the USB source", unsigned=True)),
             Way(
                 inputs=(POWER, VOLTAGE),
                 combine=lambda power, voltage: power / voltage,

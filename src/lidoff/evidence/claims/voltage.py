@@ -12,6 +12,7 @@ MEMBERS = (
         unit="V",
         ways=(as_read(Role(name="voltage", unit="V", title="voltage")),),
         sense="about",
+        signed=True,
         says="a voltage",
         source="compared as read",
         examples=(

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from lidoff.dossier import Analysis, analyse, dossier_from_text
+from lidoff.dossier import Analysis, analyse, dossier_from_text, fit_of
 from lidoff.evidence import CannotTell
 
 DIVIDER = """
@@ -149,3 +149,68 @@ def test_two_ammeters_never_stand_in_one_lead_at_once() -> None:
     predicted = {one.reading: abs(one.predicted.value) for one in analysis.comparisons}
     for name in ("drain", "again", "first", "second"):
         assert BURDENED == pytest.approx(predicted[name], rel=1e-6), name
+
+
+CHARGER = """
+[device]
+title = "charger"
+
+[situations.charging]
+set = { BT1 = { state_of_charge = "40 %" } }
+
+[instruments.meter]
+[[instruments.meter.ranges]]
+measures = "current dc"
+up_to = "600 mA"
+resolution = "0.1 mA"
+accuracy = "±(1.2 % + 5)"
+burden = "1.2 Ω"
+
+[readings.charge]
+situation = "charging"
+instrument = "meter"
+current = "U1.battery"
+shown = "-331.0 mA"
+
+[parts.J1]
+kind = "dc_supply"
+value = "5.05 V ± 1 %"
+resistance = "0.15 Ω"
+pins = { plus = "vusb", minus = "gnd" }
+
+[parts.U1]
+kind = "linear_charger"
+pins = { input = "vusb", ground = "gnd", battery = "bat", program = "prog" }
+
+[parts.R1]
+kind = "resistor"
+value = "2k4 ± 1 %"
+pins = { 1 = "prog", 2 = "gnd" }
+
+[parts.BT1]
+kind = "cell"
+chemistry = "lithium-ion"
+capacity = "2200 mAh"
+internal_resistance = "80 mΩ ± 30 %"
+pins = { plus = "bat", minus = "gnd" }
+"""
+# The charger holds 0.5 A; 1.2 Ω in its output would drop 0.6 V and bring it to the voltage at which it ends, 4.2 V less some
+# 3.79 V of the cell at 40 %, over 1.28 Ω: about 0.33 A.
+
+
+def test_an_ammeter_that_takes_a_charger_to_its_end_is_followed_there() -> None:
+    comparison = analyse(dossier_from_text(CHARGER)).comparisons[0]
+    assert -0.33 == pytest.approx(comparison.predicted.value, abs=0.02)
+    assert next(iter(comparison.causes)) == "U1.full_voltage"
+    idle = (share for cause, share in comparison.causes.items() if cause.startswith(("U1.program", "R1.")))
+    assert sum(idle) < 0.01
+
+
+def test_one_reading_has_one_measure_wherever_it_is_held_against_the_circuit() -> None:
+    dossier = dossier_from_text(CHARGER)
+    analysis = analyse(dossier)
+    fit = fit_of(dossier)
+    assert analysis.misfit is not None
+    assert fit.chi_square < 1.0
+    assert fit.chi_square == pytest.approx(analysis.misfit.chi_square, abs=0.05)
+    assert fit.strains[0].score == pytest.approx(-analysis.comparisons[0].score, abs=0.05)

@@ -7,16 +7,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from lidoff.circuit import Circuit, Part, Situation, operating_point, probe, situation_table
+from lidoff.circuit import Circuit, Part, Pin, Situation, operating_point, probe, situation_table
 from lidoff.errors import LidoffError
-from lidoff.evidence import AcrossPart, InPart, NetVoltage
+from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage
 from lidoff.insight.asked import asked_of
 from lidoff.insight.foretold import tell
 from lidoff.insight.scene import scene_of
 from lidoff.insight.slip import Slip, all_slip_kinds
 from lidoff.insight.variant import AS_TRACED, Variant
 from lidoff.insight.watched import DeadTest, Watched
-from tests.circuit.build import circuit, resistor, supply
+from tests.circuit.build import circuit, led, resistor, supply, zener
 from tests.insight.build import ON, SITUATIONS, everything, switch, volts
 
 KINDS = sorted(all_slip_kinds())
@@ -124,6 +124,40 @@ def test_an_ammeter_drops_its_burden() -> None:
     )
     told = tell(scene_of(whole, [ON], [one]), [AS_TRACED])
     assert told.values[0, 0] == pytest.approx(1.0 / 125.0)
+
+
+@pytest.mark.parametrize(
+    "variant", [AS_TRACED, Variant(pins={Pin("R4", "2"): "gnd"})], ids=["traced", "slip"]
+)
+def test_an_ammeter_that_shifts_the_operating_point_is_solved_with_it(variant: Variant) -> None:
+    # 100 Ω in the lead of the load holds a tired supply up, and takes what it draws out of proportion.
+    whole = circuit(
+        supply("V1", "rail", 9.0, ohms=0.5),
+        resistor("R4", "rail", "anode", 47.0),
+        led("LED2", "anode", "gnd", forward_drop=2.0),
+        resistor("R5", "rail", "held", 10.0),
+        zener("Z1", "held", "gnd", 5.1),
+    )
+    for reference, pin in (("LED2", "anode"), ("R4", "1"), ("Z1", "cathode")):
+        one = Watched(
+            name="i",
+            target=IntoPin(reference=reference, pin=pin),
+            situation="on",
+            value=1.0,
+            deviation=1e-3,
+            load=100.0,
+        )
+        changed = variant.applied_to(whole)
+        part = changed.part(reference)
+        broken = changed.with_parts(
+            (
+                replace(part, pins={**part.pins, pin: "inside"}),
+                resistor("burden", part.pins[pin], "inside", 100.0),
+            )
+        )
+        expected = float(asked_of(one.target)(operating_point(broken, situations=[ON]))[0])
+        told = tell(scene_of(whole, [ON], [one]), [variant], with_slopes=False)
+        assert told.values[0, 0] == pytest.approx(expected, rel=1e-6, abs=1e-9)
 
 
 def test_a_dead_test_reads_what_is_parallel_without_the_supply() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
-from lidoff.circuit import Circuit, WiringFault, check_circuit, situation_table, strongest
+from lidoff.circuit import Circuit, Spreading, WiringFault, check_circuit, situation_table, strongest
 from lidoff.dossier.alternating import where_alternating
 from lidoff.dossier.analysis import Analysis, Check
 from lidoff.dossier.asking import answer
@@ -24,7 +24,7 @@ from lidoff.dossier.findings import (
 )
 from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
-from lidoff.dossier.meter_load import meter_shifts, without_meters
+from lidoff.dossier.meter_load import meter_shifts, spreadings_with_meters, without_meters
 from lidoff.dossier.over_time import compared_over_time
 from lidoff.dossier.periods import periods_of
 from lidoff.dossier.photo_files import photo_findings
@@ -108,7 +108,8 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     )
     resting = tuple(one for one in readings if one.name not in followed.names)
     shifts = meter_shifts(circuit, where, resting, instruments)
-    powered, uncompared = _compared(solved, resting, shifts)
+    loaded = spreadings_with_meters(circuit, where, resting, instruments, shifts)
+    powered, uncompared = _compared(solved, resting, shifts, loaded)
     single = solved.results[0].name if len(solved.results) == 1 else ""
     powered = with_wide_tolerances(
         circuit,
@@ -142,6 +143,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         dead,
         foreseen,
         followed.seen,
+        loaded,
     )
     tell("looking for hazards", 0.9)
     distances, unmeasured = measured_distances(dossier)
@@ -254,7 +256,10 @@ def _wiring(circuit: Circuit, dossier: Dossier) -> tuple[WiringFault, ...]:
 
 
 def _compared(
-    solved: Solved, readings: tuple[Measured, ...], shifts: Mapping[str, float]
+    solved: Solved,
+    readings: tuple[Measured, ...],
+    shifts: Mapping[str, float],
+    loaded: Mapping[str, Spreading],
 ) -> tuple[tuple[Comparison, ...], tuple[Uncompared, ...]]:
     """Readings beside their predictions, and those in the circuit that have none."""
     comparisons: list[Comparison] = []
@@ -268,7 +273,7 @@ def _compared(
             )
             continue
         try:
-            comparisons.append(_comparison(solved, one, shifts.get(one.name)))
+            comparisons.append(_comparison(solved, one, shifts.get(one.name), loaded.get(one.name)))
         except LidoffError as error:
             uncompared.append(Uncompared(measured=one, why=error.what))
     return tuple(comparisons), tuple(uncompared)
@@ -285,13 +290,16 @@ def _in_order(readings: Sequence[Measured], comparisons: Sequence[Comparison]) -
     )
 
 
-def _comparison(solved: Solved, one: Measured, shift: float | None) -> Comparison:
+def _comparison(solved: Solved, one: Measured, shift: float | None, loaded: Spreading | None) -> Comparison:
     index = _sample(solved, _situation_of(solved, one))
     if solved.spreading is None:
         raise UnknownName("nothing was solved")
     predicted, prediction = answer(solved.spreading, index, one.reading.target)
     causes = strongest(prediction, solved.spreading.parameters, index)
-    if shift is not None:
+    if loaded is not None:
+        predicted, prediction = answer(loaded, 0, one.reading.target)
+        causes = strongest(prediction, loaded.parameters, 0)
+    elif shift is not None:
         predicted = replace(predicted, value=predicted.value + shift)
     return compare(one, predicted, causes=causes, loaded=shift is not None)
 

@@ -7,17 +7,29 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from lidoff.circuit import Circuit, Part, Situation, kind_of, operating_point
+from lidoff.circuit import (
+    Circuit,
+    Part,
+    Situation,
+    Spread,
+    Spreading,
+    kind_of,
+    operating_point,
+    predict_spread,
+)
 from lidoff.evidence import AcrossPart, InPart, Instrument, IntoPin, Measured, NetVoltage
 from lidoff.insight import asked_of
 from lidoff.quantities import Quantity, format_quantity, standard_from_limits
 
-__all__ = ["meter_shifts", "without_meters"]
+__all__ = ["meter_shifts", "spreadings_with_meters", "without_meters"]
 
 KNOWN_TO = 0.1
 """Share to which the correction for a meter's load is known, since it rests on the circuit as redrawn; our choice."""
 WORTH = 0.05
 """Share of a reading's standard uncertainty from which a correction is made; our choice."""
+MUCH = 0.02
+"""Share of a reading from which its meter may change what it hangs on, and not only how much it is; our choice."""
+CERTAIN = Spread(half_width=0.0)
 ABSENT = 1e15  # [Ω] a voltmeter that is not there; far below what ties a net to anything
 
 
@@ -87,6 +99,50 @@ def meter_shifts(
     return shifts
 
 
+def spreadings_with_meters(
+    circuit: Circuit,
+    situations: Mapping[str, Situation],
+    measured: Sequence[Measured],
+    instruments: Mapping[str, Instrument],
+    shifts: Mapping[str, float],
+) -> Mapping[str, Spreading]:
+    """Spread of the predictions with the meter in place, for readings that their meter changes much.
+
+    A meter may bring the circuit to another operating point, as an ammeter that takes a charger from a held current to a held
+    voltage does; then other parts' tolerances move the reading.
+
+    Parameters
+    ----------
+    circuit, situations, measured, instruments
+        As for `meter_shifts`.
+    shifts : mapping of str to float
+        As it gives them.
+
+    Returns
+    -------
+    mapping of str to Spreading
+        By reading: its one situation solved with the meter, over the parameters of the circuit alone.
+    """
+    found: dict[str, Spreading] = {}
+    for one in measured:
+        if abs(shifts.get(one.name, 0.0)) <= MUCH * abs(one.quantity.value):
+            continue
+        meter = _meter(circuit, one, instruments)
+        if meter is None:
+            continue
+        part = replace(
+            meter.part,
+            values={**meter.part.values, "resistance": meter.resistance},
+            spreads=dict.fromkeys(meter.part.values, CERTAIN),
+        )
+        spreading = predict_spread(
+            circuit.with_parts((*_moved(circuit, [meter]).values(), part)), [situations[one.name]]
+        )
+        if spreading.solution.settled[0]:
+            found[one.name] = spreading
+    return found
+
+
 def without_meters(measured: Sequence[Measured], shifts: Mapping[str, float]) -> tuple[Measured, ...]:
     """Readings as they would be if no meter had loaded the circuit.
 
@@ -131,12 +187,7 @@ def _without_meter(one: Measured, shift: float) -> Measured:
 
 def _shifts(circuit: Circuit, situation: Situation, meters: Sequence[_Meter]) -> dict[str, float]:
     """Solve one circuit without any of these meters in the first sample, and with one each in the others."""
-    moved: dict[str, Part] = {}
-    for meter in meters:
-        if meter.moved is not None:
-            reference, pin, inside = meter.moved
-            part = moved.get(reference, circuit.part(reference))
-            moved[reference] = replace(part, pins={**part.pins, pin: inside})
+    moved = _moved(circuit, meters)
     variations: dict[tuple[str, str], list[float]] = {}
     for number, meter in enumerate(meters, start=1):
         column = [float(meter.part.values["resistance"])] * (1 + len(meters))
@@ -153,6 +204,17 @@ def _shifts(circuit: Circuit, situation: Situation, meters: Sequence[_Meter]) ->
             values = asked_of(meter.measured.reading.target)(solution)
             shifts[meter.measured.name] = float(values[number] - values[0])
     return shifts
+
+
+def _moved(circuit: Circuit, meters: Sequence[_Meter]) -> dict[str, Part]:
+    """Parts whose leads ammeters break, on the nets inside."""
+    moved: dict[str, Part] = {}
+    for meter in meters:
+        if meter.moved is not None:
+            reference, pin, inside = meter.moved
+            part = moved.get(reference, circuit.part(reference))
+            moved[reference] = replace(part, pins={**part.pins, pin: inside})
+    return moved
 
 
 def _meter(circuit: Circuit, one: Measured, instruments: Mapping[str, Instrument]) -> _Meter | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from lidoff.circuit import Spreading
 from lidoff.dossier.dead_readings import seen_without_power
 from lidoff.dossier.solving import Solved
 from lidoff.evidence import Comparison
@@ -36,6 +37,7 @@ def understood(
     dead: Sequence[Comparison] = (),
     foreseen: Mapping[str, Foreseen] | None = None,
     followed: Sequence[Seen] = (),
+    loaded: Mapping[str, Spreading] | None = None,
 ) -> Understood:
     """Misfit of all readings, and the main budgets.
 
@@ -53,6 +55,8 @@ def understood(
         Predictions of these, by the reading's name.
     followed : sequence of Seen, optional
         Readings beside one period.
+    loaded : mapping of str to Spreading, optional
+        By the reading's name: its situation solved with its meter, where that changes much.
 
     Returns
     -------
@@ -62,7 +66,7 @@ def understood(
     if solved.spreading is None:
         return Understood(misfit=None, budgets=())
     seen = (
-        *_seen(solved, comparisons, single),
+        *_seen(solved, comparisons, single, loaded or {}),
         *seen_without_power(solved.spreading, dead, foreseen or {}),
         *followed,
     )
@@ -79,8 +83,10 @@ def understood(
     )
 
 
-def _seen(solved: Solved, comparisons: Sequence[Comparison], single: str) -> tuple[Seen, ...]:
+def _seen(
+    solved: Solved, comparisons: Sequence[Comparison], single: str, loaded: Mapping[str, Spreading]
+) -> tuple[Seen, ...]:
     if solved.spreading is None:
         return ()
     names = [one.measured.reading.situation or single for one in comparisons]
-    return seen_of(solved.spreading, comparisons, [solved.place[name] for name in names])
+    return seen_of(solved.spreading, comparisons, [solved.place[name] for name in names], loaded)

@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 
 from lidoff.circuit.kind import Array
 from lidoff.circuit.solve.assemble import IndexedTable
-from lidoff.evidence import AcrossPart, NetVoltage
 from lidoff.insight.many_wirings import Rest, rows_of, solve_wirings
 from lidoff.insight.predicting import Predicted, predict
-from lidoff.insight.scene import LOADS_MUCH, Bundle, Scene, wirings_of
+from lidoff.insight.scene import Bundle, Scene, led_in, loads_much, wirings_of
 from lidoff.insight.torn import LOAD, Index
 from lidoff.insight.variant import Variant
 from lidoff.insight.watched import DeadTest
@@ -103,11 +102,11 @@ def tell(
                 places = list(bundle.places)
                 values[rows, places], slopes[rows, places] = told.values, told.slopes
                 settled[rows, places] = (told.settled & rest.settled[rows])[:, None]
-                heavy = (np.abs(1.0 - told.loads) > LOADS_MUCH) & settled[rows, places]
-                for column in np.flatnonzero(heavy.any(axis=0)):
-                    picked, place = lines[heavy[:, column]], places[column]
-                    if not isinstance(scene.watched[place].target, NetVoltage | AcrossPart):
-                        continue  # an ammeter's burden stays in proportion
+                for column, place in enumerate(places):
+                    heavy = loads_much(watched[column], told.values[:, column], told.loads[:, column])
+                    picked = lines[heavy & settled[rows, place]]
+                    if not len(picked):
+                        continue
                     alone = replace(bundle, places=(place,), loading=scene.watched[place])
                     found = _with_load(
                         scene,
@@ -165,10 +164,10 @@ def _as_one(base: IndexedTable, tables: Sequence[IndexedTable], sizes: Sequence[
 def _with_load(
     scene: Scene, bundle: Bundle, variants: Sequence[Variant], start: Array, *, with_slopes: bool
 ) -> Predicted:
-    """One reading of variants in which its voltmeter takes much, solved along with the circuit."""
+    """One reading of variants in which its meter takes much, solved along with the circuit."""
     wirings = wirings_of(scene, bundle, variants)
     table = _table(bundle, variants)
-    rest = solve_wirings(scene.torn, wirings, table, start)
+    rest = solve_wirings(scene.torn, wirings, table, led_in(scene.torn, wirings, start))
     watched = [replace(scene.watched[bundle.places[0]], load=None)]
     told = predict(
         scene.torn,

@@ -12,7 +12,7 @@ References
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -88,7 +88,10 @@ def model_deviation(value: float, unit: str) -> float:
 
 
 def seen_of(
-    spreading: Spreading, comparisons: Sequence[Comparison], places: Sequence[int]
+    spreading: Spreading,
+    comparisons: Sequence[Comparison],
+    places: Sequence[int],
+    loaded: Mapping[str, Spreading] | None = None,
 ) -> tuple[Seen, ...]:
     """Readings as the reasoning sees them.
 
@@ -100,6 +103,8 @@ def seen_of(
         Readings beside their predictions, meter's load included where it is known.
     places : sequence of int
         Situation of each, as a number in `spreading`.
+    loaded : mapping of str to Spreading, optional
+        By reading: its one situation solved with its meter, where that changes much; over the same parameters.
 
     Returns
     -------
@@ -112,10 +117,13 @@ def seen_of(
         if isinstance(target, NamedQuantity):
             continue
         try:
-            prediction = spreading.of(asked_of(target))
+            own = (loaded or {}).get(comparison.reading)
+            prediction = (own or spreading).of(asked_of(target))
         except LidoffError:
             continue  # the comparison told already why there is none
-        found.append(seen_beside(comparison, np.nan_to_num(prediction.shares[place])))
+        found.append(
+            seen_beside(comparison, np.nan_to_num(prediction.shares[0 if own is not None else place]))
+        )
     return tuple(found)
 
 

@@ -19,16 +19,16 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.circuit import Pin, Spread, kind_of, uncertain_parameters
+from lidoff.circuit import Pin, Spread, uncertain_parameters
 from lidoff.circuit.kind import Array, Parameters
-from lidoff.circuit.path import path_of
 from lidoff.circuit.solve.assemble import Group, IndexedTable
 from lidoff.circuit.solve.newton import responses
 from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage
 from lidoff.insight.many_wirings import Linearised, linearised
 from lidoff.insight.torn import METER, Index, Torn
+from lidoff.insight.touched import ends_of, pad_nodes, pins_of
 from lidoff.insight.variant import Variant
-from lidoff.insight.watched import PoweredTarget, Watched
+from lidoff.insight.watched import Watched
 
 __all__ = ["Asked", "Predicted", "Tolerances", "asked", "predict", "standards", "tolerances_of"]
 
@@ -259,7 +259,7 @@ def asked(
     for r, one in enumerate(watched):
         target = one.target
         if isinstance(target, (NetVoltage, AcrossPart)):
-            plus, minus = _ends(torn, wirings, variants, one.name, target)
+            plus, minus = ends_of(torn, wirings, variants, one.name, target)
             values[:, r] = unknowns[lines, plus] - unknowns[lines, minus]
             gradient[lines, r, plus] += 1.0
             gradient[lines, r, minus] -= 1.0
@@ -270,9 +270,9 @@ def asked(
             gradient[lines, r, wirings[:, red]] += 1.0
             gradient[lines, r, wirings[:, black]] -= 1.0
             continue
-        pins, sign = _pins_of(torn, target)
+        pins, sign = pins_of(torn, target)
         for pin in pins:
-            node = _pad_nodes(torn, variants, Pin(target.reference, pin))
+            node = pad_nodes(torn, variants, Pin(target.reference, pin))
             volts = point.nodes[lines, node]
             power = isinstance(target, InPart) and target.what == "power"
             for k in (0, 1):
@@ -298,37 +298,6 @@ def _by_responses(torn: Torn, point: Linearised, wirings: Index, weight: Array, 
     places = wirings + (np.arange(len(wirings)) * width)[:, None]
     total = np.bincount(places.ravel(), at_nodes.ravel(), minlength=len(wirings) * width)
     return np.asarray(total.reshape(-1, width), dtype=np.float64)
-
-
-def _ends(
-    torn: Torn, wirings: Index, variants: Sequence[Variant], name: str, target: NetVoltage | AcrossPart
-) -> tuple[Index, Index]:
-    """Unknowns (B,) that the two probes touch."""
-    lines = np.arange(len(variants))
-    if isinstance(target, AcrossPart):
-        first, second = path_of(torn.circuit.part(target.reference))
-        ends = [_pad_nodes(torn, variants, Pin(target.reference, pin)) for pin in (first, second)]
-        return wirings[lines, ends[0]], wirings[lines, ends[1]]
-    against = target.against or torn.ground
-    plus = [torn.nets[one.probes.get(name, one.net_of(target.net))] for one in variants]
-    minus = [torn.nets[one.net_of(against)] for one in variants]
-    return np.array(plus, dtype=np.intp), np.array(minus, dtype=np.intp)
-
-
-def _pad_nodes(torn: Torn, variants: Sequence[Variant], pin: Pin) -> Index:
-    """Node (B,) of the pin that truly sits on the pad."""
-    return np.array([torn.node(pin.reference, one.pads.get(pin, pin.pin)) for one in variants], dtype=np.intp)
-
-
-def _pins_of(torn: Torn, target: PoweredTarget) -> tuple[tuple[str, ...], float]:
-    """Pins whose current counts, and its sign."""
-    if isinstance(target, IntoPin):
-        return (target.pin,), 1.0
-    part = torn.circuit.part(target.reference)  # type: ignore[union-attr]
-    sign = -1.0 if kind_of(part).supplies else 1.0
-    if isinstance(target, InPart) and target.what == "power":
-        return tuple(part.pins), sign
-    return (path_of(part)[0],), sign
 
 
 def _load_factors(

@@ -6,23 +6,28 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lidoff.circuit import Circuit, MeterRange, Pin, Situation, kind_of, operating_point
 from lidoff.circuit.kind import Array
 from lidoff.circuit.operating import situation_table
 from lidoff.circuit.solve.assemble import IndexedTable
 from lidoff.errors import CircuitFault
-from lidoff.evidence import AcrossPart, NetVoltage
+from lidoff.evidence import AcrossPart, InPart, IntoPin, NetVoltage
 from lidoff.insight.many_wirings import solve_wirings
 from lidoff.insight.predicting import Tolerances, predict, tolerances_of
-from lidoff.insight.torn import LOAD, METER, Index, Torn, tear
+from lidoff.insight.torn import LEAD, LOAD, METER, Index, Torn, tear
+from lidoff.insight.touched import lead_nodes
 from lidoff.insight.variant import AS_TRACED, Variant
 from lidoff.insight.watched import DeadTest, Watched, unplugged
 
-__all__ = ["LOADS_MUCH", "Bundle", "Scene", "scene_of", "wirings_of"]
+__all__ = ["Bundle", "Scene", "led_in", "loads_much", "scene_of", "wirings_of"]
 
 LOADS_MUCH = 0.02
 """Share of a reading that its voltmeter may take before the meter is solved with the circuit."""
+DROPS_MUCH = 0.02
+"""Voltage across an ammeter from which it is solved with the circuit [V]: near the e-fold of a junction, beyond which no law
+goes on in proportion; our choice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -40,7 +45,7 @@ class Bundle:
     fixed : frozenset of (str, str)
         Parameters that the situation sets.
     loading : Watched or None
-        The reading whose voltmeter is solved along.
+        The reading whose meter is solved along.
     tests : tuple of DeadTest
         Dead tests with one range of the meter, as many as places; empty for readings of the powered circuit.
     """
@@ -204,34 +209,58 @@ def _start_of(scene: Scene, situation: Situation) -> Array:
 
 
 def _started(scene: Scene, bundle: Bundle) -> Bundle:
-    rest = solve_wirings(scene.torn, wirings_of(scene, bundle, [AS_TRACED]), bundle.table, bundle.start)
+    wirings = wirings_of(scene, bundle, [AS_TRACED])
+    rest = solve_wirings(scene.torn, wirings, bundle.table, led_in(scene.torn, wirings, bundle.start))
     return replace(bundle, start=np.where(rest.settled[:, None], rest.unknowns, bundle.start))
 
 
 def _loaded_much(scene: Scene, bundle: Bundle) -> tuple[int, ...]:
-    """Readings of which the voltmeter takes so much that the change is not in proportion."""
+    """Readings of which the meter takes so much that the change is not in proportion."""
     watched = [scene.watched[place] for place in bundle.places]
-    factors = []
-    for loads in (watched, [replace(one, load=None) for one in watched]):
-        told = predict(
-            scene.torn,
-            scene.tolerances,
-            wirings_of(scene, bundle, [AS_TRACED]),
-            bundle.table,
-            bundle.start,
-            [AS_TRACED],
-            loads,
-            with_slopes=False,
-        )
-        factors.append(told.values[0])
-    loaded, plain = factors
+    told = predict(
+        scene.torn,
+        scene.tolerances,
+        wirings_of(scene, bundle, [AS_TRACED]),
+        bundle.table,
+        bundle.start,
+        [AS_TRACED],
+        watched,
+        with_slopes=False,
+    )
     return tuple(
         place
-        for place, one, with_load, without in zip(bundle.places, watched, loaded, plain, strict=True)
-        if isinstance(one.target, NetVoltage | AcrossPart)
-        and one.load is not None
-        and abs(with_load - without) > LOADS_MUCH * abs(without)
+        for column, (place, one) in enumerate(zip(bundle.places, watched, strict=True))
+        if loads_much(one, told.values[:, column], told.loads[:, column])[0]
     )
+
+
+def loads_much(one: Watched, values: Array, loads: Array) -> NDArray[np.bool_]:
+    """Whether a meter changes its reading by so much that the change is not in proportion.
+
+    Parameters
+    ----------
+    one : Watched
+        The reading.
+    values, loads : ndarray of shape (B,)
+        What it would be in some variants, and what the meter leaves of it, as `predict` tells them.
+
+    Returns
+    -------
+    ndarray of bool, shape (B,)
+    """
+    if one.load is None:
+        return np.zeros(len(values), dtype=np.bool_)
+    if isinstance(one.target, NetVoltage | AcrossPart):
+        return np.asarray(np.abs(1.0 - loads) > LOADS_MUCH, dtype=np.bool_)
+    return np.asarray(np.abs(values / loads) * one.load > DROPS_MUCH, dtype=np.bool_)
+
+
+def led_in(torn: Torn, wirings: Index, start: Array) -> Array:
+    """Start for wirings (B, M) with a meter in place: what it broke off its net starts at the voltage of that net."""
+    led = start.copy()
+    net = wirings[:, torn.node(LOAD, "1")]
+    led[:, torn.nets[LEAD]] = np.take_along_axis(start, net[:, None], axis=1)[:, 0]
+    return led
 
 
 def wirings_of(scene: Scene, bundle: Bundle, variants: Sequence[Variant]) -> Index:
@@ -276,3 +305,7 @@ def _put_load(scene: Scene, wirings: Index, variants: Sequence[Variant], reading
                 one.probes.get(reading.name, one.net_of(target.net))
             ]
             wirings[row, torn.node(LOAD, "2")] = torn.nets[one.net_of(target.against or torn.ground)]
+    elif isinstance(target, IntoPin | InPart):
+        lines, lead = np.arange(len(variants)), lead_nodes(torn, variants, target)
+        wirings[:, torn.node(LOAD, "1")] = wirings[lines, lead]
+        wirings[:, torn.node(LOAD, "2")] = wirings[lines, lead] = torn.nets[LEAD]

@@ -18,7 +18,7 @@ from lidoff.circuit.kind import Array
 from lidoff.circuit.solve.assemble import Group, Placed, place_part
 from lidoff.insight.variant import LOOSE, Variant
 
-__all__ = ["ADDED", "LOAD", "METER", "Index", "Torn", "tear"]
+__all__ = ["ADDED", "LEAD", "LOAD", "METER", "Index", "Torn", "tear"]
 
 Index = NDArray[np.intp]
 ADDED: Mapping[str, Part] = {
@@ -31,7 +31,9 @@ ADDED: Mapping[str, Part] = {
 METER = "~meter"
 """A meter on its ohm, diode or continuity range, red on its pin a and black on b."""
 LOAD = "~load"
-"""A voltmeter's input resistance, for readings that it changes much."""
+"""A voltmeter's input resistance or an ammeter's burden, for readings that it changes much."""
+LEAD = "~lead"
+"""Net between an ammeter and the pin whose lead it breaks."""
 _INSTRUMENTS = (
     Part(
         reference=METER,
@@ -123,7 +125,7 @@ def tear(circuit: Circuit) -> Torn:
     Returns
     -------
     Torn
-        With the parts that may be missing, a meter and a voltmeter's load, all with every pin on the ground.
+        With the parts that may be missing, a meter and a meter's load, all with every pin on the ground.
     """
     ground = circuit.ground if circuit.ground in circuit.nets else _busiest(circuit)
     more = [
@@ -132,7 +134,7 @@ def tear(circuit: Circuit) -> Torn:
     ]
     whole = replace(circuit, parts=(*circuit.parts, *more), ground=ground)
     placed = [one for part in whole.parts for one in _torn_part(part)]
-    nets = [net for net in (*whole.nets, *LOOSE) if net != ground]
+    nets = [net for net in (*whole.nets, *LOOSE, LEAD) if net != ground]
     own = sorted(
         {name for one in placed for name in one.variables}
         - {str(pin) for pins in whole.nets.values() for pin in pins}

@@ -74,6 +74,38 @@ def test_a_circuit_without_readings_still_has_a_next_one() -> None:
     assert all(", off" not in one.title for one in told.readings)
 
 
+def test_readings_that_nothing_on_the_list_explains_are_asked_for_again() -> None:
+    readings = "".join(
+        f'[readings.{net}_{n}]\nsituation = "on"\ninstrument = "meter"\nvoltage = "{net}"\nshown = "{shown}"\n'
+        for net, several in (
+            ("rail", ("9.001 V", "3.217 V", "5.713 V")),
+            ("mid", ("0.811 V", "7.113 V", "4.007 V")),
+        )
+        for n, shown in enumerate(several)
+    )
+    told = next_readings_of(dossier_from_text(DOSSIER + readings))
+    assert not told.readings
+    (summary,) = [line for line in told.summary if "nothing can be foreseen" in line]
+    assert "Take again what fits worst: " in summary
+    assert "standard deviations off" in summary
+
+
+def test_two_slips_at_once_leave_readings_to_take() -> None:
+    wrong = (
+        READING
+        + """
+[readings.low_on]
+situation = "on"
+instrument = "meter"
+voltage = "low"
+shown = "0.900 V"
+"""
+    )
+    dossier = dossier_from_text(DOSSIER + wrong)
+    assert " + " in slips_of(dossier).ranking.explanations[0].kind
+    assert next_readings_of(dossier).readings
+
+
 def test_slips_without_readings_ask_for_some() -> None:
     with pytest.raises(ImpossibleValue, match="no reading is about the circuit"):
         slips_of(dossier_from_text(DOSSIER))

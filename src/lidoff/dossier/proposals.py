@@ -22,11 +22,14 @@ from lidoff.insight import (
     reading_title,
     slip_title,
     slip_why,
+    strains_as_traced,
 )
 
 __all__ = ["Proposal", "next_summary", "proposal_json", "reading_proposal", "slip_proposal", "slip_summary"]
 
 LEAST_BITS = 0.02
+MOST_AGAIN = 2
+"""Readings that are named as worth taking again."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,9 +182,23 @@ def next_summary(ranking: SlipRanking, found: NextReadings) -> tuple[str, ...]:
             f"{count} reading{'s' if count > 1 else ''} on the live circuit {'are' if count > 1 else 'is'} left out: "
             "one without power, or at a low voltage, serves."
         )
-    if not found.readings:
+    if not found.looked_at and first.kind == "unlisted":
+        told.append(
+            "No slip on the list, nor two at once, explains the readings so far, so nothing can be foreseen of further ones. "
+            f"Take again what fits worst: {_worst(ranking)}."
+        )
+    elif not found.readings:
         told.append("No further reading would tell more than next to nothing.")
     return tuple(told)
+
+
+def _worst(ranking: SlipRanking) -> str:
+    """Readings that lie farthest from what circuit and all others predict."""
+    names = [
+        f"{one.reading.replace('_', ' ')} ({abs(one.score):.3g} standard deviations off)"
+        for one in strains_as_traced(ranking.scene)[:MOST_AGAIN]
+    ]
+    return " and ".join(names)
 
 
 def _title(family: Family) -> str:

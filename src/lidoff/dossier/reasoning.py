@@ -130,7 +130,7 @@ def slips_of(dossier: Dossier, *, progress: Progress | None = None) -> Reasoned:
     ImpossibleValue
         The dossier has no circuit, or no reading of it.
     """
-    bench = _bench(dossier, progress, pairs=True)
+    bench = _bench(dossier, progress)
     if not bench.ranking.readings and bench.left_out:
         raise ImpossibleValue(
             "every reading of the circuit is of what changes with time, and slips are tried at rest",
@@ -180,7 +180,7 @@ def next_readings_of(dossier: Dossier, *, progress: Progress | None = None) -> R
     ImpossibleValue
         The dossier has no circuit.
     """
-    bench = _bench(dossier, progress, pairs=False)
+    bench = _bench(dossier, progress)
     _tell(progress, "weighing what could be read", 0.6)
     found = rank_readings(bench.ranking, wanted=_wanted(dossier, bench), instruments=bench.instruments)
     _tell(progress, "done", 1.0)
@@ -291,7 +291,7 @@ def _held(dossier: Dossier) -> _Held:
     )
 
 
-def _bench(dossier: Dossier, progress: Progress | None, *, pairs: bool) -> _Bench:
+def _bench(dossier: Dossier, progress: Progress | None) -> _Bench:
     _tell(progress, "reading the circuit", 0.0)
     held = _held(dossier)
     _tell(progress, "trying every slip", 0.1)
@@ -299,7 +299,7 @@ def _bench(dossier: Dossier, progress: Progress | None, *, pairs: bool) -> _Benc
         circuit=held.circuit,
         situations=held.situations,
         instruments=held.instruments,
-        ranking=rank_slips(held.circuit, held.situations, held.watched, pairs=pairs),
+        ranking=rank_slips(held.circuit, held.situations, held.watched, pairs=True),
         left_out=held.left_out,
     )
 

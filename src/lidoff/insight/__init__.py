@@ -3,7 +3,7 @@
 Knows: circuits with their solutions, readings with their uncertainty. Must not know: files of a dossier, pages, the web.
 """
 
-from lidoff.insight.as_traced import FitAsTraced, chance_of_worst, fit_as_traced
+from lidoff.insight.as_traced import FitAsTraced, chance_of_worst, fit_as_traced, strains_as_traced
 from lidoff.insight.asked import asked_of
 from lidoff.insight.believed import Believed
 from lidoff.insight.block import Beside, Block, Missing, Sum, groups_of, read_among, told_once
@@ -130,6 +130,7 @@ __all__ = [
     "slip_title",
     "slip_why",
     "stock_of",
+    "strains_as_traced",
     "survey_of",
     "tinted_changes",
     "tinted_groups",

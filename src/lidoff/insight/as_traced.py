@@ -19,7 +19,7 @@ from lidoff.insight.scene import Scene, scene_of
 from lidoff.insight.sifting import Traced, traced_of
 from lidoff.insight.watched import Watched
 
-__all__ = ["FitAsTraced", "chance_of_worst", "fit_as_traced", "held_as_traced"]
+__all__ = ["FitAsTraced", "chance_of_worst", "fit_as_traced", "held_as_traced", "strains_as_traced"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,16 +65,37 @@ def fit_as_traced(
     from scipy.special import chdtrc
 
     scene, traced = held_as_traced(circuit, situations, watched)
-    numbers = [
-        (one.name, float(s)) for one, s in zip(scene.watched, traced.scores, strict=True) if shows_number(one)
-    ]
-    strains = [ReadingStrain(reading=name, score=score) for name, score in numbers]
+    strains = _strains(scene, traced)
     return FitAsTraced(
         chi_square=traced.chi_square,
-        readings=len(numbers),
-        chance=float(chdtrc(len(numbers), traced.chi_square)) if numbers else 1.0,
-        strains=tuple(sorted(strains, key=lambda one: (-abs(one.score), one.reading))),
+        readings=len(strains),
+        chance=float(chdtrc(len(strains), traced.chi_square)) if strains else 1.0,
+        strains=strains,
     )
+
+
+def strains_as_traced(scene: Scene) -> tuple[ReadingStrain, ...]:
+    """How far each number read lies from what circuit and all other readings predict, the farthest first.
+
+    Parameters
+    ----------
+    scene : Scene
+        Circuit and readings, such as that of a ranking of slips.
+
+    Returns
+    -------
+    tuple of ReadingStrain
+    """
+    return _strains(scene, traced_of(scene))
+
+
+def _strains(scene: Scene, traced: Traced) -> tuple[ReadingStrain, ...]:
+    strains = [
+        ReadingStrain(reading=one.name, score=float(score))
+        for one, score in zip(scene.watched, traced.scores, strict=True)
+        if shows_number(one)
+    ]
+    return tuple(sorted(strains, key=lambda one: (-abs(one.score), one.reading)))
 
 
 def held_as_traced(

@@ -6,9 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from lidoff.circuit import Part, Tolerance, figures, waveform
+from lidoff.circuit import Part, Tolerance, figures, operating_point, waveform
 from lidoff.errors import ImpossibleValue, UnknownName
-from tests.circuit.build import capacitor, circuit, diode, inductor, mains, resistor, supply
+from tests.circuit.build import capacitor, circuit, diode, inductor, mains, npn, resistor, supply
 
 FINE = Tolerance(relative=1e-7, voltage=1e-10, current=1e-14)
 
@@ -124,3 +124,18 @@ def test_a_start_value_for_a_part_without_storage_is_refused() -> None:
     made = circuit(resistor("R", "a", "gnd", 1.0), capacitor("C", "a", "gnd", 1e-6))
     with pytest.raises(UnknownName, match=r"'R' stores no charge or flux"):
         waveform(made, 1.0, start={"R": 1.0})
+
+
+def test_a_coil_at_an_open_transistor_does_not_ring_from_where_its_net_stood() -> None:
+    parts = (
+        capacitor("C", "rail", "gnd", 1e-6),
+        inductor("L", "rail", "tap", 1.0),
+        resistor("R", "base", "gnd", 1e4),
+        npn("Q", "tap", "base", "gnd"),
+    )
+    before = operating_point(circuit(supply("V", "rail", 24.0), *parts)).potentials_at(0)
+    found = waveform(circuit(*parts), 0.1, start={"C": 24.0}, around=before)
+    assert found.voltage("tap") == pytest.approx(24.0, rel=0.01)
+    assert (
+        len(found.times) < 500
+    )  # the coil with a transistor's stray capacitance would ring for milliseconds

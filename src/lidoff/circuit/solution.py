@@ -20,7 +20,7 @@ from lidoff.circuit.solve.homotopy import Settled
 from lidoff.circuit.solve.newton import LEAST_CONDUCTANCE
 from lidoff.errors import NetsUnsettled, UnknownName
 
-__all__ = ["OperatingPoint", "Solution"]
+__all__ = ["OperatingPoint", "Solution", "potentials"]
 
 SEVERAL_NODES = 5.0
 """Nodes of a branch that ends nowhere, whose least conductances together pass for a current in it; our choice."""
@@ -114,6 +114,10 @@ class Solution:
                 f"{reference} has no pin {pin!r}", name=pin, known=self.circuit.part(reference).pins
             )
         return self._pin_currents[key]
+
+    def potentials_at(self, sample: int) -> Mapping[str, float]:
+        """Every net of one sample, those inside of parts as well, against its island's reference [V]."""
+        return potentials(self.system, self.outcome.unknowns[sample])
 
     def part_voltage(self, reference: str) -> Array:
         """Voltage along the part's main path, first pin against second, shape (B,) [V]."""
@@ -251,3 +255,12 @@ class OperatingPoint:
     def nets(self) -> Sequence[str]:
         """Names of the circuit's nets, sorted."""
         return tuple(self.solution.circuit.nets)
+
+
+def potentials(system: System, unknowns: Array) -> Mapping[str, float]:
+    """Voltages among the unknowns of a system, by net [V]."""
+    return {
+        name: float(value)
+        for name, value, is_voltage in zip(system.variables, unknowns, system.is_voltage, strict=True)
+        if is_voltage
+    }

@@ -15,6 +15,7 @@ from lidoff.circuit.netlist import Circuit, Pin, Situation
 from lidoff.circuit.notebook import waveform_frame, waveform_plot
 from lidoff.circuit.operating import operating_point, situation_table
 from lidoff.circuit.path import has_path, path_of
+from lidoff.circuit.solution import potentials
 from lidoff.circuit.solve.assemble import System, Table, assemble, dense_of
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.march import Track, corners_of, march
@@ -102,6 +103,10 @@ class Waveforms:
             raise UnknownName(f"{reference} has no pin {pin!r}", name=pin, known=part.pins)
         return self._pin_currents[Pin(reference, pin)]
 
+    def potentials_at(self, step: int) -> Mapping[str, float]:
+        """Every net at one of the instants, those inside of parts as well, against its island's reference [V]."""
+        return potentials(self.system, self.track.unknowns[step, 0])
+
     def part_voltage(self, reference: str) -> Array:
         """Voltage along the part's main path, shape (T,) [V]."""
         part = self.circuit.part(reference)
@@ -178,6 +183,7 @@ def waveform(
     *,
     situation: Situation | None = None,
     start: Mapping[str, float] | None = None,
+    around: Mapping[str, float] | None = None,
     from_rest: bool = False,
     tolerance: Tolerance | None = None,
     longest_step: float = 0.0,
@@ -192,9 +198,12 @@ def waveform(
     situation : Situation, optional
         What is set; a stand-in is left out where a supply that it stands for is connected.
     start : mapping of str to float, optional
-        Voltage across capacitors [V] and current through inductors [A] at time zero, by reference; the others start empty.
+        Voltage across capacitors [V] and current through inductors [A] at time zero, by reference; the others start empty,
+        or as `around` has them.
+    around : mapping of str to float, optional
+        Where each net stands just before [V], as `potentials_at` of a waveform or a solution tells; else all at zero.
     from_rest : bool
-        Start with everything uncharged instead of at the operating point; implied by `start`.
+        Start with everything uncharged instead of at the operating point; implied by `start` and `around`.
     tolerance : Tolerance, optional
     longest_step : float
         [s]; a fiftieth of the whole if zero.
@@ -215,8 +224,8 @@ def waveform(
     chosen = over_time(circuit, situation or Situation(name="as it stands"))
     table = situation_table(circuit, (chosen,))
     system = assemble(circuit, dynamic=True)
-    at_rest = start is None and not from_rest
-    state = rest_state(circuit, chosen, system) if at_rest else stored_state(system, start or {})
+    at_rest = start is None and around is None and not from_rest
+    state = rest_state(circuit, chosen, system) if at_rest else stored_state(system, start or {}, around)
     dynamics = dynamics_of(system, table, 1, tolerance or Tolerance())
     corners = corners_of(system, table, 0.0, until)
     track = march(dynamics, state, (0.0, until), corners, longest_step=longest_step)
@@ -227,20 +236,40 @@ def rest_state(circuit: Circuit, situation: Situation, system: System) -> Array:
     """Operating point of the situation in the order of another system's unknowns, shape (1, N)."""
     solution = operating_point(circuit, situations=(situation,))
     solution.at(0)
-    known = dict(zip(solution.system.variables, solution.outcome.unknowns[0], strict=True))
+    known = dict(zip(solution.system.variables, solution.outcome.unknowns[0].tolist(), strict=True))
+    return _in_order(system, known)
+
+
+def _in_order(system: System, known: Mapping[str, float]) -> Array:
+    """Known values in the order of a system's unknowns, each net against the reference that it has there, shape (1, N)."""
     shift = {net: known.get(reference, 0.0) for net, reference in system.references.items()}
-    values = [known.get(name, 0.0) - shift.get(name, 0.0) for name in system.variables]
-    return np.array([values])
+    return np.array([[known.get(name, 0.0) - shift.get(name, 0.0) for name in system.variables]])
 
 
-def stored_state(system: System, start: Mapping[str, float]) -> Array:
+def stored_state(
+    system: System, start: Mapping[str, float], around: Mapping[str, float] | None = None
+) -> Array:
     """Unknowns that give every store its starting voltage or current, by least squares, shape (1, N).
+
+    Parameters
+    ----------
+    system : System
+    start : mapping of str to float
+        By reference [V], [A].
+    around : mapping of str to float, optional
+        Potentials [V] that are left by as little as `start` asks; without them every store that `start` does not name is
+        empty. Nets that no store holds would else begin at zero, and a coil at such a net ring with its stray capacitance.
+
+    Returns
+    -------
+    ndarray of shape (1, N)
 
     Raises
     ------
     UnknownName
         A part named in `start` stores nothing.
     """
+    base = _in_order(system, around or {})
     columns, wanted, known = [], [], set()
     ports = system.store_matrices.ports
     dense = dense_of(ports)
@@ -250,9 +279,11 @@ def stored_state(system: System, start: Mapping[str, float]) -> Array:
         used = sorted({port for _, port in law.store_pairs})
         for port in used:
             for k, placed in enumerate(group.placed):
+                known.add(placed.part.reference)
+                if around is not None and placed.part.reference not in start:
+                    continue
                 columns.append(dense[:-1, offset + port * count + k])
                 wanted.append(float(start.get(placed.part.reference, 0.0)))
-                known.add(placed.part.reference)
         offset += len(law.ports) * count
     for reference in start:
         if reference not in known:
@@ -262,6 +293,7 @@ def stored_state(system: System, start: Mapping[str, float]) -> Array:
                 known=known,
             )
     if not columns:
-        return np.zeros((1, system.size))
-    state, *_ = np.linalg.lstsq(np.array(columns), np.array(wanted), rcond=None)
-    return np.asarray(state[None, :], dtype=np.float64)
+        return base
+    held = np.array(columns)
+    move, *_ = np.linalg.lstsq(held, np.array(wanted) - held @ base[0], rcond=None)
+    return np.asarray(base + move[None, :], dtype=np.float64)

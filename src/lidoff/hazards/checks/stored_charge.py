@@ -64,6 +64,7 @@ class _Held:
     situation: Situation
     mains: bool
     others: Mapping[str, float]
+    before: Mapping[str, float]
 
     @property
     def size(self) -> Quantity:
@@ -151,7 +152,14 @@ def _moments(subject: Subject, capacitors: list[Part]) -> Iterator[_Held]:
         others = {reference: told[name].value for reference, told in at_rest.items() if name in told}
         for part in capacitors:
             if name in at_rest[part.reference]:
-                yield _held(part, situation, at_rest[part.reference][name], others, mains=False)
+                yield _held(
+                    part,
+                    situation,
+                    at_rest[part.reference][name],
+                    others,
+                    _at_rest(subject, name),
+                    mains=False,
+                )
     for repeating in subject.repeating:
         if repeating.waveforms is None:
             continue
@@ -166,12 +174,24 @@ def _moments(subject: Subject, capacitors: list[Part]) -> Iterator[_Held]:
                 repeating.situation,
                 Quantity(value, "V", abs(value) * spread),
                 others,
+                repeating.waveforms.potentials_at(crest),
                 mains=subject.fed_alternating(repeating.situation),
             )
 
 
+def _at_rest(subject: Subject, name: str) -> Mapping[str, float]:
+    assert subject.spreading is not None  # or nothing would be known at rest
+    return subject.spreading.solution.potentials_at(subject.place[name])
+
+
 def _held(
-    part: Part, situation: Situation, voltage: Quantity, others: Mapping[str, float], *, mains: bool
+    part: Part,
+    situation: Situation,
+    voltage: Quantity,
+    others: Mapping[str, float],
+    before: Mapping[str, float],
+    *,
+    mains: bool,
 ) -> _Held:
     capacitance = settings_of(part, situation.settings.get(part.reference))["capacitance"]
     return _Held(
@@ -181,6 +201,7 @@ def _held(
         situation=situation,
         mains=mains,
         others=others,
+        before=before,
     )
 
 
@@ -344,7 +365,13 @@ class _Fall:
 
 
 def _fall(circuit: Circuit, held: _Held, until: float) -> _Fall:
-    followed = waveform(circuit, until, situation=unplugged(circuit, held.situation), start=dict(held.others))
+    followed = waveform(
+        circuit,
+        until,
+        situation=unplugged(circuit, held.situation),
+        start=dict(held.others),
+        around=held.before,
+    )
     sizes = np.abs(followed.part_voltage(held.part.reference))
     half = float(np.interp(until / 2.0, followed.times, sizes))
     lost = math.log(half / sizes[-1]) if 0.0 < sizes[-1] < half else 0.0

@@ -38,6 +38,34 @@ def barrier(looked_at: Subject) -> Hazard:
     return found
 
 
+BOX = Part(
+    reference="T1",
+    kind="box",
+    pins={"in": "live", "back": "gnd", "out": "out", "return": "back"},
+    values={"current_in": 0.01},
+    pin_roles={"in": "supply", "back": "ground"},
+)
+
+
+def test_a_box_across_the_barrier_cannot_be_told() -> None:
+    (insulated, box) = answers("barrier", reached(OUT, ANCHOR, BOX))
+    assert "cannot tell" == insulated.outcome
+    assert ("cannot tell", "fault", ("T1",)) == (box.outcome, box.severity, box.parts)
+    assert "out" not in joined_to(Circuit(parts=(MAINS, BOX, OUT)), ("live",))
+
+
+def test_a_capacitor_beside_a_box_is_judged() -> None:
+    found = answers("barrier", reached(OUT, ANCHOR, BOX, capacitor("CY1", "gnd", "back", "Y2")))
+    assert [("CY1",), ("T1",)] == [one.parts for one in found]
+    assert ["beyond the limit", "cannot tell"] == [one.outcome for one in found]
+
+
+def test_a_resistance_measured_across_a_box_conducts() -> None:
+    leaky = replace(BOX, values={**BOX.values, "resistance_in_out": 1e6})
+    found = barrier(reached(OUT, ANCHOR, leaky))
+    assert ("beyond the limit", ("T1",)) == (found.outcome, found.parts[:1])
+
+
 def resistor(first: str, second: str, value: float = 1e6) -> Part:
     return part("R2", "resistor", {"1": first, "2": second}, resistance=value)
 

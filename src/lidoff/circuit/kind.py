@@ -270,6 +270,8 @@ class Kind:
         Pairs of pins, controlling → controlled, for the drawing's left-to-right order.
     supplies : bool
         Whether it drives the circuit from outside (a source, a cell).
+    unknown : bool
+        Whether more may be inside than its equations tell.
     optional_pins : tuple of str
         Pins that may be left out of the dossier.
     example : mapping of str to float or str
@@ -299,6 +301,7 @@ class Kind:
     outline: Outline = BOX
     controls: tuple[tuple[str, str], ...] = ()
     supplies: bool = False
+    unknown: bool = False
     optional_pins: tuple[str, ...] = ()
     example: Mapping[str, Setting] = field(default_factory=dict)
     example_pins: Mapping[str, str] = field(default_factory=dict)

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import networkx as nx
+import numpy as np
 
 from lidoff.circuit import Circuit, Part, kind_of, settings_of
+from lidoff.circuit.kind import Element
 from lidoff.hazards.subject import is_alternating
 
 __all__ = ["Way", "dangerous_nets", "joined_to", "way_between"]
@@ -27,15 +29,21 @@ class Way:
         References, in the order of the way.
     capacitors : tuple of str
         Those among them through which it goes by their charge alone; empty where the way conducts.
+    unknown : tuple of str
+        Parts of unknown content among them, which may join there or not.
     """
 
     parts: tuple[str, ...]
     capacitors: tuple[str, ...]
+    unknown: tuple[str, ...] = ()
 
 
 def _links(part: Part) -> Iterator[tuple[str, str, bool]]:
     """Nets that a part joins, with whether through charge alone."""
-    for element in kind_of(part).elements(part):
+    kind = kind_of(part)
+    for element in kind.elements(part):
+        if kind.unknown and _draws_nothing(part, element):
+            continue
         places = {
             terminal: part.pins.get(pin, f"{part.reference}{pin}" if pin.startswith("~") else "")
             for terminal, pin in zip(element.law.terminals, element.joins, strict=True)
@@ -46,12 +54,22 @@ def _links(part: Part) -> Iterator[tuple[str, str, bool]]:
                 yield from ((nets[0], other, charge) for other in nets[1:])
 
 
-def _graph(circuit: Circuit, *, charge: bool, without: Sequence[str] = ()) -> nx.Graph:
+def _draws_nothing(part: Part, element: Element) -> bool:
+    """Whether the element stands for a pin of which no current was measured."""
+    told = element.derive({name: np.full((1, 1), value) for name, value in settings_of(part).items()})
+    return "current" in told and not np.any(told["current"])
+
+
+def _graph(circuit: Circuit, *, charge: bool, unknown: bool = False) -> nx.Graph:
     graph = nx.Graph()
     graph.add_nodes_from(circuit.nets)
     for part in circuit.parts:
-        if part.reference in without:
-            continue
+        if unknown and kind_of(part).unknown:
+            for one, other in pairwise(part.pins.values()):
+                if not graph.has_edge(one, other):
+                    graph.add_edge(
+                        one, other, weight=1_000_001, reference=part.reference, charge=False, unknown=True
+                    )
         for one, other, through_charge in _links(part):
             if through_charge and not charge:
                 continue
@@ -59,7 +77,9 @@ def _graph(circuit: Circuit, *, charge: bool, without: Sequence[str] = ()) -> nx
             weight = 1001 if through_charge else 1
             known = graph.get_edge_data(one, other)
             if known is None or known["weight"] > weight:
-                graph.add_edge(one, other, weight=weight, reference=part.reference, charge=through_charge)
+                graph.add_edge(
+                    one, other, weight=weight, reference=part.reference, charge=through_charge, unknown=False
+                )
     return graph
 
 
@@ -74,7 +94,7 @@ def dangerous_nets(circuit: Circuit) -> tuple[str, ...]:
 
 
 def joined_to(circuit: Circuit, nets: Sequence[str]) -> frozenset[str]:
-    """Every net that conducts to one of some nets, those nets included.
+    """Every net that is known to conduct to one of some nets, those nets included.
 
     Parameters
     ----------
@@ -96,7 +116,9 @@ def joined_to(circuit: Circuit, nets: Sequence[str]) -> frozenset[str]:
     )
 
 
-def way_between(circuit: Circuit, nets: Sequence[str], net: str) -> Way | None:
+def way_between(
+    circuit: Circuit, nets: Sequence[str], net: str, *, through_unknown: bool = False
+) -> Way | None:
     """Way from one of some nets to another, by conduction where there is one, else with the fewest capacitors.
 
     Parameters
@@ -106,13 +128,15 @@ def way_between(circuit: Circuit, nets: Sequence[str], net: str) -> Way | None:
         Where it begins.
     net : str
         Where it ends.
+    through_unknown : bool, optional
+        Whether a part of unknown content counts as if it joined all its pins, after everything that is known.
 
     Returns
     -------
     Way or None
         None where nothing joins them.
     """
-    graph = _graph(circuit, charge=True)
+    graph = _graph(circuit, charge=True, unknown=through_unknown)
     starts = {start for start in nets if start in graph}
     if net not in graph or not starts or not any(nx.has_path(graph, start, net) for start in starts):
         return None
@@ -121,4 +145,5 @@ def way_between(circuit: Circuit, nets: Sequence[str], net: str) -> Way | None:
     return Way(
         parts=tuple(dict.fromkeys(str(edge["reference"]) for edge in edges)),
         capacitors=tuple(dict.fromkeys(str(edge["reference"]) for edge in edges if edge["charge"])),
+        unknown=tuple(dict.fromkeys(str(edge["reference"]) for edge in edges if edge["unknown"])),
     )

@@ -91,6 +91,7 @@ BOX_KIND = Kind(
     pins=(),
     elements=_elements,
     own_parameters=_own,
+    unknown=True,
     example_pins={"vcc": "supply", "gnd": "ground", "out": "output"},
     example={"current_vcc": 0.002, "resistance_out_gnd": 10e3},
     says="whatever is not understood: draws what was measured at each pin (current_<pin>), with measured resistances between "

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from lidoff.circuit import Part
+from lidoff.circuit import Part, kind_of
 from lidoff.hazards.check import Hazard, HazardCheck
 from lidoff.hazards.joins import Way, dangerous_nets, joined_to, way_between
 from lidoff.hazards.limits import FROM_MEMORY
@@ -35,7 +35,7 @@ def _look(subject: Subject) -> tuple[Hazard, ...]:
     mains = dangerous_nets(subject.circuit)
     if not mains:
         return ()
-    between = (_between(subject, mains, net) for net in subject.accessible)
+    between = (hazard for net in subject.accessible for hazard in _between(subject, mains, net))
     return (*_class(subject), *_likewise(between), *_none(subject))
 
 
@@ -103,8 +103,39 @@ def _hazard(
     )
 
 
-def _between(subject: Subject, mains: Sequence[str], net: str) -> Hazard:
+def _between(subject: Subject, mains: Sequence[str], net: str) -> Iterator[Hazard]:
     way = way_between(subject.circuit, mains, net)
+    yield _known(subject, mains, net, way)
+    if way is None or way.capacitors:
+        yield from _unknown(subject, mains, net)
+
+
+def _unknown(subject: Subject, mains: Sequence[str], net: str) -> Iterator[Hazard]:
+    """A part of unknown content with pins on both sides, of which nothing tells whether it is a barrier."""
+    near = joined_to(subject.circuit, (net,)) | {net}
+    side = joined_to(subject.circuit, mains) | set(mains)
+    boxes = [
+        part.reference
+        for part in subject.circuit.parts
+        if kind_of(part).unknown and side & set(part.pins.values()) and near & set(part.pins.values())
+    ]
+    if not boxes:
+        way = way_between(subject.circuit, mains, net, through_unknown=True)
+        boxes = list(way.unknown) if way is not None else []
+    if boxes:
+        several = len(boxes) > 1
+        yield _hazard(
+            f"what {listed(boxes)} join{'' if several else 's'} between mains and {net}",
+            f"{listed(boxes)} {'reach' if several else 'reaches'} from the mains to {net}, which can be touched, and what is "
+            f"inside is not known, so whether {'they are' if several else 'it is'} a barrier cannot be told.",
+            nets=(net,),
+            parts=boxes,
+            remedy="tell what it is (a transformer, an optocoupler), or measure its resistance from side to side without power "
+            "and tell it; until then treat the net as live",
+        )
+
+
+def _known(subject: Subject, mains: Sequence[str], net: str, way: Way | None) -> Hazard:
     if way is None:
         return _insulated(subject, mains, net)
     if not way.capacitors:
@@ -159,8 +190,8 @@ def _insulated(subject: Subject, mains: Sequence[str], net: str) -> Hazard:
     if enough:
         return _hazard(
             f"insulation between mains and {net}",
-            f"Nothing in the circuit joins {net} to the mains; the distance {listed([one.name for one in enough])} is held "
-            f"against {'basic' if basic else 'reinforced'} insulation.",
+            f"Nothing that is known of the circuit joins {net} to the mains; the distance "
+            f"{listed([one.name for one in enough])} is held against {'basic' if basic else 'reinforced'} insulation.",
             outcome="within the limit",
             severity="caution",
             nets=(net,),
@@ -168,7 +199,7 @@ def _insulated(subject: Subject, mains: Sequence[str], net: str) -> Hazard:
     asked = "basic" if basic else "reinforced"
     return _hazard(
         f"insulation between mains and {net}",
-        f"Nothing in the circuit joins {net} to the mains, "
+        f"Nothing that is known of the circuit joins {net} to the mains, "
         + (
             f"but the distance {listed([one.name for one in told])} is told as basic insulation, where {asked} is asked."
             if told

@@ -43,7 +43,11 @@ _DISTANCE = Table(
             form=Choice(("basic", "reinforced")),
             says="what is asked of it; basic if left out",
         ),
-        Field(name="surface", form=Choice(SURFACES), says="what it lies on; a printed board if left out"),
+        Field(
+            name="surface",
+            form=Choice(SURFACES),
+            says="what it lies on; other if left out, as against the mains always",
+        ),
         Field(name="pollution_degree", form=Choice(POLLUTION_DEGREES), says="2 if left out"),
         Field(name="material_group", form=Choice(MATERIAL_GROUPS), says="IIIa if left out"),
         Field(name="overvoltage_category", form=Choice(OVERVOLTAGE_CATEGORIES), says="II if left out"),

@@ -103,7 +103,7 @@ class Distance(_Told):
     insulation : {"basic", "reinforced"}
         What is asked of it.
     surface, pollution_degree, material_group, overvoltage_category : str
-        As in IEC 60664-1; empty for the usual (printed board, 2, IIIa, II), which the answer then says.
+        As in IEC 60664-1; empty for the usual (other, 2, IIIa, II), which the answer then says.
     working_voltage : str
         Effective voltage between the nets; empty to take it from the solved circuit.
     altitude : str

@@ -11,7 +11,7 @@ from lidoff.circuit import figures
 from lidoff.errors import ImpossibleValue, LidoffError
 from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least
-from lidoff.hazards.joins import joined_to
+from lidoff.hazards.joins import dangerous_nets, joined_to
 from lidoff.hazards.limits import limit_table, straight_between
 from lidoff.hazards.subject import Subject
 from lidoff.hazards.told import Distance
@@ -21,7 +21,8 @@ __all__ = ["MEMBERS", "impulse_voltage", "required_clearance", "required_creepag
 
 INSTANTS = 401  # of a period, for its root mean square
 USUAL = {
-    "surface": ("printed board", "a printed board's surface"),
+    # Protects more than a printed board's row, and is what standards of products have for any surface.
+    "surface": ("other", "any surface, not the shorter distances for printed boards"),
     "pollution_degree": ("2", "pollution degree 2"),
     "material_group": (
         "IIIa",
@@ -250,11 +251,17 @@ def _held(answer: Hazard, limit: Quantity, what: str) -> Hazard:
 
 def _creepage(subject: Subject, asked: _Asked, least: Quantity | None) -> Hazard:
     answer = _answer(asked, "creepage")
+    # A board that insulates from the mains is held to what products are held to, whatever its own row allows.
+    board = asked.words["surface"] == "printed board" and bool(
+        asked.distance.mains or dangerous_nets(subject.circuit)
+    )
+    surface = "other" if board else asked.words["surface"]
+
     try:
         voltage, told = _working_voltage(subject, asked.distance)
         needed = required_creepage(
             voltage.value + voltage.expanded,
-            surface=asked.words["surface"],
+            surface=surface,
             pollution_degree=asked.words["pollution_degree"],
             material_group=asked.words["material_group"],
             insulation=asked.distance.insulation,
@@ -268,9 +275,14 @@ def _creepage(subject: Subject, asked: _Asked, least: Quantity | None) -> Hazard
     words = asked.words
     what = (
         f"A working voltage of {format_quantity(voltage)} ({told}) asks for {_millimetres(Quantity(needed, 'm'))} "
-        f"along the surface ({words['surface']}, pollution degree {words['pollution_degree']}, material group "
-        f"{words['material_group']}, {asked.distance.insulation} insulation)"
+        f"along {'any surface' if surface == 'other' else 'the surface of a printed board'} (pollution degree "
+        f"{words['pollution_degree']}, material group {words['material_group']}, {asked.distance.insulation} insulation)"
     )
+    if board:
+        what += (
+            ", as IEC 62368-1:2018, Table 17, has it; the shorter distances of IEC 60664-1 for printed boards are not taken "
+            "where the mains feed the circuit"
+        )
     limit = Quantity(needed, "m")
     if least is not None and least.value > needed:
         limit = least
@@ -280,18 +292,50 @@ def _creepage(subject: Subject, asked: _Asked, least: Quantity | None) -> Hazard
 
 
 def _working_voltage(subject: Subject, distance: Distance) -> tuple[Quantity, str]:
-    """Effective voltage between the nets: as told, else the highest of all situations."""
+    """Effective voltage between the nets: as told, else the highest of all situations, and never below the mains."""
     told = distance.read("working_voltage")
     if told is not None:
         return told, "as told"
     one, other = distance.between
     mains = distance.read("mains")
-    if mains is not None and other not in joined_to(subject.circuit, (one,)):
-        return mains, "the mains, as nothing joins the two sides"
+    apart = other not in joined_to(subject.circuit, (one,))
+    found: list[tuple[Quantity, str]] = []
+    if mains is not None:
+        found.append((mains, "the mains, as nothing known joins the two sides" if apart else "the mains"))
+    for net, far in _against_poles(subject, one, other, apart=apart):
+        try:
+            against = _solved(subject, distance, net, far, f"{net} against {far}, ")
+        except LidoffError:
+            continue  # the mains themselves remain
+        # A thousandth above the mains is no more than the steps of the waveform.
+        found += [pair for pair in against if mains is None or pair[0].value > 1.001 * mains.value]
+    if not (apart and found):
+        found += _solved(subject, distance, one, other, "")
+    if not found:
+        raise ImpossibleValue(
+            "no situation tells the voltage between the nets",
+            remedy=f'add working_voltage = "…" to [distances.{distance.name}]',
+        )
+    return max(found, key=lambda pair: pair[0].value)
+
+
+def _against_poles(subject: Subject, one: str, other: str, *, apart: bool) -> Iterator[tuple[str, str]]:
+    """Nets of the mains' side with each pole, one of which is earth, where the other net floats or a hand may earth it."""
+    poles = dangerous_nets(subject.circuit)
+    live = joined_to(subject.circuit, poles)
+    for net, far in ((one, other), (other, one)):
+        if net in live and ((apart and far not in live) or far in subject.accessible):
+            yield from ((net, pole) for pole in poles if pole != net)
+
+
+def _solved(
+    subject: Subject, distance: Distance, one: str, other: str, words: str
+) -> list[tuple[Quantity, str]]:
+    """Effective voltage between two nets in every situation, with the words that say so."""
     found: list[tuple[Quantity, str]] = []
     for name, value in subject.at_rest(lambda solution: solution.between(one, other), "V").items():
         if not subject.alternates(subject.situations[name]):
-            found.append((Quantity(abs(value.value), "V", value.uncertainty), f"solved, {name}"))
+            found.append((Quantity(abs(value.value), "V", value.uncertainty), f"{words}solved, {name}"))
     for repeating in subject.repeating:
         if repeating.waveforms is None:
             raise ImpossibleValue(
@@ -302,13 +346,10 @@ def _working_voltage(subject: Subject, distance: Distance) -> tuple[Quantity, st
         # Straight lines between the coarse steps would lose half a percent of a sine.
         instants = np.linspace(waves.times[0], waves.times[-1], INSTANTS)
         rms = figures(instants, waves.voltage_at(one, instants) - waves.voltage_at(other, instants)).rms
-        found.append((Quantity(rms, "V"), f"root mean square, solved, {titled(repeating.situation.name)}"))
-    if not found:
-        raise ImpossibleValue(
-            "no situation tells the voltage between the nets",
-            remedy=f'add working_voltage = "…" to [distances.{distance.name}]',
+        found.append(
+            (Quantity(rms, "V"), f"{words}root mean square, solved, {titled(repeating.situation.name)}")
         )
-    return max(found, key=lambda pair: pair[0].value)
+    return found
 
 
 MEMBERS = (

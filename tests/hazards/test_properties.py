@@ -10,8 +10,8 @@ from lidoff.hazards import OUTCOMES, at_least, at_most
 from lidoff.hazards.checks.electrolytic_life import life_at
 from lidoff.hazards.checks.insulation import required_clearance, required_creepage
 from lidoff.hazards.checks.risk_group import risk_group
-from lidoff.hazards.checks.stored_charge import bleeder_for, time_to_fall
 from lidoff.hazards.checks.track_current import track_rise, track_width
+from lidoff.hazards.falling import bleeder_for, time_to_fall
 from lidoff.hazards.shining import irradiance_at
 from lidoff.hazards.spectra import bell, measured_spectrum
 from lidoff.hazards.thermal import surface_temperature

@@ -11,7 +11,7 @@ from lidoff.circuit import Part, Spread
 from lidoff.dossier import analyse, dossier_from_text
 from lidoff.dossier.traced import board_texts
 from lidoff.hazards import Hazard
-from lidoff.hazards.checks.stored_charge import bleeder_for, time_to_fall
+from lidoff.hazards.falling import bleeder_for, time_to_fall
 
 from .build import answers, part, subject
 
@@ -186,3 +186,40 @@ def test_a_far_higher_way_beside_a_bleeder_is_not_named() -> None:
         part("R5", "resistor", {"1": "mid", "2": "load"}, resistance=1e6),
     )
     assert "R2 and R3 across it discharge it" in charge(*dropper(bleeder(1e5), *others)).what
+
+
+def rail_with_box(**values: float) -> Hazard:
+    return charge(
+        part("J1", "dc_supply", {"plus": "rail", "minus": "gnd"}, voltage=325.0),
+        part("C1", "electrolytic_capacitor", {"plus": "rail", "minus": "gnd"}, capacitance=4.7e-6),
+        Part(
+            reference="T1",
+            kind="box",
+            pins={"in": "rail", "back": "gnd"},
+            values={"current_in": 0.01, **values},
+            pin_roles={"in": "supply", "back": "ground"},
+        ),
+    )
+
+
+def test_a_chip_that_may_stop_drawing_is_no_bleeder() -> None:
+    found = rail_with_box()
+    assert ("cannot tell", ("C1", "T1")) == (found.outcome, found.parts)
+    assert found.value is not None
+    assert 325.0 == pytest.approx(found.value.value, rel=0.01)
+    # (325 V − 60 V) · 4.7 µF / 10 mA = 125 ms
+    told = re.search(r"As long as T1 goes on drawing current, it falls to 60 V after (\d+) ms", found.what)
+    assert told is not None, found.what
+    assert 125 == pytest.approx(int(told[1]), rel=0.05)
+
+
+def test_a_resistance_measured_in_a_box_discharges_whether_it_draws_or_not() -> None:
+    assert rail_with_box(resistance_in_back=100e3).outcome == "within the limit"
+
+
+def test_next_to_nothing_is_told_without_digits() -> None:
+    found = rail_with_box(resistance_in_back=1e3)
+    assert "2 s after unplugging it has next to nothing" in found.what
+    assert "Next to no charge is left then" in found.what
+    assert found.value is not None
+    assert 0.0 == found.value.value

@@ -15,7 +15,7 @@ import pytest
 
 from lidoff.hazards import limit_table
 from lidoff.hazards.checks.insulation import impulse_voltage, required_clearance, required_creepage
-from lidoff.hazards.checks.stored_charge import time_to_fall
+from lidoff.hazards.falling import time_to_fall
 
 FACTS: dict[str, list[dict[str, Any]]] = tomllib.loads(
     (Path(__file__).parent / "data" / "safety.toml").read_text(encoding="utf-8")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -10,48 +9,20 @@ from typing import Any
 
 import numpy as np
 
-from lidoff.circuit import Circuit, Part, Situation, Solution, kind_of, settings_of, waveform
+from lidoff.circuit import Circuit, Part, Situation, Solution, kind_of, settings_of
 from lidoff.errors import LidoffError
 from lidoff.evidence import titled
 from lidoff.hazards.bleeders import Bleeder, bleeders_across
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
+from lidoff.hazards.falling import Fall, asleep, bleeder_for, drawing_parts, fall_of, when_fallen
 from lidoff.hazards.limits import FROM_MEMORY, limit_table
-from lidoff.hazards.subject import Subject, is_unpluggable, unplugged
+from lidoff.hazards.subject import Subject, is_unpluggable
 from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity, format_quantity
 
-__all__ = ["MEMBERS", "bleeder_for", "time_to_fall"]
+__all__ = ["MEMBERS"]
 
 NOTHING = 1e-3  # [V] voltages below are told as none
-AN_HOUR = 3600.0  # [s] times beyond are told as "more than an hour"
-
-
-def time_to_fall(start: float, end: float, resistance: float, capacitance: float) -> float:
-    """Time in which a capacitor falls from one voltage to another through a resistor.
-
-    Parameters
-    ----------
-    start, end : float
-        Voltages above zero [V].
-    resistance, capacitance : float
-        [Ω], [F].
-
-    Returns
-    -------
-    float
-        t = R·C·ln(start/end) [s]; zero where it starts below.
-
-    Examples
-    --------
-    >>> round(time_to_fall(325.0, 34.0, 1e6, 220e-9), 3)
-    0.497
-    """
-    return resistance * capacitance * max(0.0, math.log(start / end))
-
-
-def bleeder_for(start: float, end: float, time: float, capacitance: float) -> float:
-    """Largest resistor that brings a capacitor from one voltage to another within a time [Ω]."""
-    return time / (capacitance * math.log(start / end))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -277,14 +248,19 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
             what=f"{_holds(held)}. How it falls could not be followed: {error.what}.",
             remedy="treat it as charged, and measure",
         )
-    left = Quantity(falling.end, "V", falling.end * start.uncertainty / start.value)
+    left = _left(falling, start)
     small = held.capacitance < row["from_capacitance"]
     outcome = "within the limit" if small else at_most(left, limit)
+    if outcome == "within the limit" and not small:
+        drawing = drawing_parts(circuit)
+        sleeping = _sleeping(circuit, held, after) if drawing else None
+        if sleeping is not None and at_most(_left(sleeping, start), limit) != "within the limit":
+            return _while_awake(answer, held, drawing, falling, sleeping)
     needed = bleeder_for(start.value + start.expanded, limit.value, after, held.capacitance)
     across = bleeders_across(circuit, held.part, held.situation)
     what = (
-        f"{_holds(held)}. {after:g} s after unplugging it still has {format_quantity(left)}; it falls to "
-        f"{format_quantity(limit)} {_when(falling, limit.value)}. "
+        f"{_holds(held)}. {after:g} s after unplugging it {_still(left)}; it falls to "
+        f"{format_quantity(limit)} {when_fallen(falling, limit.value)}. "
     )
     what += (
         f"{_discharged_by(across)}{_without(circuit, held, across, row)}."
@@ -315,6 +291,53 @@ def _judged(circuit: Circuit, held: _Held) -> Hazard:
     )
 
 
+def _left(falling: Fall, start: Quantity) -> Quantity:
+    """What is left at the end; what is next to nothing is none, as digits of it would come from the solver alone."""
+    end = falling.end if falling.end >= NOTHING else 0.0
+    return Quantity(end, "V", end * start.uncertainty / start.value)
+
+
+def _still(left: Quantity) -> str:
+    return f"still has {format_quantity(left)}" if left.value else "has next to nothing"
+
+
+def _sleeping(circuit: Circuit, held: _Held, until: float) -> Fall | None:
+    """How it falls when nothing draws a current of its own; None where that cannot be followed."""
+    bare, situation = asleep(circuit, held.situation)
+    try:
+        return _fall(bare, replace(held, situation=situation), until)
+    except LidoffError:
+        return None
+
+
+def _while_awake(answer: Hazard, held: _Held, drawing: Sequence[str], awake: Fall, sleeping: Fall) -> Hazard:
+    """A capacitor that is emptied only as long as chips or boxes go on drawing."""
+    row, name = _row(held), held.part.reference
+    limit, after = Quantity(row["voltage"], "V"), float(row["after"])
+    left = _left(sleeping, held.size)
+    return replace(
+        answer,
+        title=f"{name} may keep its charge after unplugging",
+        what=f"{_holds(held)}. As long as {listed(drawing)} go{'' if len(drawing) > 1 else 'es'} on drawing current, it falls "
+        f"to {format_quantity(limit)} {when_fallen(awake, limit.value)}; a chip that stops before, as most do once their "
+        f"supply is too low, leaves it charged: without any, it {_still(left)} {after:g} s after unplugging, and falls to "
+        f"{format_quantity(limit)} {when_fallen(sleeping, limit.value)}.",
+        value=left,
+        parts=(name, *drawing),
+        assumed=(
+            "unplugged at the worst moment",
+            "nothing from outside touches it, neither hand nor meter",
+            "parts at their nominal values",
+        ),
+        remedy="treat it as charged: discharge it through a resistor before touching, and check with a meter; the voltage over "
+        "it after unplugging, measured, would tell",
+    )
+
+
+def _fall(circuit: Circuit, held: _Held, until: float) -> Fall:
+    return fall_of(circuit, held.part.reference, held.situation, until, start=held.others, around=held.before)
+
+
 def _discharged_by(across: Sequence[Bleeder]) -> str:
     """What discharges it, in words."""
     several = len(across) > 1 or len(across[0].parts) > 1
@@ -330,11 +353,13 @@ def _without(circuit: Circuit, held: _Held, across: Sequence[Bleeder], row: Mapp
     except LidoffError:
         return ""
     limit = float(row["voltage"])
-    return f"; without {'them' if len(names) > 1 else 'it'}, it would fall that far {_when(falling, limit)}"
+    return f"; without {'them' if len(names) > 1 else 'it'}, it would fall that far {when_fallen(falling, limit)}"
 
 
 def _charge_left(held: _Held, left_over: Quantity) -> str:
     """Charge after the stretch that was followed, beside what another standard lets a touched part hold."""
+    if not left_over.value:
+        return "Next to no charge is left then."
     row = limit_table("capacitor_discharge").entries["charge"]
     left = Quantity(held.capacitance * left_over.value, "C", held.capacitance * left_over.uncertainty)
     most = Quantity(row["charge"], "C")
@@ -347,57 +372,6 @@ def _charge_left(held: _Held, left_over: Quantity) -> str:
     return (
         f"The charge left then is {told}, {than} the {format_quantity(most)} that "
         f"{row['source']} allows {row['after']:g} s after unplugging ({row['seen']})."
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Fall:
-    """How a voltage falls: times and sizes, the last size, and the time constant at the end."""
-
-    times: tuple[float, ...]
-    sizes: tuple[float, ...]
-    constant: float
-
-    @property
-    def end(self) -> float:
-        """Last size [V]."""
-        return self.sizes[-1]
-
-
-def _fall(circuit: Circuit, held: _Held, until: float) -> _Fall:
-    followed = waveform(
-        circuit,
-        until,
-        situation=unplugged(circuit, held.situation),
-        start=dict(held.others),
-        around=held.before,
-    )
-    sizes = np.abs(followed.part_voltage(held.part.reference))
-    half = float(np.interp(until / 2.0, followed.times, sizes))
-    lost = math.log(half / sizes[-1]) if 0.0 < sizes[-1] < half else 0.0
-    return _Fall(
-        times=tuple(followed.times),
-        sizes=tuple(sizes),
-        constant=until / 2.0 / lost if lost else math.inf,
-    )
-
-
-def _when(fall: _Fall, limit: float) -> str:
-    """When it has fallen to the limit, in words; beyond the followed stretch as a plain exponential."""
-    if fall.end <= limit:
-        below = next(number for number, size in enumerate(fall.sizes) if size <= limit)
-        if below == 0:
-            return "at once"
-        t0, t1, v0, v1 = fall.times[below - 1], fall.times[below], fall.sizes[below - 1], fall.sizes[below]
-        return f"after {format_quantity(Quantity(t0 + (v0 - limit) / (v0 - v1) * (t1 - t0), 's'), digits=2)}"
-    time = fall.times[-1] + fall.constant * math.log(fall.end / limit)
-    if time > AN_HOUR:
-        return (
-            "only after more than an hour (going on as it falls at the end of the stretch that was followed)"
-        )
-    return (
-        f"after about {format_quantity(Quantity(time, 's'), digits=2)} (going on as it falls at the end of the stretch that "
-        "was followed)"
     )
 
 

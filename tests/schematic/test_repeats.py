@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from shapely import box as box_of
+from shapely.geometry import Polygon
+
 from lidoff.circuit import Circuit
-from lidoff.schematic import DrawingOptions, Repeat, draw
+from lidoff.schematic import DrawingOptions, Repeat, Wire, draw
+from lidoff.schematic.frames import repeat_frames
 from tests.schematic.gadgets import GADGETS
 from tests.schematic.pieces import box, circuit, led, nmos, resistor, supply
 
@@ -123,3 +129,42 @@ def test_nothing_is_gathered_when_switched_off() -> None:
     drawing = draw(GADGETS["strings_apart"], options=DrawingOptions(abbreviate=False, effort=0.0))
 
     assert len(drawing.shown.parts) == len(GADGETS["strings_apart"].parts)
+
+
+def test_one_frame_holds_a_group_that_a_stranger_stands_between() -> None:
+    parts = [resistor(f"R{k}", f"v a{k}", 100.0) for k in range(1, 4)]
+    leds = [led(f"D{k}", f"a{k} gnd") for k in range(1, 4)]
+    drawing = draw(
+        circuit("three", supply("V1", "v gnd", 5.0), *parts, *leds), options=DrawingOptions(effort=0.0)
+    )
+    by_name = {symbol.reference: symbol for symbol in drawing.sheets[0].symbols}
+    upper = replace(by_name["R1"], x=0, y=0)
+    lower = replace(by_name["D1"], x=20, y=20)
+    (start,) = [(upper.x + p.x, upper.y + p.y) for p in upper.shape.leads if p.net == "a1"]
+    (end,) = [(lower.x + p.x, lower.y + p.y) for p in lower.shape.leads if p.net == "a1"]
+    wires = (
+        Wire(net="a1", x0=start[0], y0=start[1], x1=end[0], y1=start[1]),
+        Wire(net="a1", x0=end[0], y0=start[1], x1=end[0], y1=end[1]),
+    )
+    stranger = replace(by_name["V1"], x=8, y=14)
+
+    (frame,) = repeat_frames(drawing.repeats, (upper, lower, stranger), wires)
+    (ring,) = frame.rings
+    assert {"R1", "D1"} == set(frame.parts)
+    assert not Polygon(ring).intersects(box_of(*stranger.body))
+    assert Polygon(ring).contains(box_of(*upper.body))
+    assert Polygon(ring).contains(box_of(*lower.body))
+
+
+def test_parts_whose_way_to_each_other_a_stranger_blocks_have_a_frame_each() -> None:
+    parts = [resistor(f"R{k}", f"v a{k}", 100.0) for k in range(1, 4)]
+    leds = [led(f"D{k}", f"a{k} gnd") for k in range(1, 4)]
+    drawing = draw(
+        circuit("three", supply("V1", "v gnd", 5.0), *parts, *leds), options=DrawingOptions(effort=0.0)
+    )
+    by_name = {symbol.reference: symbol for symbol in drawing.sheets[0].symbols}
+    upper, lower = replace(by_name["R1"], x=0, y=0), replace(by_name["D1"], x=20, y=20)
+    stranger = replace(by_name["V1"], x=10, y=10)
+
+    frames = repeat_frames(drawing.repeats, (upper, lower, stranger), ())
+    assert [("D1",), ("R1",)] == sorted(frame.parts for frame in frames)

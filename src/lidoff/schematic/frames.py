@@ -6,13 +6,17 @@ from collections.abc import Sequence
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.fonts import text_width
-from lidoff.schematic.drawing import Area, Label, Repeat, Symbol
+from lidoff.schematic.drawing import Area, Label, Repeat, Symbol, Wire
+from lidoff.schematic.inner_wires import inner_wires
 from lidoff.schematic.text import text_box
 
 __all__ = ["notes_below", "repeat_frames", "repeat_table"]
 
 Box = tuple[float, float, float, float]
+Ring = tuple[tuple[float, float], ...]
 SIZE = 0.9
+MARGIN = 0.45
+"""Between a part and its frame, in grid steps."""
 ROW = 1.35
 LEAST_WIDTH = 24.0
 """Grid steps that a note runs across at least before it is broken."""
@@ -29,7 +33,7 @@ def _around(symbols: Sequence[Symbol], margin: float) -> Box:
     )
 
 
-def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[Area]:
+def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol], wires: Sequence[Wire]) -> list[Area]:
     """Dashed frame with the number round each group that is drawn once for several.
 
     Parameters
@@ -38,30 +42,62 @@ def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol]) -> list[
         From `gather_repeats`.
     symbols : sequence of Symbol
         On this sheet.
+    wires : sequence of Wire
+        Likewise.
 
     Returns
     -------
     list of Area
-        Where other parts stand inside, each part of the group gets its own frame.
+        Where other parts stand inside, the frame follows the wires from part to part: frames of their own would say that each
+        part is repeated beside itself. Only where strangers are in that way too does each part get its own frame.
     """
     frames: list[Area] = []
     for repeat in repeats:
         members = [s for s in symbols if s.reference in repeat.drawn]
         if repeat.series or not members:
             continue
-        box = _around(members, 0.45)
-        inside = [s for s in symbols if s.reference not in repeat.drawn and _meets(box, _inset(s))]
+        strangers = [_inset(s) for s in symbols if s.reference not in repeat.drawn]
+        whole = _around(members, MARGIN)
+        ring = () if not _any_meets(whole, strangers) else _ring(members, symbols, wires, strangers)
+        together = [members] if ring or not _any_meets(whole, strangers) else [[s] for s in members]
         frames.extend(
             Area(
                 caption=f"×{len(repeat.instances)}",
                 tint="",
-                box=_around(some, 0.45),
+                box=_around_points(ring) if ring else _around(some, MARGIN),
                 parts=tuple(s.reference for s in some),
                 frame=True,
+                rings=(ring,) if ring else (),
             )
-            for some in ([[s] for s in members] if inside else [members])
+            for some in together
         )
     return frames
+
+
+def _ring(
+    members: Sequence[Symbol], symbols: Sequence[Symbol], wires: Sequence[Wire], strangers: Sequence[Box]
+) -> Ring:
+    """Outline of some parts and of the wires between them alone; empty where it falls apart or meets a stranger."""
+    from shapely import box, unary_union
+    from shapely.geometry import Polygon
+
+    own = inner_wires({s.reference for s in members}, symbols, wires)
+    boxes = [box(*_around([s], MARGIN)) for s in members]
+    boxes += [box(*wire.buffer(MARGIN, join_style="mitre").bounds) for wire in own]
+    shape = unary_union(boxes)
+    if not isinstance(shape, Polygon) or any(shape.intersects(box(*stranger)) for stranger in strangers):
+        return ()
+    outline = Polygon(shape.exterior).simplify(0.01)
+    return tuple((round(x, 2), round(y, 2)) for x, y in outline.exterior.coords)
+
+
+def _around_points(ring: Ring) -> Box:
+    xs, ys = [x for x, _ in ring], [y for _, y in ring]
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def _any_meets(box: Box, others: Sequence[Box]) -> bool:
+    return any(_meets(box, other) for other in others)
 
 
 def _inset(symbol: Symbol) -> Box:

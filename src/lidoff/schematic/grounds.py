@@ -9,6 +9,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from lidoff.schematic.drawing import Area, Label, Symbol, Wire
+from lidoff.schematic.inner_wires import inner_wires
 from lidoff.schematic.options import Group
 
 __all__ = ["group_grounds", "own_groups"]
@@ -81,7 +82,7 @@ def group_grounds(
     for group in shown:
         members = [reference for reference in group.parts if reference in held]
         if members:
-            shape = _shape(members, held, _inner_wires(set(members), symbols, wires))
+            shape = _shape(members, held, inner_wires(set(members), symbols, wires))
             if not shape.is_empty:
                 shapes.append((group, shape))
     shades = _shades([shape for _, shape in shapes])
@@ -122,19 +123,6 @@ def _ordered(x: float, y: float, x0: float, y0: float, x1: float, y1: float) -> 
     """Box from a lead's end to the body beside it, a line's width wide."""
     near_x, near_y = min(max(x, x0), x1), min(max(y, y0), y1)
     return (min(x, near_x) - 0.1, min(y, near_y) - 0.1, max(x, near_x) + 0.1, max(y, near_y) + 0.1)
-
-
-def _inner_wires(members: set[str], symbols: Sequence[Symbol], wires: Sequence[Wire]) -> list[BaseGeometry]:
-    """Wires of nets that only the group's parts are on."""
-    on: dict[str, set[str]] = {}
-    for symbol in symbols:
-        for lead in symbol.shape.leads:
-            on.setdefault(lead.net, set()).add(symbol.reference)
-    return [
-        box(min(w.x0, w.x1) - 0.1, min(w.y0, w.y1) - 0.1, max(w.x0, w.x1) + 0.1, max(w.y0, w.y1) + 0.1)
-        for w in wires
-        if len(on.get(w.net, set())) > 1 and on[w.net] <= members
-    ]
 
 
 def _shape(

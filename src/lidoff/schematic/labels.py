@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from lidoff.circuit.netlist import Circuit
 from lidoff.fonts import text_width
@@ -158,7 +159,13 @@ def _band(w: Wire) -> Box:
 
 
 def frame_lines(frame: Area) -> list[Box]:
-    """The four lines of a frame."""
+    """The lines of a frame."""
+    if frame.rings:
+        return [
+            (min(x0, x1), min(y0, y1), max(x0, x1) + 0.1, max(y0, y1) + 0.1)
+            for ring in frame.rings
+            for (x0, y0), (x1, y1) in pairwise(ring)
+        ]
     x0, y0, x1, y1 = frame.box
     return [
         (x0, y0, x1, y0 + 0.1), (x0, y1 - 0.1, x1, y1), (x0, y0, x0 + 0.1, y1), (x1 - 0.1, y0, x1, y1),
@@ -184,6 +191,16 @@ def _caption(area: Area, wires: Sequence[Box]) -> Label:
         (x0 + 0.15, y0 - 0.6, "start"),
         (x1 - 0.15, y1 + 0.7, "end"),
     ]
+    if area.rings:  # it does not reach into all corners of its box
+        tops = [x for x, y in area.rings[0] if y == y0]
+        feet = [x for x, y in area.rings[0] if y == y1]
+        corners = [
+            (max(tops) - 0.15, y0 - 0.6, "end"),
+            (max(tops) + 0.25, y0 + 0.5, "start"),
+            (max(feet) + 0.25, y1 - 0.5, "start"),
+            (min(tops) + 0.15, y0 - 0.6, "start"),
+            (max(feet) - 0.15, y1 + 0.7, "end"),
+        ]
     made = [_label(area.caption, "repeat", area.parts[0], x, y, anchor, SMALL) for x, y, anchor in corners]
     return min(made, key=lambda label: sum(_shared(label.box, wire) > 0 for wire in wires))
 

@@ -160,7 +160,7 @@ def _labelled(
 ) -> Sheet:
     """Page with its frames and text."""
     symbols, wires, marks = page.symbols, page.wires, page.marks
-    frames = repeat_frames(facts.repeats, symbols)
+    frames = repeat_frames(facts.repeats, symbols, wires)
     labels = place_labels(circuit, symbols, wires, marks, text, voltages, facts.options, frames)
     return Sheet(
         title="",

@@ -124,6 +124,10 @@ def _sheet(drawing: Drawing, page: Sheet) -> str:
     out: list[str] = ['<g class="areas">']
     for area in page.areas:
         x0, y0, x1, y1 = area.box
+        if area.frame and area.rings:
+            (ring,) = area.rings
+            out.append(f'<path class="frame" d="M{"L".join(f"{_n(x)} {_n(y)}" for x, y in ring[:-1])}Z"/>')
+            continue
         if area.frame:
             out.append(
                 f'<rect class="frame" x="{_n(x0)}" y="{_n(y0)}" width="{_n(x1 - x0)}" height="{_n(y1 - y0)}" rx="4"/>'

@@ -178,3 +178,39 @@ def test_a_schematic_drawn_for_a_situation_tells_the_effective_value() -> None:
 def test_leakage_that_follows_the_ripple_is_no_current() -> None:
     blocking = '\n[parts.D9]\nkind = "diode"\npins = { anode = "gnd", cathode = "rail" }\n'
     assert 0.0 == figures_of(DROPPER + blocking).alternating_current("D9")
+
+
+TOUCHED = (
+    BARE
+    + """
+[situations.on]
+title = "switched on"
+
+[parts.U1]
+kind = "controller"
+pins = { VDD = "rail", GND = "gnd", IN = "touch" }
+pin_roles = { VDD = "supply", GND = "ground", IN = "input" }
+
+[parts.R5]
+kind = "resistor"
+value = "1 MΩ"
+pins = { 1 = "touch", 2 = "shell" }
+
+[parts.R6]
+kind = "resistor"
+value = "1 kΩ"
+pins = { 1 = "trim", 2 = "frame" }
+"""
+)
+
+
+def test_on_mains_too_no_voltage_is_drawn_where_nothing_fixes_it() -> None:
+    drawing = drawn(TOUCHED)
+    assert ["", "", "", ""] == [drawing.voltage_text(net) for net in ("touch", "shell", "trim", "frame")]
+    assert "230 V ac" == drawing.voltage_text("live")
+
+
+def test_on_mains_too_the_sheet_says_why_a_voltage_is_missing() -> None:
+    told = notes_of(drawn(TOUCHED))
+    assert "Nothing fixes the voltage of shell, touch here, so none is written." in told
+    assert "Nothing joins frame, trim to the ground or feeds them, so no voltage is written." in told

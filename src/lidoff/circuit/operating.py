@@ -138,7 +138,7 @@ def solve_table(
 
 
 def nets_adrift(
-    system: System, table: Table, samples: Sequence[int]
+    system: System, table: Table, samples: Sequence[int], *, dynamic: bool = False
 ) -> tuple[tuple[frozenset[str], ...], ...]:
     """Nets that no conducting element ties to their island's reference or to a supply.
 
@@ -149,6 +149,8 @@ def nets_adrift(
         Parameters of every sample.
     samples : sequence of int
         Which of them.
+    dynamic : bool
+        Whether what stores charge ties as well, and what conducts at other times than the first.
 
     Returns
     -------
@@ -162,7 +164,7 @@ def nets_adrift(
     for group in (*system.linear, *system.curved):
         law = group.law
         strength: NDArray[np.float64] | None = None
-        if law.linear:
+        if law.linear and not (dynamic and law.timed):
             parameters = dict(group.parameters(table, slice(None)))
             parameters["time"] = np.zeros((1, 1))
             depth = max(values.shape[0] for values in parameters.values())
@@ -182,6 +184,8 @@ def nets_adrift(
                     fixed.append(ends)
                 elif alive.any():
                     switched.append((ends, alive))
+    if dynamic:
+        fixed.extend(_stored_links(system))
     result = []
     for sample in samples:
         union = Union(nodes)
@@ -202,6 +206,19 @@ def nets_adrift(
                 together.setdefault(union.find(net), set()).add(net)
         result.append(tuple(frozenset(found) for found in together.values()))
     return tuple(result)
+
+
+def _stored_links(system: System) -> list[tuple[str, ...]]:
+    """Nets between which charge or flux is kept."""
+    found: list[tuple[str, ...]] = []
+    for group in system.stores:
+        law = group.law
+        for placed in group.placed:
+            place = dict(zip(law.variables, placed.variables, strict=True))
+            found.extend(
+                tuple(place[name] for name in row if name in law.terminals) for row in law.store_rows
+            )
+    return found
 
 
 def _lonely(system: System, union: Union, reference: str, nets: Sequence[str]) -> bool:

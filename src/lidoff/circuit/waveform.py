@@ -13,7 +13,7 @@ from lidoff.circuit.figures import figures, mean
 from lidoff.circuit.kind import Array
 from lidoff.circuit.netlist import Circuit, Pin, Situation
 from lidoff.circuit.notebook import waveform_frame, waveform_plot
-from lidoff.circuit.operating import operating_point, situation_table
+from lidoff.circuit.operating import nets_adrift, operating_point, situation_table
 from lidoff.circuit.path import has_path, path_of
 from lidoff.circuit.solution import potentials
 from lidoff.circuit.solve.assemble import System, Table, assemble, dense_of
@@ -84,6 +84,12 @@ class Waveforms:
             return np.zeros(len(self.times))
         column: Array = self.track.unknowns[:, 0, index]
         return column
+
+    @cached_property
+    def undetermined(self) -> frozenset[str]:
+        """Nets that neither conduct to the rest nor keep charge against it, whose voltage is therefore not known."""
+        (adrift,) = nets_adrift(self.system, self.table, (0,), dynamic=True)
+        return frozenset().union(*adrift)
 
     @cached_property
     def _pin_currents(self) -> Mapping[Pin, Array]:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, field
+
+import numpy as np
 
 from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
 from lidoff.circuit.path import has_path
 from lidoff.dossier.periods import is_averaged, is_fed_alternating
 
-__all__ = ["SolvedFigures", "figures_at", "figures_drawn", "notes_at"]
+__all__ = ["SolvedFigures", "figures_at", "figures_drawn", "notes_at", "unfixed_over"]
 
 LEAST = 1e-9  # [V] below which a net lies at its reference
 TRACE = 1e-5
@@ -121,7 +123,7 @@ def figures_drawn(
     alternations: dict[str, float] = {}
     waves: dict[str, float] = {}
     if waveforms is not None:
-        for net in sorted(nets):
+        for net in sorted(nets - unfixed_over(waveforms)):
             told = figures(waveforms.times, waveforms.voltage(net))
             averages[net], alternations[net] = told.average, told.alternating
         for name in sorted(part.reference for part in circuit.parts if has_path(part)):
@@ -167,19 +169,47 @@ def notes_at(
             else "“ac” marks the effective value of what alternates over a period, round the mean before it."
         )
     replaced = replaced_at_rest(circuit, situation).nets
-    over_period = set() if waveforms is None or is_averaged(circuit, situation) else set(circuit.nets)
-    loose = sorted(point.undetermined - replaced - over_period)
+    over_period = (
+        frozenset[str]() if waveforms is None or is_averaged(circuit, situation) else frozenset(circuit.nets)
+    )
+    adrift = frozenset[str]() if waveforms is None else waveforms.undetermined
+    loose = sorted((point.undetermined - replaced - over_period) | (adrift & over_period))
     if loose:
         told.append(f"Nothing fixes the voltage of {', '.join(loose)} here, so none is written.")
-    idle = sorted(_idle_islands(circuit, point) - point.undetermined - replaced - over_period)
+    still = frozenset[str]() if waveforms is None else unfixed_over(waveforms)
+    idle = sorted(
+        (_idle_islands(circuit, point) - point.undetermined - replaced - over_period)
+        | ((still & over_period) - adrift)
+    )
     if idle:
         told.append(f"Nothing joins {', '.join(idle)} to the ground or feeds them, so no voltage is written.")
     return tuple(told)
 
 
+def unfixed_over(waveforms: Waveforms) -> frozenset[str]:
+    """Nets of which a period says nothing: those adrift, and those of islands in which nothing drives anything.
+
+    Parameters
+    ----------
+    waveforms : Waveforms
+        One period.
+
+    Returns
+    -------
+    frozenset of str
+    """
+    circuit, references = waveforms.circuit, waveforms.system.references
+    moving = {net for net in circuit.nets if float(np.abs(waveforms.voltage(net)).max()) > LEAST}
+    return waveforms.undetermined | _idle(circuit, references, moving)
+
+
 def _idle_islands(circuit: Circuit, point: OperatingPoint) -> frozenset[str]:
-    """Nets of islands beside the ground's in which nothing drives anything, so that 0 V would mean nothing."""
+    """Nets of islands beside the ground's in which nothing drives anything at rest, so that 0 V would mean nothing."""
     references = point.solution.system.references
-    live = {references[net] for net in circuit.nets if abs(point.voltage(net)) > LEAST}
+    return _idle(circuit, references, {net for net in circuit.nets if abs(point.voltage(net)) > LEAST})
+
+
+def _idle(circuit: Circuit, references: Mapping[str, str], driven: Set[str]) -> frozenset[str]:
+    live = {references[net] for net in driven}
     ground = references.get(circuit.ground, circuit.ground)
     return frozenset(net for net in circuit.nets if references[net] != ground and references[net] not in live)

@@ -15,12 +15,14 @@ const told = {
     {
       side: "front",
       strokes: [],
-      copper: [{ piece: 1, net: "gate", outer_mm: box(0, 0, 10, 6), holes_mm: [box(4, 2, 1, 1)] }],
+      copper: [
+        { piece: 1, net: "gate", pin: "R1.1", outer_mm: box(0, 0, 10, 6), holes_mm: [box(4, 2, 1, 1)] },
+      ],
     },
     {
       side: "back",
       strokes: [],
-      copper: [{ piece: 1, net: "drain", outer_mm: box(0, 0, 10, 6), holes_mm: [] }],
+      copper: [{ piece: 1, net: "drain", pin: "R1.2", outer_mm: box(0, 0, 10, 6), holes_mm: [] }],
     },
   ],
   parts: [
@@ -34,7 +36,7 @@ const told = {
       ],
     },
   ],
-  holes: [{ at_mm: [15, 5], diameter_mm: 1, plated: true, net: "gnd" }],
+  holes: [{ at_mm: [15, 5], diameter_mm: 1, plated: true, net: "gnd", pin: "J1.2" }],
 } as unknown as BoardTold;
 
 describe("what lies under the hand", () => {
@@ -42,7 +44,7 @@ describe("what lies under the hand", () => {
   it("is the pad before the body, the body before the copper", () => {
     expect(places.at([6.5, 2], "front")).toMatchObject({ pin: "R1.1", net: "gate" });
     expect(places.at([8, 2], "front")?.thing).toEqual({ kind: "part", name: "R1" });
-    expect(places.at([1, 1], "front")?.thing).toEqual({ kind: "net", name: "gate" });
+    expect(places.at([1, 1], "front")?.thing).toEqual({ kind: "net", name: "gate", pin: "R1.1" });
   });
   it("is the part, where a pad's net is not known", () =>
     expect(places.at([9.5, 2], "front")?.thing).toEqual({ kind: "part", name: "R1" }));
@@ -51,8 +53,8 @@ describe("what lies under the hand", () => {
     expect(places.at([19, 9], "front")).toBeNull();
   });
   it("is of the side in view, but a plated hole is of both", () => {
-    expect(places.at([6.5, 2], "back")?.thing).toEqual({ kind: "net", name: "drain" });
-    expect(places.at([15, 5], "back")?.thing).toEqual({ kind: "net", name: "gnd" });
+    expect(places.at([6.5, 2], "back")?.thing).toEqual({ kind: "net", name: "drain", pin: "R1.2" });
+    expect(places.at([15, 5], "back")?.thing).toEqual({ kind: "net", name: "gnd", pin: "J1.2" });
   });
   it("gives the pad that a probe stands nearest to", () => {
     expect(places.padNear([6.8, 3.4], "front", 2)?.pin).toBe("R1.1");

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
@@ -31,10 +32,11 @@ class StrokeTold(Closed):
 
 
 class CopperTold(Closed):
-    """One piece of copper, in the net that it belongs to."""
+    """One piece of copper, the net that it belongs to, and a pin on it by which it can be named; empty without one."""
 
     piece: int
     net: str
+    pin: str
     outer_mm: list[Spot]
     holes_mm: list[list[Spot]]
 
@@ -82,12 +84,13 @@ class PlacedTold(Closed):
 
 
 class HoleTold(Closed):
-    """One hole through the board."""
+    """One hole through the board, with its net and a pin on that."""
 
     at_mm: Spot
     diameter_mm: float
     plated: bool
     net: str
+    pin: str
     sure: float
 
 
@@ -109,10 +112,14 @@ class BeepTold(Closed):
 
 
 class NetOnBoard(Closed):
-    """One net by the name that it has in the circuit, with its pins on this board."""
+    """One net by the name that it has in the circuit, with its pins on this board.
+
+    `apart` says how many pieces of copper of all boards, which nothing joins but that name, are called so.
+    """
 
     name: str
     pins: list[str]
+    apart: int
 
 
 class ContradictionTold(Closed):
@@ -203,20 +210,41 @@ def nets_on(dossier: Dossier | None, traced: TracedNets) -> Mapping[str, str]:
     mapping of str to str
         By the board's name of the net.
     """
-    from lidoff.dossier.traced import pin_on_land
+    names = _names_on(dossier, traced)
+    if dossier is None:
+        return names
+    from lidoff.dossier.wiring import joined_nets
+
+    standing = joined_nets(dossier.wires, dossier.ground)
+    return {own: standing.get(name, name) for own, name in names.items()}
+
+
+def _names_on(dossier: Dossier | None, traced: TracedNets) -> dict[str, str]:
+    """Names of a board's nets, those that a wire joins to others each by its own."""
+    from lidoff.dossier.net_names import circuit_pins
 
     entries = {} if dossier is None else {entry.reference: entry for entry in dossier.parts}
     names = {}
     for net in traced.nets.nets:
-        votes: dict[str, int] = {}
-        for node in net.pins:
-            reference, _, land = node.rpartition(".")
-            entry = entries.get(reference)
-            pin = None if entry is None else pin_on_land(entry, land)
-            if entry is not None and pin is not None and pin in entry.pins:
-                votes[entry.pins[pin]] = votes.get(entry.pins[pin], 0) + 1
+        votes = Counter(
+            entries[reference].pins[pin]
+            for reference, pin in circuit_pins(net, entries)
+            if pin in entries[reference].pins
+        )
         names[net.name] = max(sorted(votes), key=lambda name: votes[name]) if votes else net.name
     return names
+
+
+def _apart(dossier: Dossier | None, traced: TracedNets) -> Mapping[str, int]:
+    """How many pieces of copper, apart from each other, have each name."""
+    own = _names_on(dossier, traced)
+    found = Counter(own[net.name] for net in traced.nets.nets if net.pins)
+    if dossier is not None:
+        from lidoff.dossier.net_names import traced_nets as nets_of_boards
+
+        others = [board for board in dossier.traced if board.name != traced.board.name]
+        found += Counter(net.name for net in nets_of_boards(dossier.parts, others))
+    return found
 
 
 def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> BoardTold:
@@ -242,6 +270,8 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
     pieces = {piece: names[net.name] for net in traced.nets.nets for piece in net.pieces}
     pins = {pin: names[net.name] for net in traced.nets.nets for pin in net.pins}
     holes = {hole: names[net.name] for net in traced.nets.nets for hole in net.holes}
+    pin_of = {node: net.pins[0] for net in traced.nets.nets if net.pins for node in (*net.pieces, *net.holes)}
+    apart = _apart(dossier, traced)
     on_board: dict[str, list[str]] = {}
     for net in traced.nets.nets:
         if net.pins:
@@ -266,7 +296,7 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
         revision=revision,
         size_mm=board.size if board.outline else None,
         outline_mm=spots_of(board.outline),
-        sides=[_side(board, side, pieces) for side in board.sides],
+        sides=[_side(board, side, pieces, pin_of) for side in board.sides],
         parts=[_placed(part, pins) for part in board.parts],
         holes=[
             HoleTold(
@@ -274,6 +304,7 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
                 diameter_mm=hole.diameter,
                 plated=hole.plated,
                 net=holes.get(f"hole:{number + 1}", ""),
+                pin=pin_of.get(f"hole:{number + 1}", ""),
                 sure=hole.sure,
             )
             for number, hole in enumerate(board.holes)
@@ -283,7 +314,10 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
             BeepTold(first=one.first, second=one.second, joined=one.joined, source=one.source)
             for one in board.beeps
         ],
-        nets=[NetOnBoard(name=name, pins=sorted(found)) for name, found in sorted(on_board.items())],
+        nets=[
+            NetOnBoard(name=name, pins=sorted(found), apart=apart.get(name, 1))
+            for name, found in sorted(on_board.items())
+        ],
         contradictions=wrong,
         doubts=doubts,
         changed=list(changed_since_found(board)),
@@ -293,7 +327,7 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
     )
 
 
-def _side(board: Board, side: TracedSide, pieces: Mapping[str, str]) -> SideTold:
+def _side(board: Board, side: TracedSide, pieces: Mapping[str, str], pin_of: Mapping[str, str]) -> SideTold:
     scale, own, width, height = 0.0, 0.0, 0, 0
     if side.registration is not None and board.outline:
         scale, width, height = raster_of(side.registration, board.size)
@@ -317,6 +351,7 @@ def _side(board: Board, side: TracedSide, pieces: Mapping[str, str]) -> SideTold
             CopperTold(
                 piece=island.number,
                 net=pieces.get(f"{side.side}:{island.number}", ""),
+                pin=pin_of.get(f"{side.side}:{island.number}", ""),
                 outer_mm=spots_of(island.shell),
                 holes_mm=[spots_of(opening) for opening in island.openings],
             )

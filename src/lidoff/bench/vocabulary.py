@@ -98,7 +98,7 @@ def vocabulary() -> Vocabulary:
     """All words, from the rooms that know them."""
     from lidoff.board import BRIDGE, CLASSES, CUT, all_packages
     from lidoff.circuit import Part, all_kinds
-    from lidoff.dossier.traced import ABBREVIATED_LANDS
+    from lidoff.dossier.net_names import ABBREVIATED_LANDS
     from lidoff.evidence import CAUTIONS, MEASURES, SENSES, all_claim_kinds
 
     kinds = []

@@ -288,7 +288,8 @@ def nets_from_links(
     links : sequence of Link
         From `board_links`.
     names : mapping of str to str, optional
-        Name of the net of a node, as the analyst gave it; else nets are called "net 1", "net 2"… by falling number of pins.
+        Name of the net of a node, as the analyst gave it; else a net is called by its first pin, or its first piece of
+        copper: what stays when others are named, joined or found.
     pins : sequence of str
         Pins that must appear even where nothing is joined to them.
 
@@ -306,18 +307,13 @@ def nets_from_links(
     groups.sort(key=lambda group: (-sum(_is_pin(node) for node in group), group))
     given = names or {}
     nets = []
-    number = 0
     for group in groups:
         named = sorted({given[node] for node in group if node in given})
-        if named:
-            name = " = ".join(named)
-        else:
-            number += 1
-            name = f"net {number}"
+        pins_on_it = tuple(node for node in group if _is_pin(node))
         nets.append(
             Net(
-                name=name,
-                pins=tuple(node for node in group if _is_pin(node)),
+                name=" = ".join(named) or (*pins_on_it, *group)[0],
+                pins=pins_on_it,
                 pieces=tuple(node for node in group if node.partition(":")[0] in SIDES),
                 holes=tuple(node for node in group if node.startswith("hole:")),
             )

@@ -238,13 +238,19 @@ class Unwire:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NameNet:
-    """The traced net at a pin gets a name; an empty one takes it away."""
+    """The net of the copper at a pin gets a name wherever it is named; an empty one takes away what was given.
+
+    With `join` it is one net with another that has the name: stated on the board, or as a wire between two boards. With
+    `alone` only this copper is called so, where other copper has the same name.
+    """
 
     __pydantic_config__: ClassVar = CLOSED
     kind: Literal["name_net"] = "name_net"
     board: str
     pin: str
     net: str
+    join: bool = False
+    alone: bool = False
     title: str = ""
 
 

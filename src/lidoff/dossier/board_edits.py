@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from types import MappingProxyType
 from typing import TYPE_CHECKING, TypeVar
 
 from lidoff.dossier.edits import (
     Beep,
     BeginBoard,
     DropHole,
-    NameNet,
     OutlineBoard,
     Place,
     PutHole,
@@ -47,7 +45,6 @@ SaidOfBoard = (
     | Unbeep
     | Wire
     | Unwire
-    | NameNet
 )
 OfBoard = SaidOfBoard | Traced
 T = TypeVar("T")
@@ -181,16 +178,7 @@ def _edited(board: Board, edit: SaidOfBoard) -> Board:
             first=edit.first, second=edit.second, joined=edit.joined, source=edit.source or "continuity beep"
         )
         return replace(board, beeps=(*board.beeps, beep))
-    if isinstance(edit, Unbeep):
-        return replace(board, beeps=_without(board.beeps, edit.number, "beep"))
-    names = dict(board.net_names)
-    if edit.net:
-        names[edit.pin] = edit.net
-    elif edit.pin not in names:
-        raise UnknownName(f"the net at {edit.pin} has no name", name=edit.pin, known=names)
-    else:
-        del names[edit.pin]
-    return replace(board, net_names=MappingProxyType(names))
+    return replace(board, beeps=_without(board.beeps, edit.number, "beep"))
 
 
 def _without(items: tuple[T, ...], number: int, what: str) -> tuple[T, ...]:

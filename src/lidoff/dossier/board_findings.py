@@ -17,7 +17,8 @@ from lidoff.board import (
 )
 from lidoff.dossier.analysis import Check
 from lidoff.dossier.entries import Dossier
-from lidoff.dossier.traced import Disagreement, merged_parts, nets_of_board, pin_on_land
+from lidoff.dossier.net_names import circuit_pins, nets_of_board, pin_on_land
+from lidoff.dossier.traced import Disagreement, merged_parts
 from lidoff.errors import LidoffError
 from lidoff.evidence import Finding
 from lidoff.hazards import Distance
@@ -142,10 +143,8 @@ def circuit_nets_of_board(dossier: Dossier, board: TracedBoard) -> Mapping[str, 
     entries = {part.reference: part for part in dossier.parts}
     found: dict[str, list[str]] = {}
     for net in nets_of_board(board).nets:
-        for node in net.pins:
-            reference, _, land = node.rpartition(".")
-            pin = pin_on_land(entries[reference], land) if reference in entries else None
-            name = entries[reference].pins.get(pin) if pin is not None else None
+        for reference, pin in circuit_pins(net, entries):
+            name = entries[reference].pins.get(pin)
             if name is not None and net.name not in found.setdefault(name, []):
                 found[name].append(net.name)
     return {name: tuple(nets) for name, nets in found.items()}

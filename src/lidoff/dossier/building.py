@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from itertools import islice
 from typing import Any, TypeVar
 
@@ -37,7 +38,9 @@ from lidoff.dossier.hazard_entries import (
     surface_entry,
 )
 from lidoff.dossier.logs import LogEntry, log_entry
+from lidoff.dossier.net_names import lands_told, names_by_pin, traced_nets
 from lidoff.dossier.noted import MOST_FAULTS, Faults
+from lidoff.dossier.renaming import nets_called
 from lidoff.dossier.tables import DOSSIER
 from lidoff.dossier.traced import merged_parts
 from lidoff.dossier.verifying import verify_dossier
@@ -84,6 +87,14 @@ def build_dossier(
         faults.raise_if_any()  # the rest was not looked at, so nothing can be built of it
     broken = {fault.path[:2] for fault in shape}
     whole = _without(document, broken)
+    parts = _entries(whole, "parts", faults, _part)
+    if boards:
+        by_pin = names_by_pin(traced_nets(parts, boards), boards)
+        whole = nets_called(whole, by_pin)
+        parts = tuple(
+            replace(part, pins={pin: by_pin.get(net, net) for pin, net in part.pins.items()})
+            for part in parts
+        )
     dossier = Dossier(
         device=Device(**whole.get("device", {"title": ""})),
         claims=_entries(whole, "claims", faults, claim_entry),
@@ -92,7 +103,7 @@ def build_dossier(
         readings=_entries(whole, "readings", faults, reading_entry),
         logs=_entries(whole, "logs", faults, _log(logs)),
         trials=_entries(whole, "trials", faults, trial_entry),
-        parts=merged_parts(_entries(whole, "parts", faults, _part), boards)[0],
+        parts=merged_parts(parts, boards)[0],
         traced=tuple(boards),
         wires=_entries(whole, "wires", faults, _wire),
         boards=_entries(whole, "boards", faults, _board),
@@ -207,12 +218,8 @@ def _part(name: str, table: dict[str, Any], path: Path, faults: Faults) -> PartE
         for key in PART_KEYS
         if key in table and key not in ("kind", "pins", "value", "lands", "stands_for")
     }
-    lands = {
-        pin: (given,) if isinstance(given, str) else tuple(given)
-        for pin, given in table.get("lands", {}).items()
-    }
     return PartEntry(
-        lands=lands,
+        lands=lands_told(table.get("lands", {})),
         reference=name,
         kind=table["kind"],
         pins=table.get("pins", {}),

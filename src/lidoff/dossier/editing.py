@@ -15,38 +15,28 @@ from lidoff.dossier.documents import Documents
 from lidoff.dossier.edits import (
     Add,
     Attach,
-    Beep,
     BeginBoard,
     Decide,
     Detach,
-    DropHole,
     Edit,
     Move,
     NameNet,
     OutlineBoard,
     Pin,
-    Place,
-    PutHole,
-    Register,
     Remove,
     Rename,
     Set,
     Several,
-    ShowSide,
-    Stroke,
     Traced,
-    Unbeep,
     Unpin,
-    Unplace,
-    Unstroke,
-    Unwire,
-    Wire,
 )
 from lidoff.dossier.loading import FILE_NAME
+from lidoff.dossier.net_naming import net_named, net_renamed
 from lidoff.dossier.plain_edits import AddAt, MoveAt, Operation, Path, RemoveAt, SetAt, changed
 from lidoff.dossier.renaming import board_renamed, renaming
 from lidoff.dossier.titles import title_of
 from lidoff.dossier.toml_edits import changed_text
+from lidoff.dossier.touched_places import changed_place, place_on_board
 from lidoff.dossier.traced import board_from_text
 from lidoff.errors import DossierError, ImpossibleValue, UnknownName, located
 from lidoff.evidence import read_text
@@ -146,7 +136,9 @@ def _done(texts: dict[str, str], edit: Edit) -> tuple[Path, ...]:
         _operate(texts, file, operation)
         if isinstance(operation, RemoveAt) and file == FILE_NAME and operation.path[:1] == ("parts",):
             _unpin_removed(texts)
-        return ((edit.file, *_changed_place(file, operation)),)
+        return ((edit.file, *changed_place(file, operation)),)
+    if isinstance(edit, NameNet) or (isinstance(edit, Rename) and edit.what == "net"):
+        return _name_net(texts, edit)
     if isinstance(edit, Rename):
         return _rename(texts, edit)
     if isinstance(edit, (Pin, Unpin)):
@@ -161,7 +153,7 @@ def _done(texts: dict[str, str], edit: Edit) -> tuple[Path, ...]:
         raise AssertionError("steps are parted before they are done")
     board = edited_board(_board(texts, edit), edit)
     texts[board_file(edit.board)] = board_text(board)
-    return ((f"boards/{edit.board}", *_place_on_board(edit)),)
+    return ((f"boards/{edit.board}", *place_on_board(edit)),)
 
 
 def _check_new_part(texts: Mapping[str, str], operation: Operation) -> None:
@@ -196,55 +188,6 @@ def _board(texts: Mapping[str, str], edit: OfBoard) -> Board:
     return new_board(BeginBoard(board=edit.board, size_mm=(size[0], size[1])))
 
 
-def _place_on_board(edit: OfBoard) -> Path:
-    """Place in a board's file that an edit touches; things added at different spots touch different places."""
-    match edit:
-        case ShowSide(side=side) | Register(side=side):
-            return ("sides", side, "photo")
-        case OutlineBoard():
-            return ("outline",)
-        case Traced():
-            return ()
-        case Stroke(side=side):
-            return ("sides", side)  # a stroke may change any copper of its side
-        case Unstroke(side=side):
-            return ("sides", side, "strokes")
-        case Place(reference=reference) | Unplace(reference=reference):
-            return ("parts", reference)
-        case PutHole(at_mm=spot):
-            return ("holes", _spot_text(spot))
-        case DropHole():
-            return ("holes",)
-        case Beep(first=first, second=second):
-            return ("beeps", *sorted((first, second)))
-        case Unbeep():
-            return ("beeps",)
-        case Wire(first=first, second=second):
-            return ("wires", *sorted((first, second)))
-        case Unwire():
-            return ("wires",)
-        case NameNet(pin=pin):
-            return ("net_names", pin)
-
-
-def _spot_text(spot: tuple[float, float]) -> str:
-    return f"{spot[0]:g} {spot[1]:g}"
-
-
-def _changed_place(file: str, operation: Operation) -> Path:
-    """Place that an edit of plain data touches.
-
-    What shifts the positions in a list touches the list, and so all in it; what only says something of an entry touches just
-    that, so that two fields of one entry can be filled at once. In a board's file other edits shift positions as well, so that
-    a list is touched as a whole.
-    """
-    path = operation.path
-    if file != FILE_NAME:
-        return path[: next((n for n, key in enumerate(path) if isinstance(key, int)), len(path))]
-    shifts = not isinstance(operation, SetAt) and isinstance(path[-1], int)
-    return path[:-1] if shifts or isinstance(operation, MoveAt) else path
-
-
 def _operation(edit: Set | Add | Remove | Move) -> Operation:
     path = tuple(edit.path)
     if isinstance(edit, Set):
@@ -275,6 +218,25 @@ def _document(texts: Mapping[str, str]) -> dict[str, object]:
     if FILE_NAME not in texts:
         raise DossierError(f"there is no {FILE_NAME} yet", remedy="begin the dossier first")
     return tomllib.loads(texts[FILE_NAME])
+
+
+def _name_net(texts: dict[str, str], edit: NameNet | Rename) -> tuple[Path, ...]:
+    if isinstance(edit, NameNet) and board_file(edit.board) not in texts:
+        board_in(texts, edit.board)
+    document = _document(texts) if FILE_NAME in texts or isinstance(edit, Rename) else {}
+    boards = [board_from_text(text, file) for file, text in texts.items() if board_name(file)]
+    naming = (
+        net_named(document, boards, edit)
+        if isinstance(edit, NameNet)
+        else net_renamed(document, boards, edit)
+    )
+    for operation in naming.operations:
+        texts[FILE_NAME] = changed_text(texts[FILE_NAME], operation)
+    texts.update({board_file(name): board_text(board) for name, board in naming.boards.items()})
+    if any(not isinstance(one, AddAt) for one in naming.operations) or isinstance(edit, Rename):
+        return (EVERYTHING,)
+    added = tuple(("dossier", *one.path) for one in naming.operations)
+    return (*added, *((f"boards/{name}", "net_names", edit.pin) for name in naming.boards))
 
 
 def _rename(texts: dict[str, str], edit: Rename) -> tuple[Path, ...]:

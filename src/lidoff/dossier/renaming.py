@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import copy
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lidoff.dossier.edits import Rename
 from lidoff.dossier.plain_edits import Operation, Path, RemoveAt, RenameAt, SetAt
@@ -14,7 +15,15 @@ from lidoff.errors import ImpossibleValue, UnknownName
 if TYPE_CHECKING:
     from lidoff.board import Board
 
-__all__ = ["SECTIONS", "board_renamed", "nets_of_document", "renaming"]
+__all__ = [
+    "SECTIONS",
+    "board_renamed",
+    "check_name",
+    "net_operations",
+    "nets_called",
+    "nets_of_document",
+    "renaming",
+]
 
 SECTIONS: Mapping[str, str] = MappingProxyType(
     {
@@ -36,6 +45,7 @@ SECTIONS: Mapping[str, str] = MappingProxyType(
 """Table whose rows are the things of a sort; nets have none, they are what names them."""
 
 VALUE, KEY, PIN = "value", "key", "pin"
+AT_PIN, KEY_AT_PIN = "at a pin", "key at a pin"
 _TARGETS = (("readings", "*"), ("claims", "*", "from", "*"))
 
 NAMED_AT: Mapping[str, tuple[tuple[Path, str], ...]] = MappingProxyType(
@@ -110,8 +120,74 @@ def nets_of_document(document: Mapping[str, object]) -> frozenset[str]:
     return frozenset(found)
 
 
+def nets_called(document: Mapping[str, Any], names: Mapping[str, str]) -> dict[str, Any]:
+    """Plain data of a dossier in which nets have other names, outside the parts.
+
+    Parameters
+    ----------
+    document : mapping
+        Left as it is.
+    names : mapping of str to str
+        New names by those that stand in it.
+
+    Returns
+    -------
+    dict
+        A copy.
+    """
+    found = [
+        (path, form, names[text])
+        for pattern, form in NAMED_AT["net"]
+        if pattern[0] != "parts"
+        for path, value in _places(document, pattern)
+        if isinstance(text := path[-1] if form == KEY else value, str) and names.get(text, text) != text
+    ]
+    if not found:
+        return dict(document)
+    called = copy.deepcopy(dict(document))
+    for path, form, name in found:
+        holder: Any = called
+        for key in path[:-1]:
+            holder = holder[key]
+        if form == KEY:
+            holder.setdefault(name, holder.pop(path[-1]))
+        else:
+            holder[path[-1]] = name
+    return called
+
+
+def check_name(name: str) -> None:
+    """Refuse a name that is empty or has blanks around it.
+
+    Raises
+    ------
+    ImpossibleValue
+        It cannot be a name.
+    """
+    if not name.strip() or name != name.strip():
+        raise ImpossibleValue(f"{name!r} cannot be a name", remedy="give a name without blanks around it")
+
+
+def net_operations(document: Mapping[str, object], name: str, to: str) -> tuple[Operation, ...]:
+    """Operations on a dossier's plain data that name another net wherever one is named.
+
+    Parameters
+    ----------
+    document : mapping
+        Plain data of ``dossier.toml``.
+    name, to : str
+        Of the net, before and after.
+
+    Returns
+    -------
+    tuple of Operation
+        In an order in which they can be done.
+    """
+    return _everywhere(document, NAMED_AT["net"], name, to)
+
+
 def renaming(document: Mapping[str, object], edit: Rename) -> tuple[Operation, ...]:
-    """Operations on a dossier's plain data that give a thing another name.
+    """Operations on a dossier's plain data that give a thing another name; nets need more than these.
 
     Parameters
     ----------
@@ -130,55 +206,57 @@ def renaming(document: Mapping[str, object], edit: Rename) -> tuple[Operation, .
     UnknownName, ImpossibleValue
         There is no such thing, or the name is taken.
     """
-    if not edit.to.strip() or edit.to != edit.to.strip():
-        raise ImpossibleValue(f"{edit.to!r} cannot be a name", remedy="give a name without blanks around it")
+    check_name(edit.to)
+    named_at = NAMED_AT[edit.what]
     if edit.what == "part":
         from lidoff.circuit import check_reference
 
         check_reference(edit.to)
+        # A net without a name of its own is called by a pin on it.
+        named_at += tuple((at, KEY_AT_PIN if form == KEY else AT_PIN) for at, form in NAMED_AT["net"])
+    section = SECTIONS[edit.what]
+    rows = document.get(section, {})
+    known = rows if isinstance(rows, Mapping) else {}
+    if edit.name not in known:
+        raise UnknownName(f"there is no {edit.what} {edit.name!r}", name=edit.name, known=known)
+    rename = RenameAt(path=(section, edit.name), to=edit.to)
+    return (rename, *_everywhere(document, named_at, edit.name, edit.to, within=rename))
+
+
+def _everywhere(
+    document: Mapping[str, object],
+    named_at: Sequence[tuple[Path, str]],
+    name: str,
+    to: str,
+    *,
+    within: RenameAt | None = None,
+) -> tuple[Operation, ...]:
     operations: list[Operation] = []
-    if edit.what == "net":
-        _check_net(nets_of_document(document), edit)
-    else:
-        section = SECTIONS[edit.what]
-        rows = document.get(section, {})
-        known = rows if isinstance(rows, Mapping) else {}
-        if edit.name not in known:
-            raise UnknownName(f"there is no {edit.what} {edit.name!r}", name=edit.name, known=known)
-        operations.append(RenameAt(path=(section, edit.name), to=edit.to))
-    for pattern, form in NAMED_AT[edit.what]:
+    for pattern, form in named_at:
         for path, value in _places(document, pattern):
-            # A rename before may have changed the key on the way, but never one of another table than its own.
-            new = _renamed(form, path, value, edit)
-            if new is not None:
-                operations.extend(_operations(form, path, new, document))
+            new = _renamed(form, path, value, name, to)
+            if new is None:
+                continue
+            if within is not None and path[: len(within.path)] == within.path:
+                path = (*within.path[:-1], within.to, *path[len(within.path) :])
+            operations.extend(_operations(form, path, new, document))
     return tuple(operations)
 
 
-def _check_net(known: frozenset[str], edit: Rename) -> None:
-    if edit.name not in known:
-        raise UnknownName(f"there is no net {edit.name!r}", name=edit.name, known=known)
-    if edit.to in known and not edit.join:
-        raise ImpossibleValue(
-            f"there is a net {edit.to!r} already",
-            remedy="choose another name, or say that the two are one net",
-        )
-
-
-def _renamed(form: str, path: Path, value: object, edit: Rename) -> str | None:
+def _renamed(form: str, path: Path, value: object, name: str, to: str) -> str | None:
     """New text of a place that names the thing; None where it names another."""
-    text = path[-1] if form == KEY else value
+    text = path[-1] if form in (KEY, KEY_AT_PIN) else value
     if not isinstance(text, str):
         return None
-    if text == edit.name:
-        return edit.to
-    if form == PIN and text.startswith(f"{edit.name}."):
-        return edit.to + text[len(edit.name) :]
+    if text == name and form not in (AT_PIN, KEY_AT_PIN):
+        return to
+    if form not in (VALUE, KEY) and text.startswith(f"{name}."):
+        return to + text[len(name) :]
     return None
 
 
 def _operations(form: str, path: Path, new: str, document: Mapping[str, object]) -> tuple[Operation, ...]:
-    if form != KEY:
+    if form not in (KEY, KEY_AT_PIN):
         return (SetAt(path=path, value=new),)
     siblings: object = document
     for key in path[:-1]:
@@ -203,14 +281,14 @@ def _places(data: object, pattern: Path, path: Path = ()) -> Iterator[tuple[Path
 
 
 def board_renamed(board: Board, edit: Rename) -> Board:
-    """Traced board with a part, a net or itself named anew.
+    """Traced board with a part or itself named anew.
 
     Parameters
     ----------
     board : Board
         Before.
     edit : Rename
-        Of any sort; most leave a board as it is.
+        Of any sort but a net; most leave a board as it is.
 
     Returns
     -------
@@ -219,10 +297,6 @@ def board_renamed(board: Board, edit: Rename) -> Board:
     """
     if edit.what == "board":
         return replace(board, name=edit.to) if board.name == edit.name else board
-    if edit.what == "net":
-        names = {pin: edit.to if net == edit.name else net for pin, net in board.net_names.items()}
-        holes = tuple(replace(hole, net=edit.to) if hole.net == edit.name else hole for hole in board.holes)
-        return replace(board, net_names=MappingProxyType(names), holes=holes)
     if edit.what != "part":
         return board
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import threading
-from collections import deque
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -12,35 +10,24 @@ from pathlib import Path, PurePosixPath
 
 from lidoff.board import Board as TracedBoard
 from lidoff.board import Nets as BoardNets
-from lidoff.board import board_from_dict, board_nets
-from lidoff.circuit import all_kinds
+from lidoff.board import board_from_dict
 from lidoff.dossier.entries import PartEntry
 from lidoff.dossier.inside import lies_inside
+from lidoff.dossier.net_names import name_in_circuit, nets_of_board, pin_on_land, placed_twice, typed_nets
 from lidoff.errors import DossierError, located
 
 __all__ = [
-    "ABBREVIATED_LANDS",
     "BOARDS_FOLDER",
     "LARGEST_BOARD",
     "Disagreement",
     "board_from_text",
     "board_texts",
     "merged_parts",
-    "name_in_circuit",
-    "nets_of_board",
-    "pin_on_land",
 ]
 
 BOARDS_FOLDER = "boards"
 LARGEST_BOARD = 60_000_000
 """Bytes; a larger file of a board is refused unread."""
-
-# A board is a value without a hash, so it is known again by identity; the pair keeps it alive.
-_known_nets: deque[tuple[TracedBoard, BoardNets]] = deque(maxlen=8)
-_guard = threading.Lock()
-
-ABBREVIATED_LANDS = {"K": "cathode", "A": "anode", "+": "plus", "-": "minus"}
-"""What the trade prints on packages, and the names that kinds of part give to the same pins."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,62 +138,13 @@ def board_from_text(text: str, name: str) -> TracedBoard:
     return board
 
 
-def nets_of_board(board: TracedBoard) -> BoardNets:
-    """Nets of a board, worked out once for each value of it while it is among the last few looked at.
-
-    Parameters
-    ----------
-    board : TracedBoard
-        As traced.
-
-    Returns
-    -------
-    Nets
-        As `board_nets` gives them.
-    """
-    with _guard:
-        for known, nets in _known_nets:
-            if known is board:
-                return nets
-    nets = board_nets(board)
-    with _guard:
-        _known_nets.append((board, nets))
-    return nets
-
-
-def pin_on_land(entry: PartEntry, land: str) -> str | None:
-    """Pin of a part that lies on a land of its package; None where the dossier does not tell.
-
-    Parameters
-    ----------
-    entry : PartEntry
-        The part.
-    land : str
-        Name of the land, such as "1", "K" or "tab".
-
-    Returns
-    -------
-    str or None
-        As the part's ``lands`` say; else the pin of the same name, or of the name that the trade abbreviates so.
-    """
-    for pin, lands in entry.lands.items():
-        if land in lands:
-            return pin
-    kind = all_kinds().get(entry.kind)
-    known = tuple(kind.pins) if kind is not None else ()
-    if land in known or not known:
-        return land
-    written_out = ABBREVIATED_LANDS.get(land, "")
-    return written_out if written_out in known else None
-
-
 def merged_parts(
     parts: Sequence[PartEntry], boards: Sequence[TracedBoard]
 ) -> tuple[tuple[PartEntry, ...], tuple[Disagreement, ...]]:
     """Parts with the pins that traced boards tell beside those typed, and where the two do not agree.
 
     A typed pin stays as typed. A net of a board takes the name that was given to it on the board, else the one that most of
-    its typed pins have, else one of its own.
+    its typed pins have, else that of its first pin.
 
     Parameters
     ----------
@@ -224,6 +162,7 @@ def merged_parts(
     """
     entries = {part.reference: part for part in parts}
     found: list[Disagreement] = []
+    twice = placed_twice(boards)
     for board in boards:
         nets = nets_of_board(board)
         pins, unknown = _pins_on_board(board, entries)
@@ -231,7 +170,7 @@ def merged_parts(
         found += _joined_or_parted(board, nets, pins, entries)
         for net in nets.nets:
             own = [pins[node] for node in net.pins if node in pins]
-            name = name_in_circuit(board, net.name, net.pins, own, entries)
+            name = name_in_circuit(board, net, own, entries, twice)
             for reference, pin in own:
                 entry = entries[reference]
                 if pin not in entry.pins:
@@ -291,54 +230,6 @@ def _pins_on_board(
     return pins, found
 
 
-def name_in_circuit(
-    board: TracedBoard,
-    own_name: str,
-    nodes: Sequence[str],
-    pins: Sequence[tuple[str, str]],
-    entries: Mapping[str, PartEntry],
-) -> str:
-    """Name of a board's net in the circuit.
-
-    Parameters
-    ----------
-    board : Board
-        The board.
-    own_name : str
-        Of the net on the board.
-    nodes : sequence of str
-        What lies on the net, each as reference, dot, land.
-    pins : sequence of (str, str)
-        Reference and pin of those nodes that are pins of told parts.
-    entries : mapping of str to PartEntry
-        Parts by their references.
-
-    Returns
-    -------
-    str
-        The name given on the board, else the one that most typed pins have, else one of its own.
-    """
-    given = sorted({board.net_names[node] for node in nodes if node in board.net_names})
-    if given:
-        return given[0]
-    typed = _typed(pins, entries)
-    if typed:
-        return max(sorted(typed), key=lambda net: len(typed[net]))
-    return f"{board.name} {own_name}"
-
-
-def _typed(
-    pins: Sequence[tuple[str, str]], entries: Mapping[str, PartEntry]
-) -> dict[str, list[tuple[str, str]]]:
-    """Pins by the net that was typed for them."""
-    found: dict[str, list[tuple[str, str]]] = {}
-    for reference, pin in pins:
-        entry = entries[reference]
-        if pin in entry.pins and pin not in entry.from_board:
-            found.setdefault(entry.pins[pin], []).append((reference, pin))
-    return found
-
-
 def _joined_or_parted(
     board: TracedBoard,
     nets: BoardNets,
@@ -351,7 +242,7 @@ def _joined_or_parted(
     places = {pad.pin: (pad.at, pad.side) for placed in board.parts for pad in placed.pads}
     for net in nets.nets:
         nodes = {pins[node]: node for node in net.pins if node in pins}
-        typed = _typed(list(nodes), entries)
+        typed = typed_nets(list(nodes), entries)
         given = {board.net_names[node] for node in net.pins if node in board.net_names}
         names = sorted({*typed, *given})
         for name in typed:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from lidoff.board import Board as TracedBoard
 from lidoff.dossier.entries import PartEntry
-from lidoff.dossier.traced import name_in_circuit, nets_of_board, pin_on_land
+from lidoff.dossier.net_names import traced_nets
 
 __all__ = ["UntoldPart", "untold_parts"]
 
@@ -50,11 +50,12 @@ def untold_parts(parts: Sequence[PartEntry], boards: Sequence[TracedBoard]) -> t
     """
     entries = {part.reference: part for part in parts}
     found: list[UntoldPart] = []
+    named = traced_nets(parts, boards)
     for board in boards:
         untold = [placed for placed in board.parts if placed.reference not in entries]
         if not untold:
             continue
-        nets = _nets_by_node(board, entries)
+        nets = {node: net.name for net in named if net.board == board.name for node in net.nodes}
         for placed in untold:
             lands = dict.fromkeys(pad.pin.rpartition(".")[2] for pad in placed.pads if pad.pin)
             found.append(
@@ -67,19 +68,3 @@ def untold_parts(parts: Sequence[PartEntry], boards: Sequence[TracedBoard]) -> t
                 )
             )
     return tuple(found)
-
-
-def _nets_by_node(board: TracedBoard, entries: Mapping[str, PartEntry]) -> dict[str, str]:
-    """Name in the circuit of the net of each node, as it will be once the parts on it are told."""
-    found: dict[str, str] = {}
-    for net in nets_of_board(board).nets:
-        pins = []
-        for node in net.pins:
-            reference, _, land = node.rpartition(".")
-            entry = entries.get(reference)
-            pin = None if entry is None else pin_on_land(entry, land)
-            if pin is not None:
-                pins.append((reference, pin))
-        name = name_in_circuit(board, net.name, net.pins, pins, entries)
-        found.update(dict.fromkeys(net.pins, name))
-    return found

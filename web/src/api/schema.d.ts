@@ -1628,7 +1628,7 @@ export interface components {
         };
         /**
          * CopperTold
-         * @description One piece of copper, in the net that it belongs to.
+         * @description One piece of copper, the net that it belongs to, and a pin on it by which it can be named; empty without one.
          */
         readonly CopperTold: {
             /** Holes Mm */
@@ -1645,6 +1645,8 @@ export interface components {
             ])[];
             /** Piece */
             readonly piece: number;
+            /** Pin */
+            readonly pin: string;
         };
         /**
          * Decide
@@ -1942,7 +1944,7 @@ export interface components {
         };
         /**
          * HoleTold
-         * @description One hole through the board.
+         * @description One hole through the board, with its net and a pin on that.
          */
         readonly HoleTold: {
             /** At Mm */
@@ -1954,6 +1956,8 @@ export interface components {
             readonly diameter_mm: number;
             /** Net */
             readonly net: string;
+            /** Pin */
+            readonly pin: string;
             /** Plated */
             readonly plated: boolean;
             /** Sure */
@@ -2120,11 +2124,24 @@ export interface components {
         };
         /**
          * NameNet
-         * @description The traced net at a pin gets a name; an empty one takes it away.
+         * @description The net of the copper at a pin gets a name wherever it is named; an empty one takes away what was given.
+         *
+         *     With `join` it is one net with another that has the name: stated on the board, or as a wire between two boards. With
+         *     `alone` only this copper is called so, where other copper has the same name.
          */
         readonly NameNet: {
+            /**
+             * Alone
+             * @default false
+             */
+            readonly alone: boolean;
             /** Board */
             readonly board: string;
+            /**
+             * Join
+             * @default false
+             */
+            readonly join: boolean;
             /**
              * @description discriminator enum property added by openapi-typescript
              * @enum {string}
@@ -2143,8 +2160,12 @@ export interface components {
         /**
          * NetOnBoard
          * @description One net by the name that it has in the circuit, with its pins on this board.
+         *
+         *     `apart` says how many pieces of copper of all boards, which nothing joins but that name, are called so.
          */
         readonly NetOnBoard: {
+            /** Apart */
+            readonly apart: number;
             /** Name */
             readonly name: string;
             /** Pins */

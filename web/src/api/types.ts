@@ -125,7 +125,14 @@ export type Edit = Titled<
   | { readonly kind: "outline"; readonly board: string; readonly outline_mm: readonly Point[] }
   | { readonly kind: "wire"; readonly board: string; readonly first: string; readonly second: string }
   | { readonly kind: "unwire"; readonly board: string; readonly number: number }
-  | { readonly kind: "name_net"; readonly board: string; readonly pin: string; readonly net: string }
+  | {
+      readonly kind: "name_net";
+      readonly board: string;
+      readonly pin: string;
+      readonly net: string;
+      readonly join?: boolean;
+      readonly alone?: boolean;
+    }
   | { readonly kind: "several"; readonly title: string; readonly edits: readonly Edit[] }
 >;
 

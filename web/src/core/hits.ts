@@ -30,7 +30,7 @@ export class Places {
     readonly at: Point;
   })[];
   readonly #bodies: readonly (Ring & { readonly reference: string })[];
-  readonly #copper: readonly (Ring & { readonly net: string })[];
+  readonly #copper: readonly (Ring & { readonly net: string; readonly pin: string })[];
 
   constructor(private readonly told: BoardTold) {
     this.#pads = told.parts.flatMap((part) =>
@@ -51,24 +51,24 @@ export class Places {
         ...ring(piece.outer_mm, side.side),
         openings: piece.holes_mm,
         net: piece.net,
+        pin: piece.pin,
       })),
     );
   }
 
   at(place: Point, side: Side): Hit | null {
     const pad = this.#pads.find((one) => one.side === side && holds(one, place));
-    if (pad)
-      return {
-        thing: pad.net ? { kind: "net", name: pad.net } : { kind: "part", name: pad.reference },
-        pin: fullPin(pad.reference, pad.pin),
-        net: pad.net,
-      };
+    if (pad) {
+      const pin = fullPin(pad.reference, pad.pin);
+      const thing: Thing = pad.net ? netAt(pad.net, pin) : { kind: "part", name: pad.reference };
+      return { thing, pin, net: pad.net };
+    }
     const body = this.#bodies.find((one) => one.side === side && holds(one, place));
     if (body) return { thing: { kind: "part", name: body.reference }, pin: "", net: "" };
     const hole = this.told.holes.find((one) => apart(one.at_mm, place) <= one.diameter_mm / 2 + 0.2);
-    if (hole?.net) return { thing: { kind: "net", name: hole.net }, pin: "", net: hole.net };
+    if (hole?.net) return { thing: netAt(hole.net, hole.pin), pin: "", net: hole.net };
     const piece = this.#copper.find((one) => one.side === side && holds(one, place));
-    return piece?.net ? { thing: { kind: "net", name: piece.net }, pin: "", net: piece.net } : null;
+    return piece?.net ? { thing: netAt(piece.net, piece.pin), pin: "", net: piece.net } : null;
   }
 
   /** The pad nearest to a place on a side, within a distance. */
@@ -97,6 +97,10 @@ export function placeOf(told: BoardTold, lit: Lit): { readonly at: Point; readon
   for (const part of told.parts)
     for (const pad of part.pads) if (lit.nets.has(pad.net)) return { at: pad.at_mm, side: pad.side };
   return null;
+}
+
+function netAt(name: string, pin: string): Thing {
+  return pin ? { kind: "net", name, pin } : { kind: "net", name };
 }
 
 export function otherSide(side: Side): Side {

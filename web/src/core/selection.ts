@@ -4,6 +4,8 @@ import type { CircuitAnswer, CircuitBlock } from "../api/types";
 export interface Thing {
   readonly kind: "part" | "net" | "block";
   readonly name: string;
+  /** Of a net: the pin on the copper that was pointed at, by which just that copper is known. */
+  readonly pin?: string;
 }
 
 export interface Lit {

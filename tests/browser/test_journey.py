@@ -58,7 +58,7 @@ def test_a_teardown_goes_from_box_to_report(empty_server: Server, opened: Opens,
     form.get_by_role("button", name="Add the instrument").click()
     page.get_by_role("button", name="Add a range").click()
     form = page.get_by_role("form", name="Add a range")
-    form.get_by_label("Measures").select_option("voltage dc")
+    form.get_by_label("Measured as").select_option("voltage dc")
     form.get_by_label("Full scale").fill("6 V")
     # Nothing is made up in place of the line of the data sheet.
     expect(form.get_by_role("button", name="Add the range")).to_be_disabled()

@@ -214,3 +214,27 @@ def test_one_reading_has_one_measure_wherever_it_is_held_against_the_circuit() -
     assert fit.chi_square < 1.0
     assert fit.chi_square == pytest.approx(analysis.misfit.chi_square, abs=0.05)
     assert fit.strains[0].score == pytest.approx(-analysis.comparisons[0].score, abs=0.05)
+
+
+CLAIMED = """
+[claims.charge]
+kind = "charge_current"
+says = "charges at 500 mA"
+value = "500 mA"
+from = { current = "charge" }
+"""
+
+
+def test_a_sum_shows_what_was_read_and_what_was_added_for_the_meter() -> None:
+    [result] = analyse(dossier_from_text(CHARGER + CLAIMED)).claims
+    assert result.sum.startswith("331 mA read + 17")
+    assert " mA for the meter = 50" in result.sum
+    assert ", without its sign; " in result.sum
+
+
+def test_a_reading_that_the_circuit_does_not_explain_is_not_corrected_by_it() -> None:
+    text = (CHARGER + CLAIMED).replace("-331.0 mA", "492.3 mA")
+    [result] = analyse(dossier_from_text(text)).claims
+    assert result.sum.startswith("492 mA ± 7 mA as read; ")
+    [note] = [one for one in result.notes if "was not corrected" in one]
+    assert "standard uncertainties from what the circuit as recorded should show" in note

@@ -139,9 +139,10 @@ def test_an_ammeter_that_shifts_the_operating_point_is_solved_with_it(variant: V
         zener("Z1", "held", "gnd", 5.1),
     )
     for reference, pin in (("LED2", "anode"), ("R4", "1"), ("Z1", "cathode")):
+        target = IntoPin(reference=reference, pin=pin)
         one = Watched(
             name="i",
-            target=IntoPin(reference=reference, pin=pin),
+            target=target,
             situation="on",
             value=1.0,
             deviation=1e-3,
@@ -155,7 +156,7 @@ def test_an_ammeter_that_shifts_the_operating_point_is_solved_with_it(variant: V
                 resistor("burden", part.pins[pin], "inside", 100.0),
             )
         )
-        expected = float(asked_of(one.target)(operating_point(broken, situations=[ON]))[0])
+        expected = float(asked_of(target)(operating_point(broken, situations=[ON]))[0])
         told = tell(scene_of(whole, [ON], [one]), [variant], with_slopes=False)
         assert told.values[0, 0] == pytest.approx(expected, rel=1e-6, abs=1e-9)
 

@@ -122,7 +122,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
     comparisons = _in_order(readings, (*at_rest, *followed.comparisons))
     uncompared = (*uncompared, *without, *followed.uncompared)
     tell("judging the claims", 0.85)
-    by_name = {one.name: one for one in without_meters(readings, shifts)}
+    by_name = {one.name: one for one in without_meters(readings, shifts, comparisons)}
     tried = {trial.name: trial for trial in dossier.trials}
     alternates = where_alternating(circuit, situations, names)
     answers = answers_of(circuit, situations, solved, names, periods)

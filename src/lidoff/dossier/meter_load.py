@@ -17,7 +17,7 @@ from lidoff.circuit import (
     operating_point,
     predict_spread,
 )
-from lidoff.evidence import AcrossPart, InPart, Instrument, IntoPin, Measured, NetVoltage
+from lidoff.evidence import AcrossPart, Comparison, InPart, Instrument, IntoPin, Measured, NetVoltage
 from lidoff.insight import asked_of
 from lidoff.quantities import Quantity, format_quantity, standard_from_limits
 
@@ -143,7 +143,9 @@ def spreadings_with_meters(
     return found
 
 
-def without_meters(measured: Sequence[Measured], shifts: Mapping[str, float]) -> tuple[Measured, ...]:
+def without_meters(
+    measured: Sequence[Measured], shifts: Mapping[str, float], comparisons: Sequence[Comparison]
+) -> tuple[Measured, ...]:
     """Readings as they would be if no meter had loaded the circuit.
 
     Parameters
@@ -152,23 +154,33 @@ def without_meters(measured: Sequence[Measured], shifts: Mapping[str, float]) ->
         As read.
     shifts : mapping of str to float
         As `meter_shifts` gives them.
+    comparisons : sequence of Comparison
+        Readings beside their predictions.
 
     Returns
     -------
     tuple of Measured
         Each less its shift where that is worth it, with the correction's own uncertainty and a note; the rest as they are.
+        What the circuit does not explain is not corrected by it, and a note says so.
 
     References
     ----------
     .. [1] JCGM 100:2008, 3.2.4 (a known systematic effect is corrected), 4.3.7 (limits of the correction).
     """
-    return tuple(_without_meter(one, shifts.get(one.name, 0.0)) for one in measured)
+    misfits = {one.reading: abs(one.score) for one in comparisons if one.fit == "misfit"}
+    return tuple(_without_meter(one, shifts.get(one.name, 0.0), misfits.get(one.name)) for one in measured)
 
 
-def _without_meter(one: Measured, shift: float) -> Measured:
+def _without_meter(one: Measured, shift: float, misfit: float | None) -> Measured:
     spread = one.quantity.uncertainty
     if abs(shift) <= WORTH * spread:
         return one
+    if misfit is not None:
+        why = (
+            f"{one.name.replace('_', ' ')} was not corrected for what the meter itself does to the circuit, since it lies "
+            f"{misfit:.1f} standard uncertainties from what the circuit as recorded should show."
+        )
+        return replace(one, notes=(*one.notes, why))
     unit = one.quantity.unit
     load = standard_from_limits(KNOWN_TO * abs(shift))
     by = format_quantity(Quantity(-shift, unit), digits=2)
@@ -177,6 +189,7 @@ def _without_meter(one: Measured, shift: float) -> Measured:
         one,
         quantity=Quantity(one.quantity.value - shift, unit, math.hypot(spread, load), one.quantity.dof),
         load=load,
+        corrected=-shift,
         notes=(
             *one.notes,
             f"{one.name.replace('_', ' ')} was corrected by {sign}{by} for what the meter itself does to the circuit, as "

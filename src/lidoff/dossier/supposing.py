@@ -113,7 +113,7 @@ def _unloaded(analysis: Analysis, real: Solved, situations: Sequence[Situation])
     }
     instruments = {instrument.name: instrument for instrument in analysis.dossier.instruments}
     shifts = meter_shifts(analysis.circuit, where, analysis.readings, instruments)
-    return without_meters(analysis.readings, shifts)
+    return without_meters(analysis.readings, shifts, analysis.comparisons)
 
 
 def _moved(one: Measured, real: _Side, other: _Side) -> Measured | None:

@@ -11,7 +11,7 @@ from lidoff.evidence.claim_kind import Role, Way
 from lidoff.evidence.finding import Trial
 from lidoff.evidence.over_period import OverPeriod, figure_for
 from lidoff.evidence.reading import Measured, read_text
-from lidoff.quantities import Quantity, correlation_of_repeats
+from lidoff.quantities import Quantity, correlation_of_repeats, format_quantity
 
 __all__ = ["Input", "Solve", "correlations_of", "input_of", "missing_inputs", "read_together", "share_of"]
 
@@ -60,6 +60,17 @@ class Input:
     seen: str = ""
     alternates: bool = False
     turned: bool = False
+
+    @property
+    def corrected(self) -> str:
+        """What was read and what was added for the meter, as two terms of a sum; empty where nothing was."""
+        if self.measured is None or not self.measured.corrected:
+            return ""
+        added = self.factor * self.measured.corrected
+        before = replace(self.quantity, value=self.quantity.value - added)
+        read = format_quantity(before, with_uncertainty=False)
+        size = format_quantity(replace(self.quantity, value=abs(added)), with_uncertainty=False)
+        return f"{read} read {'+' if added > 0.0 else '−'} {size} for the meter"
 
     @property
     def come_by(self) -> str:
@@ -168,6 +179,7 @@ def _turned(reading: Measured) -> Measured:
         reading,
         quantity=replace(reading.quantity, value=-reading.quantity.value),
         repeats=tuple(-one for one in reading.repeats),
+        corrected=-reading.corrected,
     )
 
 

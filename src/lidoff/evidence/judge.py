@@ -358,5 +358,9 @@ def _written(way: Way, inputs: Sequence[Input], found: Quantity, claim: Claim) -
     result = claim.shown(found)
     estimate = " (an estimate)" if way.estimate else ""
     if way.is_plain:
-        return f"{result} {inputs[0].come_by}{estimate}"
-    return f"{written_sum(way, inputs, found, claim.shown)}{estimate}"
+        one = inputs[0]
+        if one.corrected:
+            return f"{one.corrected} = {result}{', without its sign' if one.turned else ''}{estimate}"
+        return f"{result} {one.come_by}{estimate}"
+    loads = "".join(f", with {one.corrected}" for one in inputs if one.corrected)
+    return f"{written_sum(way, inputs, found, claim.shown)}{estimate}{loads}"

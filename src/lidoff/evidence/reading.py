@@ -205,6 +205,8 @@ class Measured:
         For a reading from a log: standard uncertainty of what lies between its rows and of the moments it is taken from.
     load : float
         Standard uncertainty of the correction for the meter's own load, where one was made.
+    corrected : float
+        What was added to it for the meter's own load, in the quantity's unit.
     over_range : bool
         Whether the display told that the value lies beyond its range; then `quantity` is the end of that range.
     accuracy_of : str
@@ -226,6 +228,7 @@ class Measured:
     span: Range | None = None
     sampling: float = 0.0
     load: float = 0.0
+    corrected: float = 0.0
     over_range: bool = False
     accuracy_of: str = ""
     repeats: tuple[float, ...] = ()

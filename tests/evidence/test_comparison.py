@@ -2,7 +2,7 @@ import math
 
 import pytest
 
-from lidoff.evidence import Comparison, compare
+from lidoff.evidence import Comparison, IntoPin, Reading, compare, measure
 from lidoff.quantities import Quantity
 from tests.evidence.build import measured
 
@@ -47,3 +47,21 @@ def test_a_prediction_inside_what_few_repeats_leave_open_agrees() -> None:
     assert found.difference > 3.0 * read.quantity.uncertainty
     assert found.difference < read.quantity.expanded
     assert "agrees" == found.fit
+
+
+def test_an_amount_that_fits_with_the_other_sign_is_told_so() -> None:
+    advice = compared(-4.9, 0.1, "5.0 V ± 0.1 V").other_way_round
+    assert advice.startswith("the amount fits with the other sign")
+    assert "write −5.00 V if that was it" in advice
+
+
+def test_a_current_into_a_pin_is_told_with_how_it_counts() -> None:
+    target = IntoPin(reference="U2", pin="output")
+    read = measure(Reading(name="i", target=target, shown=("0.503 A ± 5 mA",)), {})
+    advice = compare(read, Quantity(-0.49, "A", 0.02)).other_way_round
+    assert "a current counts into the pin that is named" in advice
+
+
+@pytest.mark.parametrize("predicted", [4.9, -4.0, 9.0])
+def test_what_agrees_or_fits_with_neither_sign_gets_no_advice_on_it(predicted: float) -> None:
+    assert not compared(predicted, 0.1, "5.0 V ± 0.1 V").other_way_round

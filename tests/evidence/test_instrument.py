@@ -35,6 +35,14 @@ def test_a_measure_that_the_instrument_lacks_is_told_with_the_cure() -> None:
         METER.range_for("power", 1.0)
 
 
+def test_a_meter_with_another_measure_of_that_unit_is_asked_whether_that_was_read() -> None:
+    clamp = Instrument(name="clamp", ranges=(Range(measures="current ac", accuracy="±(2 % + 5)"),))
+    with pytest.raises(
+        UnknownName, match='write measures = "current ac" with the reading if that is what was read, or'
+    ):
+        clamp.range_for("current dc", 0.5)
+
+
 def test_a_range_that_the_instrument_lacks_is_told_with_those_it_has() -> None:
     with pytest.raises(
         ImpossibleValue, match="has no range '20 V' for voltage dc; its ranges end at 6 V, 60 V"

@@ -222,7 +222,9 @@ def _misfit(one: Comparison) -> Finding:
         situations=(reading.situation,) if reading.situation else (),
         parts=tuple(dict.fromkeys(name.partition(".")[0] for name in list(one.causes)[:3])),
         evidence=f"{'' if signs else f'difference {difference}, '}{abs(one.score):.1f} standard uncertainties",
-        remedy="look for a wrong value, pin or missed part"
+        remedy=one.other_way_round
+        if one.other_way_round
+        else "look for a wrong value, pin or missed part"
         + (f"; the prediction hangs most on {', '.join(causes)}" if causes else ""),
     )
 

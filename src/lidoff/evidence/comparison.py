@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from lidoff.evidence.over_range import OVER_RANGE
-from lidoff.evidence.reading import Measured
-from lidoff.quantities import Quantity, combined_uncertainty
+from lidoff.evidence.reading import IntoPin, Measured
+from lidoff.quantities import Quantity, combined_uncertainty, format_quantity
 
 __all__ = ["AGREES_TO", "STRAINED_TO", "Comparison", "Fit", "Uncompared", "compare"]
 
@@ -71,6 +71,21 @@ class Comparison:
         if self.uncertainty:
             return self.difference / self.uncertainty
         return 0.0 if self.difference == 0.0 else float("inf") * self.difference
+
+    @property
+    def other_way_round(self) -> str:
+        """What to do where the amount fits and the sign alone does not; empty for any other."""
+        read = self.measured.quantity
+        signs = self.over_range or self.measured.over_range or self.seen
+        off = abs(self.predicted.value + read.value)
+        if self.fit != "misfit" or signs or off > AGREES_TO * self.uncertainty:
+            return ""
+        pin = isinstance(self.measured.reading.target, IntoPin)
+        counted = "; a current counts into the pin that is named" if pin else ""
+        return (
+            f"the amount fits with the other sign: see which way round the meter was{counted}, and write "
+            f"{format_quantity(replace(read, value=-read.value), with_uncertainty=False)} if that was it"
+        )
 
     @property
     def fit(self) -> Fit:

@@ -231,6 +231,16 @@ class Instrument:
             return None
         return parse_quantity(self.input_resistance, unit="Ω").value
 
+    def _for_want_of(self, measures: str) -> str:
+        """What to do where no range measures what is asked: another of that unit may be what was read on."""
+        unit = MEASURES.get(measures)
+        others = dict.fromkeys(span.measures for span in self.ranges if MEASURES[span.measures] == unit)
+        add = f'add a range with measures = "{measures}" and its accuracy, or name another instrument'
+        if not others:
+            return add
+        told = " or ".join(f'measures = "{one}"' for one in others)
+        return f"write {told} with the reading if that is what was read, or {add}"
+
     def range_for(self, measures: str, value: float, named: str = "", *, shown: str = "") -> Range:
         """Range that a reading was taken on: the one named, else the smallest that holds the value.
 
@@ -263,7 +273,7 @@ class Instrument:
                 f"the instrument {self.name!r} has no accuracy for {measures}",
                 name=measures,
                 known={span.measures for span in self.ranges},
-                remedy=f'add a range with measures = "{measures}" and its accuracy, or name another instrument',
+                remedy=self._for_want_of(measures),
             )
         unit = MEASURES[measures]
         if named:

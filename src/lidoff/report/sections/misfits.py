@@ -46,6 +46,8 @@ def misfit_lines(analysis: Analysis, one: Comparison) -> tuple[str, ...]:
             f"{score(one).lstrip('+−')} apart"
         )
     ]
+    if one.other_way_round:
+        return (*lines, sentence(one.other_way_round))
     causes = [
         f"{_cause(name)} ({percent(share)})"
         for name, share in list(one.causes.items())[:SHOWN_CAUSES]

@@ -180,3 +180,13 @@ def test_sources_of_two_rhythms_repeat_at_their_common_multiple() -> None:
         capacitor("C", "c", "gnd", 1e-6),
     )
     assert periodic_steady_state(made).period == pytest.approx(0.04)
+
+
+def test_a_search_from_a_waveform_of_the_same_circuit_closes_at_once() -> None:
+    made = _dropper()
+    first = periodic_steady_state(made)
+    again = periodic_steady_state(made, around=first.potentials_at(0))
+    assert again.rounds <= 2  # one with coarse steps, one with those asked for
+    assert first.voltage("v") == pytest.approx(
+        np.interp(first.times, again.times, again.voltage("v")), rel=1e-3
+    )

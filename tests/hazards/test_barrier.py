@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from lidoff.circuit import Circuit, Part
+from lidoff.circuit import Circuit, Part, Situation
 from lidoff.hazards import Distance, Hazard, Subject
 from lidoff.hazards.joins import dangerous_nets, joined_to, way_between
 from lidoff.hazards.person import network_impedance
@@ -214,3 +214,49 @@ def test_a_circuit_without_its_ground_is_followed_against_the_mains_alone() -> N
     looked_at = replace(subject(source, *rows), accessible=("out",))
     (found,) = answers("touch current", looked_at)
     assert found.nets[1] in ("live", "neutral")
+
+
+def test_an_unplugged_device_tells_nothing_of_touch_where_another_situation_is_fed() -> None:
+    plug = part("J1", "dc_supply", {"plus": "out", "minus": "gnd"}, voltage=120.0)
+    looked_at = replace(
+        subject(
+            plug,
+            part("R1", "resistor", {"1": "out", "2": "gnd"}, resistance=1e4),
+            situations=(
+                Situation(name="unplugged", settings={"J1": {"connected": "disconnected"}}),
+                Situation(name="on"),
+            ),
+        ),
+        accessible=("out",),
+    )
+    (found,) = answers("touch current", looked_at)
+    assert ("on",) == found.situations
+    alone = replace(
+        looked_at, situations={"unplugged": looked_at.situations["unplugged"]}, place={"unplugged": 0}
+    )
+    (found,) = answers("touch current", alone)
+    assert ("unplugged",) == found.situations
+
+
+def test_a_person_behind_a_megohm_takes_a_quarter_of_a_milliampere() -> None:
+    looked_at = reached(
+        resistor("live", "out", 1e6), replace(OUT, pins={"1": "out", "2": "gnd"}, values={"resistance": 1e9})
+    )
+    found = answers("touch current", looked_at)[-1]
+    assert found.value is not None
+    assert 0.23e-3 == pytest.approx(found.value.value, rel=0.02)  # 230 V / 1 MΩ
+    assert found.outcome == "within the limit"
+
+
+def test_a_chip_between_the_mains_and_a_button_conducts_beyond_its_rails() -> None:
+    chip = Part(
+        reference="U1",
+        kind="controller",
+        pins={"VDD": "supply", "GND": "gnd", "IN": "pad"},
+        pin_roles={"VDD": "supply", "GND": "ground", "IN": "input"},
+    )
+    cell = part("B1", "dc_supply", {"plus": "supply", "minus": "gnd"}, voltage=5.0)
+    found = answers("touch current", reached(chip, cell, resistor("pad", "out", 1e6)))[-1]
+    assert found.value is not None
+    assert 0.23e-3 == pytest.approx(found.value.value, rel=0.02)  # 230 V / 1 MΩ, not the leakage of a pin
+    assert any("U1 conducting" in words for words in found.assumed)

@@ -78,6 +78,7 @@ def periodic_steady_state(
     situation: Situation | None = None,
     period: float = 0.0,
     start: Mapping[str, float] | None = None,
+    around: Mapping[str, float] | None = None,
     tolerance: Tolerance | None = None,
     points: int = 50,
 ) -> Waveforms:
@@ -93,6 +94,8 @@ def periodic_steady_state(
     start : mapping of str to float, optional
         Voltage across capacitors [V] and current through inductors [A] from which the search sets out, by reference; an
         oscillator needs a start off its balance.
+    around : mapping of str to float, optional
+        Where each net stands at the start [V], as for `waveform`: a waveform of nearly the same circuit is the best start.
     tolerance : Tolerance, optional
     points : int
         At least so many steps a period.
@@ -123,7 +126,8 @@ def periodic_steady_state(
             "no source of this circuit repeats by itself", remedy="give a first guess of the period"
         )
     # A stand-in charges the stores to about their average, a better start than what the sources give at the first instant.
-    state = rest_state(circuit, told, system) if start is None else stored_state(system, start)
+    at_rest = start is None and around is None
+    state = rest_state(circuit, told, system) if at_rest else stored_state(system, start or {}, around)
     wanted = tolerance or Tolerance()
     dynamics = dynamics_of(system, table, 1, wanted)
     length = period or forced

@@ -31,11 +31,14 @@ class Way:
         Those among them through which it goes by their charge alone; empty where the way conducts.
     unknown : tuple of str
         Parts of unknown content among them, which may join there or not.
+    nets : tuple of str
+        From the start to the end; nets inside of parts as well.
     """
 
     parts: tuple[str, ...]
     capacitors: tuple[str, ...]
     unknown: tuple[str, ...] = ()
+    nets: tuple[str, ...] = ()
 
 
 def _links(part: Part) -> Iterator[tuple[str, str, bool]]:
@@ -146,4 +149,5 @@ def way_between(
         parts=tuple(dict.fromkeys(str(edge["reference"]) for edge in edges)),
         capacitors=tuple(dict.fromkeys(str(edge["reference"]) for edge in edges if edge["charge"])),
         unknown=tuple(dict.fromkeys(str(edge["reference"]) for edge in edges if edge["unknown"])),
+        nets=tuple(path),
     )

@@ -12,15 +12,18 @@ from lidoff.circuit import (
     Part,
     Situation,
     Tolerance,
+    Waveforms,
     figures,
     operating_point,
     periodic_steady_state,
 )
+from lidoff.errors import LidoffError
 from lidoff.hazards.limits import limit_table
 
 __all__ = ["Touched", "network_impedance", "touched", "touched_steadily", "with_person"]
 
 COARSE = Tolerance(relative=1e-3)
+LEAST_STEPS = 25  # a period
 INSTANTS = 401  # of a period, for its figures
 SKIN, BODY, FILTER = "person_skin", "person_body", "person_filter"  # nets and parts of the network
 
@@ -113,7 +116,9 @@ def touched_steadily(
     }
 
 
-def touched(circuit: Circuit, net: str, other: str, situation: Situation) -> Touched:
+def touched(
+    circuit: Circuit, net: str, other: str, situation: Situation, *, untouched: Waveforms | None = None
+) -> Touched:
     """Current through a person between two nets where a supply alternates.
 
     Parameters
@@ -122,6 +127,8 @@ def touched(circuit: Circuit, net: str, other: str, situation: Situation) -> Tou
     net, other : str
         What the two hands touch.
     situation : Situation
+    untouched : Waveforms, optional
+        Of the circuit without the person, from which the search sets out: a person changes little.
 
     Returns
     -------
@@ -136,9 +143,7 @@ def touched(circuit: Circuit, net: str, other: str, situation: Situation) -> Tou
     ----------
     .. [1] IEC 60990:2016, Figure 4 and 5.1; from memory.
     """
-    waves = periodic_steady_state(
-        with_person(circuit, net, other), situation=situation, tolerance=COARSE, points=25
-    )
+    waves = _repeating(with_person(circuit, net, other), situation, untouched)
     # Straight lines between the coarse steps would lose half a percent of a sine.
     instants = np.linspace(waves.times[0], waves.times[-1], INSTANTS)
     steady = figures(instants, waves.voltage_at(SKIN, instants) - waves.voltage_at(other, instants))
@@ -147,6 +152,21 @@ def touched(circuit: Circuit, net: str, other: str, situation: Situation) -> Tou
         steady=abs(steady.average) / _body(),
         alternating=weighted.alternating / _body(),
     )
+
+
+def _repeating(circuit: Circuit, situation: Situation, untouched: Waveforms | None) -> Waveforms:
+    if untouched is not None:
+        try:
+            return periodic_steady_state(
+                circuit,
+                situation=situation,
+                around=untouched.potentials_at(0),
+                tolerance=COARSE,
+                points=LEAST_STEPS,
+            )
+        except LidoffError:
+            pass  # from the operating point, then
+    return periodic_steady_state(circuit, situation=situation, tolerance=COARSE, points=LEAST_STEPS)
 
 
 def _body() -> float:

@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from lidoff.circuit import Solution, Waveforms
+from lidoff.circuit import Circuit, Part, Solution, Waveforms, kind_of
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.evidence import titled
 from lidoff.hazards.check import OUTCOMES, Hazard, HazardCheck, at_most
-from lidoff.hazards.joins import dangerous_nets
+from lidoff.hazards.falling import drawing_parts
+from lidoff.hazards.joins import dangerous_nets, way_between
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.loads import Load, loads_of
 from lidoff.hazards.person import touched, touched_steadily
-from lidoff.hazards.subject import Subject
+from lidoff.hazards.subject import Subject, is_connected
 from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity, format_quantity
 
@@ -21,6 +23,8 @@ __all__ = ["MEMBERS"]
 
 MOST_NETS = 4
 """So many nets are followed, at up to a second each where the mains feed the circuit."""
+CLAMP = 100.0
+"""A protecting diode of a chip beyond its rails [Ω]: little beside a person's two kilohms; common practice, no source."""
 SPREAD = 0.2
 """Relative, 95 %: parts at their nominal values, against a person who is no network; common practice, no source."""
 
@@ -72,9 +76,14 @@ def _steady(subject: Subject, net: str, ground: str) -> Iterator[Hazard]:
     def against_ground(solved: Solution | Waveforms) -> Array:
         return solved.voltage(net) - solved.voltage(ground)
 
-    loads = [one for one in loads_of(subject, against_ground, "V") if one.seen == "at rest"]
+    fed = _fed(subject)
+    loads = [
+        one
+        for one in loads_of(subject, against_ground, "V")
+        if one.seen == "at rest" and one.situation in fed
+    ]
     # Where nothing fixes the net, only the current through the person tells.
-    unfixed = subject.unfixed(against_ground)
+    unfixed = fed & set(subject.unfixed(against_ground))
     if not loads and not unfixed:
         return
     if not unfixed:
@@ -82,11 +91,22 @@ def _steady(subject: Subject, net: str, ground: str) -> Iterator[Hazard]:
         if at_most(worst.value, _voltage("steady")) == "within the limit":
             yield _low(net, ground, "steady", worst)
             return
-    steady = [one for one in subject.situations.values() if not subject.alternates(one)]
+    steady = [one for one in subject.situations.values() if one.name in fed and not subject.alternates(one)]
     found = touched_steadily(subject.circuit, net, ground, steady)
     if found:
         situation = max(found, key=lambda name: found[name])
         yield _judged("steady", found[situation], net, ground, situation)
+
+
+def _fed(subject: Subject) -> set[str]:
+    """Situations with a supply; those without, such as unplugged, count only where there is no other."""
+    supplies = [part for part in subject.circuit.parts if kind_of(part).supplies]
+    fed = {
+        name
+        for name, situation in subject.situations.items()
+        if any(is_connected(part, situation) for part in supplies)
+    }
+    return fed or set(subject.situations)
 
 
 def _alternating(subject: Subject, net: str, pole: str) -> Iterator[Hazard]:
@@ -102,8 +122,17 @@ def _alternating(subject: Subject, net: str, pole: str) -> Iterator[Hazard]:
     if at_most(worst.value, _voltage("alternating")) == "within the limit":
         yield _low(net, pole, "alternating", worst)
         return
+    circuit, chips = _clamped(subject.circuit, net)
     try:
-        current = touched(subject.circuit, net, pole, subject.situations[worst.situation])
+        current = touched(
+            circuit,
+            net,
+            pole,
+            subject.situations[worst.situation],
+            untouched=next(
+                one.waveforms for one in subject.repeating if one.situation.name == worst.situation
+            ),
+        )
     except LidoffError as error:
         yield Hazard(
             check="touch current",
@@ -116,7 +145,41 @@ def _alternating(subject: Subject, net: str, pole: str) -> Iterator[Hazard]:
             remedy="treat it as live, and measure",
         )
         return
-    yield _judged("alternating", max(current.alternating, current.steady), net, pole, worst.situation)
+    found = _judged("alternating", max(current.alternating, current.steady), net, pole, worst.situation)
+    if chips:
+        clamped = (
+            f"{listed(chips)} conducting from {net} to the rails, as diodes that protect pins of chips do"
+        )
+        found = replace(found, assumed=(*found.assumed, clamped))
+    yield found
+
+
+def _clamped(circuit: Circuit, net: str) -> tuple[Circuit, tuple[str, ...]]:
+    """The circuit with chips conducting on the way from the mains to a net, and those chips.
+
+    Their pins are modelled as inputs of many megohms, which holds only between their rails.
+    """
+    way = way_between(circuit, dangerous_nets(circuit), net)
+    chips = set(drawing_parts(circuit))
+    if way is None or way.capacitors or not chips & set(way.parts):
+        return circuit, ()
+    known = set(circuit.nets)
+    on_way = [net for net in way.nets if net in known]
+    joined: list[Part] = []
+    passed: list[str] = []
+    for chip in (circuit.part(name) for name in way.parts if name in chips):
+        ends = [one for one in on_way if one in chip.pins.values()]
+        if len(ends) > 1:
+            passed.append(chip.reference)
+            joined.append(
+                Part(
+                    reference=f"{chip.reference}_clamp",
+                    kind="resistor",
+                    pins={"1": ends[0], "2": ends[-1]},
+                    values={"resistance": CLAMP},
+                )
+            )
+    return replace(circuit, parts=(*circuit.parts, *joined)), tuple(passed)
 
 
 def _voltage(sort: str) -> Quantity:

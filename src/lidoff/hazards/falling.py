@@ -10,7 +10,7 @@ import numpy as np
 
 from lidoff.circuit import Circuit, Part, Situation, kind_of, waveform
 from lidoff.circuit.steering import STEADY_DRAW
-from lidoff.hazards.subject import unplugged
+from lidoff.hazards.subject import COARSE, unplugged
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["Fall", "asleep", "bleeder_for", "drawing_parts", "fall_of", "time_to_fall", "when_fallen"]
@@ -107,6 +107,7 @@ def fall_of(
         situation=unplugged(circuit, situation),
         start={name: volts for name, volts in start.items() if name in known},
         around=around,
+        tolerance=COARSE,
     )
     sizes = np.abs(followed.part_voltage(reference))
     half = float(np.interp(until / 2.0, followed.times, sizes))

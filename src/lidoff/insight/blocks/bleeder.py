@@ -62,7 +62,7 @@ def _sums(m: Match) -> Sums:
         m.sum("time constant", "R · C", "s", art(1), R=ohms, C=farads),
         m.sum("time from the mains' peak to a touchable voltage", "R · C · ln(√(2) · U ÷ V_t)", "s",
               art(1) + "; 34 V after IEC 60335-1, 22.5 (from memory); for this capacitor alone: others that empty through the "
-              "same resistors make it longer, as the answer on stored charge reckons", R=ohms, C=farads, U=mains, V_t=TOUCHABLE),
+              "same resistors make it longer, as told under stored charge", R=ohms, C=farads, U=mains, V_t=TOUCHABLE),
         m.sum(heat, "U^2 ÷ R", "W", OHM, U=mains, R=ohms) if m.nets["one"] in m.view.alternating else None,
     )  # fmt: skip
 

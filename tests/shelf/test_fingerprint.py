@@ -52,8 +52,22 @@ def test_either_way_round_is_the_same_for_a_resistor_but_not_for_a_diode() -> No
     assert pair("diode", "anode", "cathode", turned=False) != pair("diode", "anode", "cathode", turned=True)
 
 
-def test_each_part_has_a_label_a_round() -> None:
+def test_a_pin_moved_on_a_rail_changes_only_what_is_near() -> None:
+    lamps = [Part(reference=f"R{k}", kind="resistor", pins={"1": "rail", "2": f"n{k}"}) for k in range(8)]
+    lamps += [
+        Part(reference=f"D{k}", kind="led", pins={"anode": f"n{k}", "cathode": "gnd"}) for k in range(8)
+    ]
+    circuit = Circuit(parts=tuple(lamps), ground="gnd")
+    moved = circuit.with_parts([replace(lamps[0], pins={"1": "elsewhere", "2": "n0"})])
+    same = sum(
+        part_labels(circuit)[part.reference] == part_labels(moved)[part.reference] for part in circuit.parts
+    )
+
+    assert len(circuit.parts) - 2 == same
+
+
+def test_each_part_has_a_label_before_and_after_each_round() -> None:
     circuit = plausible_circuit(1, 2)
 
-    assert {len(labels) for labels in part_labels(circuit).values()} == {3}
-    assert sum(circuit_labels(circuit).values()) == 3 * len(circuit.parts)
+    assert {len(labels) for labels in part_labels(circuit).values()} == {4}
+    assert sum(circuit_labels(circuit).values()) == 4 * len(circuit.parts)

@@ -179,6 +179,19 @@ def test_the_same_circuit_under_other_names_is_most_alike(tmp_path: Path) -> Non
     assert all(one.likeness < 0.9 for one in found[2:])
 
 
+def test_two_revisions_are_alike_on_a_shelf_that_holds_no_other(tmp_path: Path) -> None:
+    pair = {"first": lamp_text(), "second": lamp_text().replace('kind = "led"', 'kind = "zener"').replace(
+        "forward_drop", "breakdown_voltage"
+    )}  # fmt: skip
+    shelf = shelf_of(tmp_path, {**pair, "twin": lamp_text(net="vcc")})
+    with open_index(shelf / INDEX_NAME) as index:
+        update(index, shelf)
+        found = {one.folder: one.likeness for one in alike(index, analysed_entry(str(shelf), "first")[1])}
+
+    assert found["twin"] == pytest.approx(1.0)
+    assert 0.1 < found["second"] < 0.9
+
+
 def test_overstatement_is_told_by_the_side_that_a_claim_takes() -> None:
     def claim(sense: str, claimed: float | None, found: float | None) -> ShelfClaim:
         return ShelfClaim(

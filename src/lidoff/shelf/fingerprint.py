@@ -1,8 +1,9 @@
 """What a circuit looks like from each of its parts, as numbers that equal surroundings share.
 
 Colour refinement after Weisfeiler and Lehman: each part and each net starts with what it is, and in each round takes on what
-lies around it. What a part has become after one, two and three rounds are its labels; two circuits are alike as far as they
-share labels, rare ones counting more [1]_.
+lies around it. What a part is, and what it has become after one, two and three rounds are its labels; two circuits are alike as
+far as they share labels, rare ones counting more [1]_. The ground and other nets of many pins take nothing on: one pin moved
+there would change all that hangs on them, and so nearly the whole circuit.
 
 References
 ----------
@@ -21,6 +22,8 @@ __all__ = ["ROUNDS", "circuit_labels", "part_labels"]
 
 ROUNDS = 3
 """How far around itself a part looks, in parts."""
+HUB = 6
+"""Pins from which a net takes nothing on; our choice."""
 EITHER_WAY = frozenset({"1", "2"})
 """Pins that may be changed for each other where a part has no others."""
 
@@ -42,7 +45,7 @@ def circuit_labels(circuit: Circuit) -> Mapping[int, int]:
 
 
 def part_labels(circuit: Circuit) -> Mapping[str, tuple[int, ...]]:
-    """Labels of each part, after one round, two rounds and so on.
+    """Labels of each part: before any round, after one, two and so on.
 
     Parameters
     ----------
@@ -52,7 +55,7 @@ def part_labels(circuit: Circuit) -> Mapping[str, tuple[int, ...]]:
     Returns
     -------
     mapping of str to tuple of int
-        By reference, `ROUNDS` labels each.
+        By reference, `ROUNDS` and one labels each.
     """
     pins = {
         part.reference: [(_pin(part.kind, part.pins, pin), net) for pin, net in part.pins.items()]
@@ -63,11 +66,13 @@ def part_labels(circuit: Circuit) -> Mapping[str, tuple[int, ...]]:
         for pin, net in own:
             ends[net].append((reference, pin))
     parts = {part.reference: _label("part", part.kind) for part in circuit.parts}
-    nets = {net: _label("net", _role(circuit, net)) for net in ends}
-    found: dict[str, list[int]] = {reference: [] for reference in parts}
+    nets = {net: _label("net", _role(circuit, net, len(own))) for net, own in ends.items()}
+    found: dict[str, list[int]] = {reference: [label] for reference, label in parts.items()}
     for _ in range(ROUNDS):
         seen = {
-            net: _label("net", str(nets[net]), *sorted(f"{pin} {parts[reference]}" for reference, pin in own))
+            net: nets[net]
+            if net == circuit.ground or len(own) >= HUB
+            else _label("net", str(nets[net]), *sorted(f"{pin} {parts[reference]}" for reference, pin in own))
             for net, own in ends.items()
         }
         parts = {
@@ -82,9 +87,9 @@ def part_labels(circuit: Circuit) -> Mapping[str, tuple[int, ...]]:
     return {reference: tuple(labels) for reference, labels in found.items()}
 
 
-def _role(circuit: Circuit, net: str) -> str:
+def _role(circuit: Circuit, net: str, pins: int) -> str:
     """Ground stays ground: all of a circuit hangs on it, and it tells little of what is where."""
-    return "ground" if net == circuit.ground else "net"
+    return "ground" if net == circuit.ground else "hub" if pins >= HUB else "net"
 
 
 def _pin(kind: str, pins: Mapping[str, str], pin: str) -> str:

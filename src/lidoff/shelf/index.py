@@ -14,7 +14,7 @@ from lidoff.shelf.folding import folded
 __all__ = ["INDEX_NAME", "Index", "open_index"]
 
 INDEX_NAME = "shelf.sqlite"
-FORMAT = "3"
+FORMAT = "4"
 TABLES = """
 CREATE TABLE IF NOT EXISTS told (name TEXT PRIMARY KEY, value TEXT NOT NULL);
 CREATE TABLE IF NOT EXISTS dossiers (

@@ -13,6 +13,8 @@ __all__ = ["Alike", "alike"]
 
 LEAST_WEIGHT = 0.05
 """Labels below it stand in nearly every circuit and tell none apart."""
+OTHERS = 20
+"""So many more dossiers, without a label, are thought on a shelf: on a small one what all share must count too; our choice."""
 LOOKED_AT = 8
 """Candidates looked at closely, as a multiple of how many are wanted."""
 
@@ -58,7 +60,7 @@ def alike(index: Index, entry: ShelfEntry, *, most: int = 10, within: bool = Fal
     -------
     tuple of Alike
         The most alike first. Likeness is the weighted share of common labels [1]_, a label that stands in a share p of all
-        dossiers weighing -log p.
+        dossiers and twenty thought ones weighing -log p.
 
     References
     ----------
@@ -105,7 +107,8 @@ class _Rarity:
     def of(self, label: int) -> float:
         if label not in self.known:
             row = self.index.connection.execute("SELECT count(*) FROM labels WHERE label = ?", (label,))
-            self.known[label] = max(math.log((self.dossiers + 1) / (row.fetchone()[0] + 0.5)), 0.0)
+            share = (row.fetchone()[0] + 0.5) / (self.dossiers + OTHERS)
+            self.known[label] = max(-math.log(share), 0.0)
         return self.known[label]
 
     def total(self, labels: Mapping[int, int]) -> float:

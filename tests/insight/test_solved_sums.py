@@ -11,6 +11,7 @@ from lidoff.circuit import (
     Part,
     Situation,
     Spread,
+    figures,
     operating_point,
     periodic_steady_state,
     predict_spread,
@@ -215,3 +216,25 @@ def test_a_sum_from_the_mains_carries_their_tolerance() -> None:
     )
     current = sum_of(recognise(circuit), "average current into a rail").result
     assert current.uncertainty / current.value >= 0.99 * 0.1 / 3**0.5
+
+
+def test_a_rail_behind_a_rectifier_is_told_by_its_steady_voltage_over_a_period() -> None:
+    circuit = sketch(
+        "",
+        piece("J1", "ac_supply", "a b", voltage=15.0, resistance=1.0),
+        piece("D1", "bridge_rectifier", "a b high gnd"),
+        piece("C1", "electrolytic_capacitor", "high gnd", capacitance=2200e-6),
+        piece("R1", "resistor", "high held", resistance=1000.0),
+        piece("D2", "zener", "gnd held", breakdown_voltage=5.1),
+        piece("R2", "resistor", "held gnd", resistance=10e3),
+    )
+    wave = periodic_steady_state(circuit, situation=ON)
+    solution = operating_point(circuit, situations=[ON])
+    blocks = recognise(circuit, solution, waveforms={"on": wave}, alternating=["on"])
+    supply = next(block for block in blocks if block.kind == "zener_supply")
+    mean = figures(wave.times, wave.voltage("high")).average
+    assert () == supply.unusual
+    current = sum_of((supply,), "current through the resistor")
+    assert (mean - 5.1) / 1000.0 == pytest.approx(current.result.value)
+    unseen = recognise(circuit, solution, alternating=["on"])
+    assert () == next(block for block in unseen if block.kind == "zener_supply").unusual

@@ -43,7 +43,7 @@ def test_no_line_is_longer_than_the_terminal(width: int) -> None:
 
 def test_titles_come_in_the_order_of_the_report() -> None:
     titles = re.findall(r"(?m)^(.+)\n─+$", summary_text(fan()))
-    expected = ["What we found", "Claims", "Misfits", "Findings", "Situations, solved at rest", "Cautions"]
+    expected = ["What we found", "Claims", "Misfits", "Findings", "Situations, as solved", "Cautions"]
     assert [*expected, "What was not checked"] == titles
 
 

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import pytest
 
-from lidoff.dossier import Analysis, analyse, dossier_from_text
+from lidoff.dossier import Analysis, SolvedSituation, analyse, dossier_from_text
 from lidoff.report.model import Figure
 from lidoff.report.paint import STILL_LIGHT
 from lidoff.report.scene import Story
 from lidoff.report.scenes import waveforms as scene
+from lidoff.report.sections import operating
 from lidoff.report.sections import waveforms as chapter
+from lidoff.report.subject import deliveries
+from lidoff.report.summary import summary_text
 from lidoff.report.waveform_chart import MOST_CURVES, shown_curves, waveform_svg
 
 LAMP = """
@@ -93,6 +99,32 @@ def test_what_rests_has_no_chapter_and_no_still() -> None:
 
     assert rest.repeating == ()
     assert chapter.MEMBERS[0].build(rest) == ()
+
+
+def test_what_is_delivered_is_told_over_a_period_where_the_supply_alternates(lamp: Analysis) -> None:
+    (result,) = lamp.situations
+    assert isinstance(result, SolvedSituation)
+    told = deliveries(lamp, result)
+
+    assert re.fullmatch(r"J1 delivers [\d.]+ mA \+ [\d.]+ mA ac and [\d.]+ mW on average", told)
+    assert "next to nothing" not in summary_text(lamp)
+
+
+def test_the_operating_point_of_an_alternating_supply_is_that_of_a_period(lamp: Analysis) -> None:
+    told = str(operating.MEMBERS[0].build(lamp))
+
+    assert "No part carries" not in told
+    assert "12 V ac" in told
+    assert "“ac” marks the effective value" in told
+
+
+def test_without_a_waveform_an_alternating_situation_tells_no_number(lamp: Analysis) -> None:
+    unseen = replace(lamp, repeating=tuple(replace(one, waveforms=None) for one in lamp.repeating))
+    (result,) = unseen.situations
+    assert isinstance(result, SolvedSituation)
+
+    assert "no waveform of it was found" in deliveries(unseen, result)
+    assert "No part carries" not in str(operating.MEMBERS[0].build(unseen))
 
 
 def test_figures_of_a_curve_are_those_of_its_samples(lamp: Analysis) -> None:

@@ -17,7 +17,7 @@ from lidoff.dossier.board_files import board_text
 from lidoff.dossier.board_work import TracedOnDisk, save_board, trace_dossier
 from lidoff.dossier.drawing import DrawingChoices, drawing_options
 from lidoff.dossier.drawn import DrawingWish, drawing_of
-from lidoff.dossier.drawn_figures import SolvedFigures, figures_drawn
+from lidoff.dossier.drawn_figures import SolvedFigures, figures_drawn, unfixed_over
 from lidoff.dossier.entries import (
     Board,
     Decision,
@@ -36,7 +36,7 @@ from lidoff.dossier.log_readings import log_summaries, readings_offered
 from lidoff.dossier.logs import LOGS_FOLDER
 from lidoff.dossier.migrating import Migrated
 from lidoff.dossier.opening import migrate_folder
-from lidoff.dossier.periods import is_fed_alternating
+from lidoff.dossier.periods import is_fed_alternating, shows_an_instant
 from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
 from lidoff.dossier.reasoning import Reasoned, fit_of, next_readings_of, proposals_json, slips_of
@@ -104,10 +104,12 @@ __all__ = [
     "readings_offered",
     "save_board",
     "save_dossier",
+    "shows_an_instant",
     "situations_of",
     "slips_of",
     "start_dossier",
     "toml_text",
     "trace_dossier",
+    "unfixed_over",
     "write_whole",
 ]

@@ -26,7 +26,7 @@ from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
 from lidoff.dossier.meter_load import meter_shifts, spreadings_with_meters, without_meters
 from lidoff.dossier.over_time import compared_over_time
-from lidoff.dossier.periods import periods_of
+from lidoff.dossier.periods import periods_of, shows_an_instant
 from lidoff.dossier.photo_files import photo_findings
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.sparing import spared
@@ -136,6 +136,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         )
         for claim in dossier.claims
     )
+    instants = [one.name for one in situations if shows_an_instant(circuit, one)]
     reasoned = understood(
         solved,
         powered,
@@ -144,6 +145,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         foreseen,
         followed.seen,
         loaded,
+        instants,
     )
     tell("looking for hazards", 0.9)
     distances, unmeasured = measured_distances(dossier)
@@ -159,6 +161,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         waveforms={
             one.situation.name: one.waveforms for one in subject.repeating if one.waveforms is not None
         },
+        alternating=instants,
     )
     titles = {one.name: one.title for one in dossier.situations}
     findings = gravest_first(

@@ -26,6 +26,7 @@ __all__ = [
     "is_fed_alternating",
     "periods_of",
     "rest_is_silent",
+    "shows_an_instant",
     "title_of",
     "values_of",
 ]
@@ -56,7 +57,23 @@ def rest_is_silent(circuit: Circuit, situation: Situation, target: Target) -> bo
         return False
     if not is_fed_alternating(circuit, situation):
         return False
-    return not is_averaged(circuit, situation) or _is_replaced(circuit, situation, target)
+    return shows_an_instant(circuit, situation) or _is_replaced(circuit, situation, target)
+
+
+def shows_an_instant(circuit: Circuit, situation: Situation) -> bool:
+    """Whether an operating point is that of one instant: a supply alternates, and no stand-in tells what it gives on average.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+
+    Returns
+    -------
+    bool
+        No sentence may rest on such an operating point: at that instant the mains stand at nought.
+    """
+    return is_fed_alternating(circuit, situation) and not is_averaged(circuit, situation)
 
 
 def is_averaged(circuit: Circuit, situation: Situation) -> bool:

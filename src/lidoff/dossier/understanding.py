@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from lidoff.circuit import Spreading
@@ -38,6 +38,7 @@ def understood(
     foreseen: Mapping[str, Foreseen] | None = None,
     followed: Sequence[Seen] = (),
     loaded: Mapping[str, Spreading] | None = None,
+    instants: Collection[str] = (),
 ) -> Understood:
     """Misfit of all readings, and the main budgets.
 
@@ -57,6 +58,8 @@ def understood(
         Readings beside one period.
     loaded : mapping of str to Spreading, optional
         By the reading's name: its situation solved with its meter, where that changes much.
+    instants : collection of str, optional
+        Situations of which the operating point shows one instant only, and which therefore have no budget.
 
     Returns
     -------
@@ -77,7 +80,8 @@ def understood(
         misfit=misfit,
         budgets=tuple(
             budget
-            for place in places.values()
+            for name, place in places.items()
+            if name not in instants
             for budget in main_budgets(solved.spreading, place, knowledge=knowledge)
         ),
     )

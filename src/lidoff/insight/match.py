@@ -7,12 +7,13 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from lidoff.circuit import Solution, Spreading, Waveforms
+from lidoff.circuit import Solution
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
-from lidoff.evidence import AcrossPart, Comparison, InPart, NetVoltage
+from lidoff.evidence import AcrossPart, InPart, NetVoltage
 from lidoff.insight.block import Beside, Missing, Sum
 from lidoff.insight.formula import worked
+from lidoff.insight.known import Known
 from lidoff.insight.readings_near import across_read, current_read, voltage_read
 from lidoff.insight.solved import (
     Caused,
@@ -26,7 +27,7 @@ from lidoff.insight.solved import (
 from lidoff.insight.view import ALTERNATING, SUPPLIES, PlacedPart, View
 from lidoff.quantities import Quantity
 
-__all__ = ["Known", "Match"]
+__all__ = ["Match"]
 
 WORTH = 0.2
 """Share of the largest current from which a situation may stand for a block because it has readings; our choice."""
@@ -38,28 +39,6 @@ RESTFUL = frozenset(
 )  # fmt: skip
 """Kinds that do what they are there for while they carry no current."""
 AT_REST = "; solved is the moment at rest, when the sources that change with time are at their start"
-
-
-@dataclass(frozen=True, kw_only=True, eq=False)
-class Known:
-    """What is known beyond the circuit itself.
-
-    Attributes
-    ----------
-    solution : Solution or None
-        Operating points of the situations.
-    comparisons : sequence of Comparison
-        Readings beside their predictions.
-    spreading : Spreading or None
-        The same situations with every uncertain parameter moved.
-    waveforms : mapping of str to Waveforms
-        One period of each situation in which something changes with time, where it was found.
-    """
-
-    solution: Solution | None = None
-    comparisons: Sequence[Comparison] = ()
-    spreading: Spreading | None = None
-    waveforms: Mapping[str, Waveforms] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -191,6 +170,8 @@ class Match:
         if solution is None or sample is None:
             return self._nominal(self.nets[net], low)
         high = self.nets[net]
+        if self.known.shows_an_instant(sample):
+            return self.known.steady_volts(high, low, sample)
         if {high, low} & solution.undetermined[sample]:
             return None
         try:
@@ -210,7 +191,11 @@ class Match:
         ends = self.nets[high], self.nets[low]
         if solution is None:
             return ()
-        fixed = [index for index in self.situations() if not {*ends} & solution.undetermined[index]]
+        fixed = [
+            index
+            for index in self.situations()
+            if not {*ends} & solution.undetermined[index] and not self.known.shows_an_instant(index)
+        ]
         try:
             volts = solution.between(*ends)
         except LidoffError:
@@ -254,11 +239,13 @@ class Match:
         sizes = self._sizes(role, samples)
         return self._carried(role, samples[sizes.index(max(sizes))])
 
-    def _carried(self, role: str, sample: int) -> Caused:
+    def _carried(self, role: str, sample: int) -> Caused | None:
         """Size of the current of a role's first part, with the resistors beside it, in one situation."""
         solution = self.known.solution
         assert solution is not None
         names = self.part(role).references
+        if self.known.shows_an_instant(sample):
+            return self.known.steady_size(names, sample)
         signs = {name: -1.0 if float(solution.current(name)[sample]) < 0.0 else 1.0 for name in names}
 
         def ask(one: Solution) -> Array:
@@ -270,6 +257,8 @@ class Match:
     def rests(self, role: str) -> bool:
         """Whether the role's first part carries nothing in any solved situation, though it does its work by a current."""
         if not self.has(role) or self.part(role).kind in RESTFUL:
+            return False
+        if any(self.known.is_unseen(index) for index in self.situations()):
             return False
         most = self.peak(role)
         return isinstance(most, Caused) and most.is_nothing
@@ -288,11 +277,7 @@ class Match:
 
     def _sizes(self, role: str, samples: Sequence[int]) -> list[float]:
         """Size of the current of a role's first part, with the resistors beside it, in some samples [A]."""
-        solution = self.known.solution
-        if solution is None:
-            return []
-        currents = [solution.current(name) for name in self.part(role).references]
-        return [sum(abs(float(one[index])) for one in currents) for index in samples]
+        return [self.known.size_of(self.part(role).references, index) for index in samples]
 
     def beside_current(self, role: str) -> tuple[Beside, ...]:
         """Solved current of a role's first part, and readings of it or of what is in series with it."""
@@ -360,7 +345,7 @@ class Match:
             nothing = [name for name, one in letters.items() if isinstance(one, Caused) and one.is_nothing]
             why = f"{' and '.join(nothing)} {'is' if len(nothing) == 1 else 'are'} solved to be zero"
         if why:
-            alternates = any(kind in self.view.by_kind for kind in ALTERNATING)
+            alternates = any(kind in self.view.by_kind for kind in ALTERNATING) and not self.known.alternating
             return Missing(
                 says=says,
                 formula=formula,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from lidoff.insight.economy import all_economies
 from lidoff.insight.guess import all_guesses
-from lidoff.insight.match import Known
+from lidoff.insight.known import Known
 from lidoff.insight.pattern import BlockKind, all_blocks
 from lidoff.insight.recognise import recognise
 from lidoff.insight.search import matches_of

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from lidoff.circuit import Circuit, Solution, Spreading, Waveforms
 from lidoff.evidence import Comparison
 from lidoff.insight.block import Block, Missing, Sum
 from lidoff.insight.choose import chosen
-from lidoff.insight.match import Known, Match
+from lidoff.insight.known import Known
+from lidoff.insight.match import Match
 from lidoff.insight.pattern import BlockKind, all_blocks
 from lidoff.insight.reading_order import told_from_the_source
 from lidoff.insight.search import matches_of
@@ -30,6 +31,7 @@ def recognise(
     comparisons: Sequence[Comparison] = (),
     spreading: Spreading | None = None,
     waveforms: Mapping[str, Waveforms] | None = None,
+    alternating: Collection[str] = (),
 ) -> tuple[Block, ...]:
     """Blocks that a circuit is made of.
 
@@ -45,6 +47,8 @@ def recognise(
         The solution's situations with every uncertain parameter moved; without it solved numbers count as exact.
     waveforms : mapping of str to Waveforms, optional
         One period of each situation in which something changes with time, for sums that the circuit at rest says nothing of.
+    alternating : collection of str, optional
+        Situations of which the operating point shows one instant only: their numbers come from the waveform, or from nowhere.
 
     Returns
     -------
@@ -57,7 +61,13 @@ def recognise(
     parts is taken.
     """
     view = view_of(circuit, together=True)
-    known = Known(solution=solution, comparisons=comparisons, spreading=spreading, waveforms=waveforms or {})
+    known = Known(
+        solution=solution,
+        comparisons=comparisons,
+        spreading=spreading,
+        waveforms=waveforms or {},
+        alternating=frozenset(alternating),
+    )
     readings = [
         (kind, match)
         for kind in all_blocks().values()

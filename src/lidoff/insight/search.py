@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 
 from lidoff.circuit import all_kinds
 from lidoff.insight.chains import chain_of
-from lidoff.insight.match import Known, Match
+from lidoff.insight.known import Known
+from lidoff.insight.match import Match
 from lidoff.insight.pattern import BlockKind, Chain, Pattern, Role
 from lidoff.insight.view import SWAPS, PlacedPart, View
 

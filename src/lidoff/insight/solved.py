@@ -15,6 +15,7 @@ import numpy as np
 
 from lidoff.circuit import Solution, Spreading, Waveforms, figures, kind_of
 from lidoff.circuit.kind import Array
+from lidoff.evidence import is_steady
 from lidoff.insight.placed import PlacedPart
 from lidoff.quantities import Quantity
 
@@ -25,6 +26,7 @@ __all__ = [
     "highest_voltage",
     "part_quantity",
     "solved_quantity",
+    "steady_quantity",
     "together",
 ]
 
@@ -166,6 +168,29 @@ class OverTime:
 
     quantity: Quantity
     situation: str
+
+
+def steady_quantity(waveforms: Waveforms, ask: Callable[[Waveforms], Array], unit: str) -> Caused | None:
+    """Mean of a number over one period, where it is steady enough to be put in the place of one at rest.
+
+    Parameters
+    ----------
+    waveforms : Waveforms
+        One period.
+    ask : callable (Waveforms) → ndarray of shape (T,)
+        What is asked.
+    unit : str
+        Of the number.
+
+    Returns
+    -------
+    Caused or None
+        By the nominal parts, and counted as exact; None where it alternates, so that its mean alone would mislead.
+    """
+    told = figures(waveforms.times, ask(waveforms))
+    if told.rms <= QUIET.get(unit, 0.0):
+        return Caused(0.0, unit, solved=True)
+    return Caused(told.average, unit, solved=True) if is_steady(told.average, told.rms) else None
 
 
 def effective_current(waveforms: Mapping[str, Waveforms], reference: str) -> OverTime | None:

@@ -7,12 +7,12 @@ from lidoff.dossier import Analysis, SolvedSituation, SupplyState
 from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage, WithoutPower
 from lidoff.hazards import Stress
 from lidoff.quantities import Quantity
+from lidoff.report.limits import LITTLE_POWER, NEXT_TO_NOTHING
 from lidoff.report.model import Cell
+from lidoff.report.over_period import alternates, delivered_over, period_of
 from lidoff.report.words import amount, anchor, heading, joined, plain_name
 
 __all__ = [
-    "LITTLE_POWER",
-    "NEXT_TO_NOTHING",
     "deliveries",
     "net_cell",
     "part_cell",
@@ -27,10 +27,6 @@ __all__ = [
 
 SHORT = 24
 """Letters up to which the title of a situation stands in tables and brackets."""
-NEXT_TO_NOTHING = 1e-9
-"""Currents below this are not told one by one: leakage that the solver assumes is of that size [A]."""
-LITTLE_POWER = 1e-6
-"""Powers below this likewise: a button cell would give it for half a lifetime, and it warms nothing [W]."""
 
 
 def situation_title(analysis: Analysis, name: str) -> str:
@@ -53,9 +49,18 @@ def situation_heading(analysis: Analysis, name: str) -> str:
     return heading(title) if len(title) <= SHORT else f"{heading(plain_name(name))}: {title}"
 
 
-def deliveries(result: SolvedSituation) -> str:
-    """What the supplies deliver in a situation, without those that deliver next to nothing."""
-    told = [f"{name} {_delivered(state)}" for name, state in result.supplies.items() if not _idle(state)]
+def deliveries(analysis: Analysis, result: SolvedSituation) -> str:
+    """What the supplies deliver in a situation, without those that deliver next to nothing; over a period if it alternates."""
+    if alternates(analysis, result):
+        period = period_of(analysis, result)
+        if period is None:
+            return (
+                "it alternates and no waveform of it was found, so it is not told what the supplies deliver"
+            )
+        over = {name: delivered_over(period, name) for name in result.supplies}
+        told = [f"{name} {words}" for name, words in over.items() if words]
+    else:
+        told = [f"{name} {_delivered(state)}" for name, state in result.supplies.items() if not _idle(state)]
     if told:
         return joined(told)
     return "the supplies deliver next to nothing" if result.supplies else "the circuit has no supply"

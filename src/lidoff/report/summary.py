@@ -150,8 +150,8 @@ def _situations(analysis: Analysis) -> Lines:
         if isinstance(result, UnsolvedSituation):
             lines.append((0, f"{title}: no operating point was found; {result.what}"))
         else:
-            lines.append((0, f"{title}: {deliveries(result)}"))
-    return _titled("Situations, solved at rest", lines)
+            lines.append((0, f"{title}: {deliveries(analysis, result)}"))
+    return _titled("Situations, as solved", lines)
 
 
 def _cautions(analysis: Analysis) -> Lines:

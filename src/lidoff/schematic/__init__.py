@@ -10,7 +10,7 @@ from lidoff.schematic.notebook import circuit_picture
 from lidoff.schematic.options import AlternatingCircuit, DrawingOptions, Group, Pinned, SolvedCircuit
 from lidoff.schematic.piece import draw_piece
 from lidoff.schematic.quality import Quality, drawing_quality
-from lidoff.schematic.text import engineering, stood_for, voltage_text
+from lidoff.schematic.text import current_lines, engineering, stood_for, voltage_text
 from lidoff.schematic.themes import THEMES, Theme, theme_named
 
 __all__ = [
@@ -32,6 +32,7 @@ __all__ = [
     "Theme",
     "Wire",
     "circuit_picture",
+    "current_lines",
     "draw",
     "draw_piece",
     "drawing_quality",

@@ -21,9 +21,12 @@ def _example() -> Circuit:
 
 
 def _sums(m: Match) -> Sums:
+    period = m.highest_across("clamp")
+    at, where = ("", period.situation) if period else ("clamp", "")
     return (
-        m.sum("distance between the working voltage and where it starts to conduct", "V_B − V", "V", OHM, at="clamp",
-              V_B=m.quantity("clamp", "breakdown_voltage"), V=m.volts("line", "return", busy="clamp")),
+        m.sum("distance between the highest working voltage and where it starts to conduct", "V_B − V", "V", OHM,
+              at=at, situation=where, V_B=m.quantity("clamp", "breakdown_voltage"),
+              V=period.quantity if period else m.volts("line", "return", busy="clamp")),
         m.sum("voltage at 1 A of surge", "V_B + R · I", "V", "slope of its data sheet's curve",
               V_B=m.quantity("clamp", "breakdown_voltage"), R=m.quantity("clamp", "dynamic_resistance"),
               I=m.plain(1.0, "A")),
@@ -31,7 +34,8 @@ def _sums(m: Match) -> Sums:
 
 
 def _unusual(m: Match) -> tuple[str, ...]:
-    volts, start = m.volts("line", "return", busy="clamp"), m.number("clamp", "breakdown_voltage")
+    period, start = m.highest_across("clamp"), m.number("clamp", "breakdown_voltage")
+    volts = period.quantity if period else m.volts("line", "return", busy="clamp")
     if volts is not None and start is not None and volts.value > 0.95 * start:
         return ("the working voltage reaches its breakdown: it conducts all the time",)
     return ()

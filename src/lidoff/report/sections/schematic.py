@@ -14,11 +14,12 @@ from lidoff.dossier import (
     drawing_options,
     figures_drawn,
     is_fed_alternating,
+    unfixed_over,
 )
-from lidoff.hazards import Repeating
 from lidoff.report.chapter import Chapter
 from lidoff.report.inline import schematic_picture
 from lidoff.report.model import Block, Figure, Paragraph
+from lidoff.report.over_period import AC_MEANS, alternates, repeating_of
 from lidoff.report.subject import situation_title, title_of_kind
 from lidoff.report.words import counted, joined
 from lidoff.schematic import Drawing, draw, stood_for, voltage_text
@@ -26,13 +27,8 @@ from lidoff.schematic import Drawing, draw, stood_for, voltage_text
 __all__ = ["MEMBERS", "drawing_of", "most_read", "schematic_figures", "with_voltages"]
 
 
-def _repeating(analysis: Analysis, name: str) -> Repeating | None:
-    """Waveforms that hold for a situation, or why there are none; None where nothing changes with time."""
-    return next((one for one in analysis.repeating if name in (one.situation.name, *one.stands_for)), None)
-
-
 def _figures_of(analysis: Analysis, result: SolvedSituation) -> SolvedFigures:
-    repeating = _repeating(analysis, result.name)
+    repeating = repeating_of(analysis, result.name)
     return figures_drawn(
         analysis.circuit,
         result.situation,
@@ -44,7 +40,7 @@ def _figures_of(analysis: Analysis, result: SolvedSituation) -> SolvedFigures:
 
 def _drawn_in_place(analysis: Analysis, result: SolvedSituation) -> str:
     """What a reader must know of voltages that alternate and of stand-ins, as sentences at the end of a caption."""
-    circuit, repeating = analysis.circuit, _repeating(analysis, result.name)
+    circuit, repeating = analysis.circuit, repeating_of(analysis, result.name)
     told = [
         f"{name}, dashed, is no part: it stands for {stood_for(circuit.part(name))} on average"
         for name in replaced_at_rest(circuit, result.situation).by
@@ -53,8 +49,11 @@ def _drawn_in_place(analysis: Analysis, result: SolvedSituation) -> str:
         told.append(
             "No voltage is written where it alternates, as no waveform was found"
             if repeating is None or repeating.waveforms is None
-            else "“ac” marks the effective value of what alternates over a period, round the voltage before it"
+            else AC_MEANS
         )
+    if alternates(analysis, result) and repeating is not None and repeating.waveforms is not None:
+        loose = sorted(unfixed_over(repeating.waveforms))
+        told.extend([f"Nothing fixes the voltage of {joined(loose)}, so none is written"] if loose else [])
     return "".join(f". {one}" for one in told)
 
 

@@ -11,6 +11,7 @@ from lidoff.dossier import (
     Analysis,
     SolvedFigures,
     SolvedSituation,
+    contacts_moved,
     drawing_options,
     figures_drawn,
     is_fed_alternating,
@@ -54,7 +55,8 @@ def _drawn_in_place(analysis: Analysis, result: SolvedSituation) -> str:
     if alternates(analysis, result) and repeating is not None and repeating.waveforms is not None:
         loose = sorted(unfixed_over(repeating.waveforms))
         told.extend([f"Nothing fixes the voltage of {joined(loose)}, so none is written"] if loose else [])
-    return "".join(f". {one}" for one in told)
+    moved = contacts_moved(circuit, result.situation, _figures_of(analysis, result))
+    return "".join(f". {one}" for one in (*told, *([moved] if moved else [])))
 
 
 def most_read(analysis: Analysis) -> SolvedSituation | None:

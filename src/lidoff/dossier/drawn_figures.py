@@ -197,6 +197,7 @@ def unfixed_over(waveforms: Waveforms) -> frozenset[str]:
     Returns
     -------
     frozenset of str
+        None of those that conduct to the ground or keep charge against what does.
     """
     circuit, references = waveforms.circuit, waveforms.system.references
     moving = {net for net in circuit.nets if float(np.abs(waveforms.voltage(net)).max()) > LEAST}

@@ -109,6 +109,13 @@ def test_a_name_taken_away_leaves_readings_on_the_net() -> None:
     assert "D1.A" == read_at(after(texts, NameNet(board="lamp", pin="R1.2", net="")))
 
 
+def test_a_name_that_a_part_left_behind_can_be_taken_away() -> None:
+    texts = documents(bare_board(LED9_cathode="lamp_k"))
+    assert {} == dict(
+        board_in(after(texts, NameNet(board="lamp", pin="LED9.cathode", net="")), "lamp").net_names
+    )
+
+
 def test_a_name_may_be_given_at_the_pin_of_a_kind_for_its_land() -> None:
     named = after(documents(bare_board()), NameNet(board="lamp", pin="D1.cathode", net="lamp_k"))
     assert "lamp_k" == pins(named)["D1.cathode"] == pins(named)["Q1.drain"]

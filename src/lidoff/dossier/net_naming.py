@@ -74,11 +74,15 @@ class _Nets:
         """Traced nets of that name: several where copper that lies apart was given one name."""
         return tuple(net for net in self.traced if net.name == name)
 
+    def lies_on(self, net: TracedNet, pin: str) -> bool:
+        """Whether a land or pin is on a net."""
+        return pin in net.nodes or tuple(pin.rpartition(".")[::2]) in net.pins
+
     def at(self, board: str, pin: str) -> TracedNet:
         """Traced net at a land or pin of a board."""
         mine = [net for net in self.traced if net.board == board]
         for net in mine:
-            if pin in net.nodes or tuple(pin.rpartition(".")[::2]) in net.pins:
+            if self.lies_on(net, pin):
                 return net
         raise UnknownName(
             f"there is no pin {pin!r} on the board {board!r}",
@@ -144,10 +148,10 @@ def net_named(document: Mapping[str, object], boards: Sequence[Board], edit: Nam
         The pin is not on the board, or the name is another's and the two were not said to be one.
     """
     nets = _nets_of(document, boards)
+    if not edit.net:
+        return _unnamed(nets, edit.board, edit.pin)
     here = nets.at(edit.board, edit.pin)
     apart = len(nets.copper(here.name)) > 1
-    if not edit.net:
-        return _unnamed(nets, here, edit.pin)
     node = edit.pin if edit.pin in here.nodes else here.nodes[0]
     if edit.alone and apart:
         to = _free(nets, here.name, edit.net, join=edit.join)
@@ -241,16 +245,21 @@ def _joined(board: Board, first: str, second: str) -> Board:
     return replace(board, wires=(*board.wires, Join(first=first, second=second, kind="stated")))
 
 
-def _unnamed(nets: _Nets, here: TracedNet, pin: str) -> Naming:
-    board = nets.boards[here.board]
-    names = {node: net for node, net in board.net_names.items() if node not in here.nodes and node != pin}
+def _unnamed(nets: _Nets, name: str, pin: str) -> Naming:
+    """Take away the name at a pin, also where its part has left the board and the name stayed."""
+    board = nets.boards[name]
+    here = next((net for net in nets.traced if net.board == name and nets.lies_on(net, pin)), None)
+    nodes = {pin} if here is None else {pin, *here.nodes}
+    names = {node: net for node, net in board.net_names.items() if node not in nodes}
     if len(names) == len(board.net_names):
         raise UnknownName(f"the net at {pin} has no name", name=pin, known=board.net_names)
     bare = replace(board, net_names=MappingProxyType(names))
-    after = _nets_of(nets.document, [bare if one.name == board.name else one for one in nets.boards.values()])
-    now = after.at(here.board, here.nodes[0]).name
+    if here is None:
+        return Naming(boards={name: bare})
+    after = _nets_of(nets.document, [bare if one.name == name else one for one in nets.boards.values()])
+    now = after.at(name, here.nodes[0]).name
     operations = () if here.name in after.taken else net_operations(nets.document, here.name, now)
-    return Naming(operations=operations, boards={board.name: bare})
+    return Naming(operations=operations, boards={name: bare})
 
 
 def _nets_of(document: Mapping[str, object], boards: Sequence[Board]) -> _Nets:

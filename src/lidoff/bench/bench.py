@@ -9,7 +9,6 @@ from pathlib import Path
 
 from lidoff.bench.analyst import marks_of_logs
 from lidoff.bench.beside import Beside
-from lidoff.bench.board_told import TracedNets, traced_nets
 from lidoff.bench.classing import Classing
 from lidoff.bench.completing import completed
 from lidoff.bench.events import Events
@@ -23,6 +22,7 @@ from lidoff.bench.plain_document import plain_document
 from lidoff.bench.quick import View
 from lidoff.bench.recording import Recordings, take_up_records
 from lidoff.bench.settings import Settings
+from lidoff.bench.traced_nets import TracedNets, traced_nets
 from lidoff.bench.trouble import fault_of
 from lidoff.dossier.board_files import board_file, board_name
 from lidoff.dossier.demos import copy_demo, demos_folder

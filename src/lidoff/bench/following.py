@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from lidoff.bench.board_told import TracedNets, nets_on, spots_of
+from lidoff.bench.board_told import spots_of
 from lidoff.bench.models import Closed
+from lidoff.bench.traced_nets import TracedNets, nets_on
 from lidoff.errors import ImpossibleValue
 
 if TYPE_CHECKING:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from lidoff.bench.board_told import TracedNets
 from lidoff.bench.models import Closed
+from lidoff.bench.traced_nets import TracedNets
 
 __all__ = ["ProbePlanTold", "ProbeTold", "probe_plan_told"]
 

@@ -85,6 +85,7 @@ def strains_as_traced(scene: Scene) -> tuple[ReadingStrain, ...]:
     Returns
     -------
     tuple of ReadingStrain
+        One for each number read.
     """
     return _strains(scene, traced_of(scene))
 

@@ -9,12 +9,13 @@ from pydantic import Field, JsonValue
 
 from lidoff.bench import tracing
 from lidoff.bench.bench import Bench
-from lidoff.bench.board_told import BoardTold, board_told, nets_on
+from lidoff.bench.board_told import BoardTold, board_told
 from lidoff.bench.files import file_inside
 from lidoff.bench.following import Followed, followed
 from lidoff.bench.jobs import Job
 from lidoff.bench.models import Closed, Name
 from lidoff.bench.probing import ProbePlanTold, probe_plan_told
+from lidoff.bench.traced_nets import nets_on
 from lidoff.bench.trouble import Trouble, trouble_of
 from lidoff.dossier.edits import Side, Traced
 from lidoff.errors import ImpossibleValue, LidoffError

@@ -36,6 +36,12 @@ def test_an_open_claim_says_what_would_tell() -> None:
     assert "  what would tell: a reading of the charge" in text
 
 
+def test_a_claim_that_is_only_noted_leaves_no_line_empty() -> None:
+    splashes = '\n[claims.splashes]\nsays = "IPX4"\nkind = "ingress_mark"\nvalue = "IPX4"\n'
+    text = summary_text(analyse(lamp(more=splashes)))
+    assert re.search(r"“IPX4”.*: noted, not judged\n(  .+\n)+\n\S", text)
+
+
 @pytest.mark.parametrize("width", [60, 80, 100])
 def test_no_line_is_longer_than_the_terminal(width: int) -> None:
     assert [] == [line for line in summary_text(fan(), width=width).splitlines() if len(line) > width]

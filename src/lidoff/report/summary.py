@@ -104,7 +104,8 @@ def _claim(result: ClaimResult) -> Lines:
     where = f" ({result.claim.where})" if result.claim.where else ""
     yield 0, f"“{result.claim.says}”{where}: {verdict_words(result.verdict)}"
     yield 1, result.sum
-    yield 1, odds(result.verdict)
+    if likely := odds(result.verdict):
+        yield 1, likely
     if isinstance(result.verdict, CannotTell) and result.verdict.needs:
         yield 1, f"what would tell: {result.verdict.needs}"
 

@@ -1,11 +1,13 @@
 """What strangers may not do: foreign pages, foreign names, no key, too much, paths that lead out."""
 
+import json
 from pathlib import Path
 
 import httpx
 import pytest
 
 from tests.bench.running import KEY, Running, running
+from tests.dossier.build import lamp_text
 
 HARMLESS = '<img src=x onerror="alert(1)">'
 
@@ -113,9 +115,9 @@ def test_too_large_a_request_is_refused_whether_it_tells_its_length_or_not(tmp_p
 
 
 def test_a_name_that_is_a_script_stays_a_name_everywhere(tmp_path: Path) -> None:
-    with running(tmp_path) as server:
-        done = server.edit({"kind": "rename", "what": "part", "name": "R1", "to": HARMLESS})
-        done.raise_for_status()
+    with running(tmp_path, lamp_text().replace("[parts.R1]", f"[parts.{json.dumps(HARMLESS)}]")) as server:
+        refused = server.edit({"kind": "rename", "what": "part", "name": HARMLESS, "to": f"{HARMLESS}2"})
+        assert "cannot be a reference" in refused.json()["what"]
         server.edit({"kind": "set", "path": ["device", "title"], "value": HARMLESS}).raise_for_status()
         schematic = server.client.get("/api/schematic.svg").text
         assert "&lt;img" in schematic

@@ -17,6 +17,7 @@ import pytest
 
 from tests.bench.running import Running, done, running
 from tests.bench.test_files import photo
+from tests.dossier.build import lamp_text
 
 WICKED = (
     "<img src=x onerror=alert(1)>",
@@ -58,17 +59,26 @@ def add(server: Running, path: list[str], value: dict[str, object]) -> None:
     server.edit({"kind": "add", "path": path, "value": value}).raise_for_status()
 
 
+def wicked_lamp() -> str:
+    """Text of a lamp whose file has parts of such names, which no form would take: a file may come from anywhere."""
+    rows = (
+        f"\n[parts.{json.dumps(name)}]\n"
+        f'kind = "resistor"\nvalue = "10 kΩ"\npins = {{ 1 = {json.dumps(name)}, 2 = "gnd" }}\n'
+        for name in NAMES[:4]
+    )
+    return lamp_text() + "".join(rows)
+
+
 def call_by_wicked_texts(server: Running) -> None:
     """Call all of a lamp by such texts, by way of the wire."""
     client = server.client
     for number, text in enumerate(NAMES):
-        # A rename goes through parts, nets, readings, claims and the drawing alike.
         add(server, ["parts", f"X{number}"], {
             "kind": "resistor", "value": "10 kΩ", "pins": {"1": text, "2": "gnd"},
             "marking": text_of(number), "does": text_of(number + 1), "package": text_of(number + 2),
         })  # fmt: skip
         answer = server.edit({"kind": "rename", "what": "part", "name": f"X{number}", "to": text})
-        assert answer.status_code == 200 or "cannot be a reference" in answer.json()["what"], answer.text
+        assert "cannot be a reference" in answer.json()["what"], answer.text
     for number, text in enumerate(WICKED):
         add(server, ["claims", f"c{number}"], {
             "kind": "power_input", "says": text, "value": "1 W", "where": text, "note": text,
@@ -104,7 +114,7 @@ def call_by_wicked_texts(server: Running) -> None:
 @pytest.fixture(scope="module")
 def wicked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
     """Server of a lamp that is called by such texts wherever it may be."""
-    with running(tmp_path_factory.mktemp("wicked")) as server:
+    with running(tmp_path_factory.mktemp("wicked"), wicked_lamp()) as server:
         call_by_wicked_texts(server)
         yield server
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from playwright.sync_api import Page, expect
 
 from tests.bench.running import running
-from tests.bench.test_wicked import WICKED, call_by_wicked_texts
+from tests.bench.test_wicked import WICKED, call_by_wicked_texts, wicked_lamp
 from tests.browser.serving import Server
 
 PLACES = ("evidence", "boards", "circuit", "findings", "publish", "shelf")
@@ -20,7 +20,7 @@ WATCH = """() => {
 
 def test_no_text_acts_on_any_place(tmp_path: Path, opened: Callable[..., Page]) -> None:
     folder = tmp_path / "wicked"
-    with running(folder) as inside:
+    with running(folder, wicked_lamp()) as inside:
         call_by_wicked_texts(inside)
     server = Server(folder, tmp_path)
     server.start()

@@ -34,7 +34,8 @@ def switch() -> Circuit:
         led("LED1", "top", "gnd", forward_drop=2.0),
         tolerant("R2", "rail", "base", 10e3),
         tolerant("R3", "base", "gnd", 4.7e3),
-        npn("Q1", "collector", "base", "gnd"),
+        # Behind ohms of its own, a collector that femtoamperes alone reach is told to tens of millivolts, not to microvolts.
+        npn("Q1", "collector", "base", "gnd", collector_resistance=0.0),
         tolerant("R4", "rail", "anode", 470.0),
         led("LED2", "anode", "collector", forward_drop=2.0),
         diode("D1", "gnd", "rail"),

@@ -53,7 +53,8 @@ class Known:
         if period is None or {high, low} & period.undetermined:
             return None
         references = period.system.references
-        if references[high] != references[low]:
+        # A side that mains feed across a barrier has no ground to be told against.
+        if not {high, low} <= set(references) or references[high] != references[low]:
             return None
         return steady_quantity(period, lambda one: one.voltage(high) - one.voltage(low), "V")
 

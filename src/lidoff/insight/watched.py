@@ -18,7 +18,6 @@ from lidoff.evidence import (
     NetVoltage,
     WithoutPower,
 )
-from lidoff.quantities import parse_quantity
 
 __all__ = ["MOST_DECADES", "RANGES", "DeadTest", "PoweredTarget", "Watched", "unplugged", "watched_of"]
 
@@ -211,6 +210,4 @@ def _load(one: Measured, instruments: Mapping[str, Instrument]) -> float | None:
     measures_current = isinstance(target, IntoPin) or (
         isinstance(target, InPart) and target.what == "current"
     )
-    if measures_current and one.span is not None and one.span.burden:
-        return parse_quantity(one.span.burden, unit="Ω").value
-    return None
+    return one.span.burden_ohms if measures_current and one.span is not None else None

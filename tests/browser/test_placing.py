@@ -87,7 +87,7 @@ def test_parts_placed_on_a_photo_are_drawn_once_it_is_said_what_they_are(
     expect(untold).to_be_visible()
     untold.get_by_role("button", name="say what it is R6").click()
     form = page.get_by_role("form", name="Say what R6 is")
-    expect(form).to_contain_text(re.compile(r"1 on main net \d+, 2 on main net \d+"))
+    expect(form).to_contain_text("1 on R6.1, 2 on R6.2")
     expect(form.get_by_label(re.compile("Net of pin"))).to_have_count(0)
     expect(form.get_by_role("button", name="Draw R6")).to_be_disabled()
     form.get_by_label("Kind").select_option("resistor")
@@ -237,7 +237,7 @@ def test_a_board_size_is_understood_under_its_field_at_once(empty_server: Server
     expect(page.get_by_text("understood: 460 mm")).to_be_visible()
     page.get_by_label("Height in mm").fill("thirty")
     expect(
-        page.get_by_text("'thirty' is no length above zero; write millimetres, such as 42.5")
+        page.get_by_text("'thirty' does not start with a number; write millimetres, such as 42.5")
     ).to_be_visible()
     expect(page.get_by_text("Still to say: lengths that can be understood.")).to_be_visible()
     expect(page.get_by_role("button", name="Begin the board")).to_be_disabled()

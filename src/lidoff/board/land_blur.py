@@ -23,7 +23,7 @@ _OPENING_MM = 0.1  # how far the mask keeps off a land at most [mm]; common prac
 _BLUR = 3.0  # how far blur carries a land's light [details]
 _INSIDE = 2.0  # how far inside its pattern a land's rim may lie [pixels]
 _SURE = 0.9  # probability from which on a pixel tells its class's colour
-_LEAST = 30  # pixels that tell a colour
+_LEAST, _ENOUGH = 30, 1_000_000  # pixels that tell a colour, and of a side at most
 _BETWEEN = (0.2, 0.8)  # where on the way from laminate to metal copper's look is one of blur
 
 Plane = NDArray[np.float32]
@@ -77,12 +77,15 @@ def without_land_blur(
 
 def _looks_blurred(probability: Plane, even: Plane) -> bool:
     """Whether copper beneath the mask has a colour on the way from laminate to bare metal: of their hue, and between them."""
+    # A large side tells its colours by some of its pixels.
+    step = max(1, round((probability.shape[0] * probability.shape[1] / _ENOUGH) ** 0.5))
+    classed, seen = probability[::step, ::step], even[::step, ::step]
     levels = []
     for name in (COVERED, BARE, LAMINATE):
-        sure = probability[..., CLASSES.index(name)] > _SURE
+        sure = classed[..., CLASSES.index(name)] > _SURE
         if np.count_nonzero(sure) < _LEAST:
             return False
-        levels.append(light_of(np.median(even[sure], axis=0)))
+        levels.append(light_of(np.median(seen[sure], axis=0)))
     copper, metal = levels[0] - levels[2], levels[1] - levels[2]
     lengths = float(np.linalg.norm(copper)), float(np.linalg.norm(metal))
     if min(lengths) < 1e-6:

@@ -18,7 +18,7 @@ from lidoff.dossier.board_work import TracedOnDisk, save_board, trace_dossier
 from lidoff.dossier.contacts import contacts_moved
 from lidoff.dossier.drawing import DrawingChoices, drawing_options
 from lidoff.dossier.drawn import DrawingWish, drawing_of
-from lidoff.dossier.drawn_figures import SolvedFigures, figures_drawn, unfixed_over
+from lidoff.dossier.drawn_figures import AC_MEANS, SolvedFigures, figures_drawn, unfixed_over
 from lidoff.dossier.entries import (
     Board,
     Decision,
@@ -48,6 +48,7 @@ from lidoff.dossier.traced import Disagreement, board_from_text, board_texts, me
 from lidoff.dossier.wiring import circuit_of, part_of, situations_of
 
 __all__ = [
+    "AC_MEANS",
     "ANALYSIS_VERSION",
     "FILE_NAME",
     "FOLDERS",

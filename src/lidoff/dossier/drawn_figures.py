@@ -12,8 +12,9 @@ from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figure
 from lidoff.circuit.path import has_path
 from lidoff.dossier.periods import is_averaged, is_fed_alternating
 
-__all__ = ["SolvedFigures", "figures_at", "figures_drawn", "notes_at", "unfixed_over"]
+__all__ = ["AC_MEANS", "SolvedFigures", "figures_at", "figures_drawn", "notes_at", "unfixed_over"]
 
+AC_MEANS = "“ac” marks the effective value of what alternates over a period, round the mean before it"
 LEAST = 1e-9  # [V] below which a net lies at its reference
 TRACE = 1e-5
 """Share of the largest below which the drawing writes 0 V, and no current that alternates; the tables hold the number."""
@@ -166,7 +167,7 @@ def notes_at(
         told.append(
             "No number is written where it alternates, as no waveform was found."
             if waveforms is None
-            else "“ac” marks the effective value of what alternates over a period, round the mean before it."
+            else f"{AC_MEANS}."
         )
     replaced = replaced_at_rest(circuit, situation).nets
     over_period = (

@@ -10,8 +10,9 @@ __all__ = ["AMPLE", "over_ample", "with_ample"]
 
 AMPLE = 3.0
 """Current that a supply of which no resistance is told gives into a short [A]: as much as a common USB charger does (USB Type-C
-without a marked cable, 3 A at 5 V, from memory); one that the whole circuit takes a third of gives three times that."""
+without a marked cable, 3 A at 5 V, from memory)."""
 TIMES = 3.0
+"""It gives at least so many times what the whole circuit takes; our choice."""
 
 
 def _is_bare(part: Part, situation: Situation) -> bool:

@@ -11,7 +11,6 @@ from lidoff.circuit import (
     Circuit,
     Part,
     Situation,
-    Tolerance,
     Waveforms,
     figures,
     operating_point,
@@ -19,10 +18,10 @@ from lidoff.circuit import (
 )
 from lidoff.errors import LidoffError
 from lidoff.hazards.limits import limit_table
+from lidoff.hazards.subject import COARSE
 
 __all__ = ["Touched", "network_impedance", "touched", "touched_steadily", "with_person"]
 
-COARSE = Tolerance(relative=1e-3)
 LEAST_STEPS = 25  # a period
 INSTANTS = 401  # of a period, for its figures
 SKIN, BODY, FILTER = "person_skin", "person_body", "person_filter"  # nets and parts of the network

@@ -64,10 +64,7 @@ def fault_effects(subject: Subject) -> tuple[FaultEffect, ...]:
         seen = _seen(subject, faults, looks)
     except LidoffError:
         return ()
-    effects = [
-        _with_ample(subject, seen, fault, seen.effect(number, fault, subject.accessible))
-        for number, fault in enumerate(faults)
-    ]
+    effects = [_with_ample(subject, seen, number, fault) for number, fault in enumerate(faults)]
     effects += _held(subject, looks)
     return tuple(sorted(effects, key=lambda effect: (-effect.weight, effect.title)))
 
@@ -78,7 +75,6 @@ def _seen(subject: Subject, faults: Sequence[Fault], looks: Sequence[_Look]) -> 
     solution = solve_faults(circuit, faults, situations=tuple(look.solved for look in looks))
     return _Seen(
         circuit=circuit,
-        faults=faults,
         solution=solution,
         watched=[
             (watch, watch.sizes(solution).reshape(len(looks), width)) for watch in watched_loads(circuit)
@@ -88,11 +84,12 @@ def _seen(subject: Subject, faults: Sequence[Fault], looks: Sequence[_Look]) -> 
     )
 
 
-def _with_ample(subject: Subject, seen: _Seen, fault: Fault, effect: FaultEffect) -> FaultEffect:
-    """Effect with supplies held to what a common one gives, where it takes more and no fuse ends it.
+def _with_ample(subject: Subject, seen: _Seen, number: int, fault: Fault) -> FaultEffect:
+    """Effect of a fault with supplies held to what a common one gives, where it takes more and no fuse ends it.
 
     Only such a fault is solved again: a resistance in every supply would move all that is well within reach.
     """
+    effect = seen.effect(number, fault, subject.accessible)
     if not effect.overloads or any("opens" in words or "trips" in words for words in effect.fuses):
         return effect
     row = next(
@@ -101,8 +98,7 @@ def _with_ample(subject: Subject, seen: _Seen, fault: Fault, effect: FaultEffect
         if (look.situation.name, look.crest) == (effect.situation, effect.crest)
     )
     look, first = seen.looks[row], row * seen.settled.shape[1]
-    (sample,) = (first + 1 + place for place, one in enumerate(seen.faults) if one == fault)
-    most = over_ample(subject.circuit, look.solved, seen.solution, sample, first)
+    most = over_ample(subject.circuit, look.solved, seen.solution, first + 1 + number, first)
     if not most:
         return effect
     held = replace(look, solved=with_ample(subject.circuit, look.solved, most))
@@ -232,7 +228,6 @@ class _Seen:
     """Solved faults, look by look: arrays of shape (L, 1 + F)."""
 
     circuit: Circuit
-    faults: Sequence[Fault]
     solution: Solution
     watched: Sequence[tuple[Watch, Array]]
     settled: NDArray[np.bool_]

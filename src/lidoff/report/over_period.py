@@ -11,17 +11,14 @@ from lidoff.report.limits import LITTLE_POWER, NEXT_TO_NOTHING
 from lidoff.schematic import current_lines, engineering, voltage_text
 
 __all__ = [
-    "AC_MEANS",
     "Moved",
     "alternates",
     "delivered_over",
     "moved_over",
-    "net_text_over",
+    "nets_over",
     "period_of",
     "repeating_of",
 ]
-
-AC_MEANS = "“ac” marks the effective value of what alternates over a period, round the mean before it"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,10 +91,14 @@ def moved_over(period: Waveforms) -> dict[str, Moved]:
     return found
 
 
-def net_text_over(period: Waveforms, net: str, least: float) -> str:
-    """Voltage of a net over a period; zero up to `least` [V]."""
-    if net in unfixed_over(period):
-        return "nothing fixes it"
-    told = figures(period.times, period.voltage(net))
-    steady = told.average if abs(told.average) > least else 0.0
-    return voltage_text(steady, told.alternating if told.alternating > least else 0.0)
+def nets_over(period: Waveforms, trace: float) -> dict[str, str]:
+    """Voltages of all nets over a period, in words; zero up to a share `trace` of the largest."""
+    loose = unfixed_over(period)
+    volts = {net: period.voltage(net) for net in period.circuit.nets}
+    least = trace * max((float(abs(one).max()) for one in volts.values()), default=0.0)
+    found: dict[str, str] = {}
+    for net, one in volts.items():
+        told = figures(period.times, one)
+        steady, moving = (size if abs(size) > least else 0.0 for size in (told.average, told.alternating))
+        found[net] = "nothing fixes it" if net in loose else voltage_text(steady, moving)
+    return found

@@ -58,8 +58,9 @@ def repeat_frames(repeats: Sequence[Repeat], symbols: Sequence[Symbol], wires: S
             continue
         strangers = [_inset(s) for s in symbols if s.reference not in repeat.drawn]
         whole = _around(members, MARGIN)
-        ring = () if not _any_meets(whole, strangers) else _ring(members, symbols, wires, strangers)
-        together = [members] if ring or not _any_meets(whole, strangers) else [[s] for s in members]
+        crowded = any(_meets(whole, stranger) for stranger in strangers)
+        ring = _ring(members, symbols, wires, strangers) if crowded else ()
+        together = [[s] for s in members] if crowded and not ring else [members]
         frames.extend(
             Area(
                 caption=f"×{len(repeat.instances)}",
@@ -94,10 +95,6 @@ def _ring(
 def _around_points(ring: Ring) -> Box:
     xs, ys = [x for x, _ in ring], [y for _, y in ring]
     return (min(xs), min(ys), max(xs), max(ys))
-
-
-def _any_meets(box: Box, others: Sequence[Box]) -> bool:
-    return any(_meets(box, other) for other in others)
 
 
 def _inset(symbol: Symbol) -> Box:

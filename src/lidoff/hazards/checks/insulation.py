@@ -256,7 +256,6 @@ def _creepage(subject: Subject, asked: _Asked, least: Quantity | None) -> Hazard
         asked.distance.mains or dangerous_nets(subject.circuit)
     )
     surface = "other" if board else asked.words["surface"]
-
     try:
         voltage, told = _working_voltage(subject, asked.distance)
         needed = required_creepage(

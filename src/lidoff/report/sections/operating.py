@@ -6,11 +6,11 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from lidoff.circuit import replaced_at_rest
-from lidoff.dossier import Analysis, PartState, SolvedSituation, UnsolvedSituation, unfixed_over
+from lidoff.dossier import AC_MEANS, Analysis, PartState, SolvedSituation, UnsolvedSituation, unfixed_over
 from lidoff.report.chapter import Chapter
 from lidoff.report.limits import LITTLE_POWER, NEXT_TO_NOTHING
 from lidoff.report.model import Block, Cell, Column, Notice, Paragraph, Row, Subheading, Table
-from lidoff.report.over_period import AC_MEANS, Moved, alternates, moved_over, net_text_over, period_of
+from lidoff.report.over_period import Moved, alternates, moved_over, nets_over, period_of
 from lidoff.report.sections.schematic import most_read, schematic_figures
 from lidoff.report.subject import (
     deliveries,
@@ -83,11 +83,7 @@ def _nets_tables(analysis: Analysis, solved: Sequence[SolvedSituation]) -> tuple
 def _over_period(analysis: Analysis, result: SolvedSituation) -> dict[str, str]:
     """Voltages of all nets over a period, in words; none where it was not followed."""
     period = period_of(analysis, result)
-    if period is None:
-        return {}
-    nets = tuple(analysis.circuit.nets)
-    largest = max((float(abs(period.voltage(net)).max()) for net in nets), default=0.0)
-    return {net: net_text_over(period, net, TRACE * largest) for net in nets}
+    return {} if period is None else nets_over(period, TRACE)
 
 
 def _about_ac(some: Sequence[SolvedSituation], moving: Mapping[str, Mapping[str, str]]) -> str:

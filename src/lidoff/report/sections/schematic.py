@@ -8,6 +8,7 @@ from functools import lru_cache
 
 from lidoff.circuit import replaced_at_rest
 from lidoff.dossier import (
+    AC_MEANS,
     Analysis,
     SolvedFigures,
     SolvedSituation,
@@ -20,7 +21,7 @@ from lidoff.dossier import (
 from lidoff.report.chapter import Chapter
 from lidoff.report.inline import schematic_picture
 from lidoff.report.model import Block, Figure, Paragraph
-from lidoff.report.over_period import AC_MEANS, alternates, repeating_of
+from lidoff.report.over_period import alternates, repeating_of
 from lidoff.report.subject import situation_title, title_of_kind
 from lidoff.report.words import counted, joined
 from lidoff.schematic import Drawing, draw, stood_for, voltage_text

@@ -95,6 +95,11 @@ export function bytes(count: number): string {
   return count < 1e6 ? `${(count / 1e3).toFixed(0)} kB` : `${(count / 1e6).toFixed(1)} MB`;
 }
 
+/** Words as a sentence: a capital before them, and a full stop behind where none stands. */
+export function sentence(words: string): string {
+  return words && `${words.charAt(0).toUpperCase()}${words.slice(1)}${/[.!?]$/.test(words) ? "" : "."}`;
+}
+
 /** "one claim", "3 claims". */
 export function counted(count: number, one: string, many = `${one}s`): string {
   return count === 1 ? `one ${one}` : `${count === 0 ? "no" : count} ${many}`;

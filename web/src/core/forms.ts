@@ -109,6 +109,9 @@ export function mixed(texts: readonly string[], answers: readonly Understood[]):
   return { ...first, understood: false, problem: { code: "", what, where: "", remedy, faults: [] } };
 }
 
+/** Fields whose unit hangs on what else was told. */
+export const MEASURED: ReadonlySet<string> = new Set(["value", "shown"]);
+
 /** Unit of what a reading is about, as far as its target says it. */
 export function unitOfReading(told: (field: string) => string): string | undefined {
   const units = { voltage: "V", across: "V", diode: "V", current: "A", power: "W", resistance: "Ω" };

@@ -42,6 +42,12 @@ def test_without_anything_beyond_a_limit_there_is_no_still() -> None:
     assert () == scene.MEMBERS[0].build(story(KEPT))
 
 
+def test_loads_on_parts_and_notes_are_no_danger() -> None:
+    loaded = replace(SHORT, check="stress", title="R1 over its rating")
+    noted = replace(SHORT, severity="note", title="noted")
+    assert () == scene.MEMBERS[0].build(story(loaded, noted))
+
+
 def test_many_are_shared_out_over_cards() -> None:
     stills = scene.MEMBERS[0].build(story(*[replace(SHORT, title=f"hazard {k}") for k in range(7)]))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from lidoff.circuit import Kind, Part, all_kinds, kind_of
 from lidoff.dossier import Analysis, SolvedSituation, SupplyState
 from lidoff.evidence import AcrossPart, InPart, IntoPin, Measured, NetVoltage, WithoutPower
-from lidoff.hazards import Stress
+from lidoff.hazards import Hazard, Stress
 from lidoff.quantities import Quantity
 from lidoff.report.limits import LITTLE_POWER, NEXT_TO_NOTHING
 from lidoff.report.model import Cell
@@ -13,6 +13,7 @@ from lidoff.report.over_period import alternates, delivered_over, period_of
 from lidoff.report.words import amount, anchor, heading, joined, plain_name
 
 __all__ = [
+    "dangers_found",
     "deliveries",
     "net_cell",
     "part_cell",
@@ -47,6 +48,15 @@ def situation_heading(analysis: Analysis, name: str) -> str:
     """Name and title of a situation, for a heading; the title alone where it is short."""
     title = situation_title(analysis, name)
     return heading(title) if len(title) <= SHORT else f"{heading(plain_name(name))}: {title}"
+
+
+def dangers_found(analysis: Analysis) -> tuple[Hazard, ...]:
+    """What lies beyond a limit for danger, the gravest first; loads on parts are told by their ratings."""
+    return tuple(
+        hazard
+        for hazard in analysis.hazards
+        if hazard.outcome == "beyond the limit" and hazard.severity != "note" and hazard.check != "stress"
+    )
 
 
 def deliveries(analysis: Analysis, result: SolvedSituation) -> str:

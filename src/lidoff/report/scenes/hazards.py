@@ -9,6 +9,7 @@ from lidoff.hazards import Hazard
 from lidoff.report.paint import lines_of, text
 from lidoff.report.scene import Scene, Still, Story
 from lidoff.report.stage import BODY, SMALL, Stage
+from lidoff.report.subject import dangers_found
 from lidoff.report.words import amount, counted, heading, sentence
 
 __all__ = ["MEMBERS"]
@@ -19,7 +20,7 @@ ASIDE = "Assumptions and what was not checked stand in the report"
 
 
 def _build(story: Story) -> tuple[Still, ...]:
-    beyond = [one for one in story.analysis.hazards if one.outcome == "beyond the limit"]
+    beyond = dangers_found(story.analysis)
     if not beyond:
         return ()
     cards = -(-len(beyond) // EACH_CARD)
@@ -60,7 +61,7 @@ def _paint(group: Sequence[Hazard], stage: Stage, caption: str) -> str:
         y = top + 60
         parts.append(
             f'<rect x="{room.left:g}" y="{top + 22:.1f}" width="12" height="{step - 44:.1f}" rx="3" '
-            f'style="fill:{paint.of(hazard.severity)}"/>'
+            f'style="fill:{paint.not_borne_out}"/>'
         )
         for said in titles:
             parts.append(text(said, left, y, colour=paint.ink, size=BODY, strong=True))

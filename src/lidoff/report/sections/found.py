@@ -12,7 +12,7 @@ from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Notice, Paragraph, Tone, VerdictRow, Verdicts
 from lidoff.report.sections.cautions import caution_title, found_dangers
 from lidoff.report.sections.parts import NEAR, highest_stresses
-from lidoff.report.subject import rating_name, situation_short
+from lidoff.report.subject import dangers_found, rating_name, situation_short
 from lidoff.report.words import (
     anchor,
     counted,
@@ -119,12 +119,8 @@ def _stress_sentence(analysis: Analysis) -> str:
 
 
 def _hazard_sentence(analysis: Analysis) -> str:
-    """What was beyond a limit for danger, the gravest first; loads on parts are told beside it."""
-    beyond = [
-        hazard
-        for hazard in analysis.hazards
-        if hazard.outcome == "beyond the limit" and hazard.severity != "note" and hazard.check != "stress"
-    ]
+    """What was beyond a limit for danger; loads on parts are told beside it."""
+    beyond = dangers_found(analysis)
     if not beyond:
         return ""
     titles = [hazard.title for hazard in beyond[:MOST_HAZARDS]]

@@ -374,7 +374,11 @@ def measured(case: Case, strokes_allowed: int, pictures: Path | None) -> dict[st
     for side in SIDES:
         flats[side] = flat_of(case, side, registrations[side])
         prepared[side] = prepare_side(
-            flats[side], spots=find_round_spots(flats[side]), parts=parts, px_per_mm=case.px_per_mm
+            flats[side],
+            spots=find_round_spots(flats[side]),
+            parts=parts,
+            holes=case.holes,
+            px_per_mm=case.px_per_mm,
         )
         truth[side] = true_copper(case, side, registrations[side])
     coppers = {side: copper_of_prepared(prepared[side]) for side in SIDES}

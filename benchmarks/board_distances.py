@@ -65,7 +65,13 @@ def traced(case: Case) -> Board:
     sides = []
     for side in SIDES:
         flat = flat_of(case, side, registrations[side])
-        prepared = prepare_side(flat, spots=find_round_spots(flat), parts=parts, px_per_mm=case.px_per_mm)
+        prepared = prepare_side(
+            flat,
+            spots=find_round_spots(flat),
+            parts=parts,
+            holes=case.holes,
+            px_per_mm=case.px_per_mm,
+        )
         copper = copper_of_prepared(prepared)
         sides.append(traced_side(pieces_of(copper), registration=registrations[side]))
     width, height = case.size

@@ -37,16 +37,7 @@ from lidoff.board.classes import (
     painted,
 )
 from lidoff.board.coarse_photos import coarse_photos
-from lidoff.board.copper import (
-    Copper,
-    PreparedSide,
-    copper_of_prepared,
-    copper_of_side,
-    prepare_side,
-    with_parts,
-    with_strokes,
-    without_copper,
-)
+from lidoff.board.copper import Copper, with_strokes, without_copper
 from lidoff.board.copper_found import CopperFound, changed_since_found, with_found
 from lidoff.board.distances import Distance, clearance, counted_grooves, creepage
 from lidoff.board.drilled import with_hole
@@ -101,6 +92,13 @@ from lidoff.board.pictures import (
 from lidoff.board.pixel_model import VIEW_TREES, PixelModel, classify, learn
 from lidoff.board.plating import holes_of_spots, plating_of
 from lidoff.board.polygons import island_polygons, piece_polygons, pieces_from_polygons
+from lidoff.board.prepared_side import (
+    PreparedSide,
+    copper_of_prepared,
+    copper_of_side,
+    prepare_side,
+    with_parts,
+)
 from lidoff.board.probes import Probe, ProbePlan, probe_plan
 from lidoff.board.rasters import copper_truth, pad_corners
 from lidoff.board.rectify import Rectified, rectify

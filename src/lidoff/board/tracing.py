@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from lidoff.board.align import Alignment
 from lidoff.board.by_hand import ByHand, with_hand
 from lidoff.board.coarse_photos import coarse_photos
-from lidoff.board.copper import Copper, PreparedSide, copper_of_prepared, prepare_side, without_copper
+from lidoff.board.copper import Copper, without_copper
 from lidoff.board.copper_found import copper_found
 from lidoff.board.frame import BACK, FRONT, SIDES, Registration
 from lidoff.board.holes import RoundSpot, find_round_spots
@@ -25,6 +25,7 @@ from lidoff.board.nets import Nets
 from lidoff.board.outline import Outline
 from lidoff.board.package import PlacedPart
 from lidoff.board.plating import holes_of_spots
+from lidoff.board.prepared_side import PreparedSide, copper_of_prepared, prepare_side
 from lidoff.board.rectify import Rectified, rectify
 from lidoff.board.registering import register_sides
 from lidoff.board.shape import shape_on_photo
@@ -190,6 +191,7 @@ def trace_board(
             known.cutouts,
             sides.get(side, TracedSide(side=side)),
             known.parts,
+            _stated_holes(known),
         )
     tell(f"{name}: joining nets", 0.9)
     board = replace(
@@ -224,13 +226,17 @@ def trace_board(
     )
 
 
+def _stated_holes(board: Board) -> tuple[Hole, ...]:
+    return tuple(hole for hole in board.holes if hole.sure >= 1.0)
+
+
 def _holes(board: Board, steps: Mapping[str, SideSteps]) -> tuple[Hole, ...]:
     """Stated holes and those found afresh; a side without copper tells nothing of plating."""
     blank = [side.side for side in board.sides if side.blank]
     return holes_of_spots(
         {side: one.spots for side, one in steps.items()},
         {side: one.copper for side, one in steps.items() if side not in blank},
-        known=[hole for hole in board.holes if hole.sure >= 1.0],
+        known=_stated_holes(board),
         one_sided=bool(blank),
     )
 
@@ -293,13 +299,14 @@ def _traced(
     cutouts: tuple[tuple[Place, ...], ...],
     before: TracedSide,
     parts: tuple[PlacedPart, ...],
+    holes: tuple[Hole, ...],
 ) -> SideSteps:
     own = registration.pixels_per_mm((size[0] / 2, size[1] / 2))
     scale = float(np.clip(own, COARSEST, FINEST))
     flat = rectify(picture, registration, side=side, size=size, px_per_mm=scale, crisp=True)
     spots = find_round_spots(flat)
     on_board = outline_raster(outline, cutouts, flat.seen.shape, flat.px_per_mm) & flat.seen
-    prepared = prepare_side(flat, board=on_board, spots=spots, parts=parts)
+    prepared = prepare_side(flat, board=on_board, spots=spots, parts=parts, holes=holes)
     copper = copper_of_prepared(prepared, before.strokes)
     if before.blank:
         copper = without_copper(copper)

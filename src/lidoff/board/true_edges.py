@@ -25,6 +25,7 @@ from lidoff.board.frame import FRONT
 from lidoff.board.glow import Glow, glow_of
 from lidoff.board.land_rims import LEAST_PLACES, land_level
 from lidoff.board.land_shapes import depth_in_lands, free_rims, laid_lands, with_laid_lands
+from lidoff.board.layout import Hole
 from lidoff.board.lit_rims import rims_aside
 from lidoff.board.package import PlacedPart
 from lidoff.board.rectify import COARSE
@@ -32,6 +33,7 @@ from lidoff.board.relief import edge_profiles, relief_shift
 from lidoff.board.rims import even_lines, rims
 from lidoff.board.ruled_edges import ruled
 from lidoff.board.thin_gaps import thin_gaps
+from lidoff.board.via_rings import RoundCopper, round_copper
 
 __all__ = ["SettledEdges", "settled_edges"]
 
@@ -67,10 +69,13 @@ class SettledEdges:
         In the order of `CLASSES`.
     uncertainty : float or None
         Standard uncertainty of an edge's place as the photo shows it [pixels]; None where it shows too few edges to tell.
+    discs : RoundCopper or None
+        Copper beneath the mask about drilled holes; None where no such disc is seen whole.
     """
 
     probability: Plane
     uncertainty: float | None
+    discs: RoundCopper | None = None
 
 
 def settled_edges(
@@ -82,6 +87,7 @@ def settled_edges(
     held: NDArray[np.bool_] | None = None,
     parts: Sequence[PlacedPart] = (),
     side: str = FRONT,
+    holes: Sequence[Hole] = (),
 ) -> SettledEdges:
     """Every edge of copper put where its colour is midway.
 
@@ -101,6 +107,8 @@ def settled_edges(
         Parts placed so far, whose lands are laid onto their rims.
     side : str
         "front" or "back".
+    holes : sequence of Hole
+        Known or likely ones that are not in a placed land.
 
     Returns
     -------
@@ -122,6 +130,7 @@ def settled_edges(
     gaps = np.zeros(free.shape, bool)
     covered, bare, laminate, legend = (CLASSES.index(name) for name in (COVERED, BARE, LAMINATE, LEGEND))
     unsure: list[float] = []
+    discs: RoundCopper | None = None
     masked = _is_masked(even, bands)
     level, edge, metal, own = 0.5, 0.0, np.zeros(free.shape, np.float32), np.zeros(free.shape, np.float32)
     if bands.mask_band.any():
@@ -140,6 +149,9 @@ def settled_edges(
         shift = relief_shift(profiles, levels_hold=detail >= COARSE)
         unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
+        masked_here = np.isin(np.argmax(probability, axis=2), (covered, laminate))
+        blur = _PHOTO_BLUR * detail
+        discs = round_copper(share, bands.settling, masked_here, holes, px_per_mm, blur=blur)
         inner = np.where(bands.mask_band, np.clip(share, 0.0, 1.0), bands.covered + bands.bare)
         own = np.clip(along_edges(share, inner, near), 0.0, 1.0)
         if masked and detail < COARSE:
@@ -200,7 +212,7 @@ def settled_edges(
     told = None
     if wander is not None and unsure:
         told = float(np.linalg.norm([*unsure, _OUTERMOST * wander, _TOLD]))
-    return SettledEdges(probability=settled, uncertainty=told)
+    return SettledEdges(probability=settled, uncertainty=told, discs=discs)
 
 
 def _with_copper(settled: Plane, before: Plane, after: Plane, free: NDArray[np.bool_]) -> Plane:

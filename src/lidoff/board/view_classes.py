@@ -23,7 +23,6 @@ from lidoff.board.classes import (
     Stroke,
     painted,
 )
-from lidoff.board.copper import PreparedSide, prepare_side
 from lidoff.board.features import FEATURE_COUNT, even_light
 from lidoff.board.frame import Registration
 from lidoff.board.fringes import settled_fringes
@@ -31,6 +30,7 @@ from lidoff.board.holes import find_round_spots
 from lidoff.board.layout import Place
 from lidoff.board.pixel_model import VIEW_TREES, PixelModel, classify, learn
 from lidoff.board.placed import with_placed
+from lidoff.board.prepared_side import PreparedSide, prepare_side
 from lidoff.board.rectify import rectify
 from lidoff.board.tracing import COARSEST, FINEST, outline_raster
 from lidoff.errors import ImpossibleValue

@@ -113,6 +113,38 @@ def test_four_points_register_a_photo() -> None:
     assert registration.uncertainty_mm > 0.0
 
 
+def corners_seen(lens: float) -> tuple[np.ndarray, np.ndarray, Registration]:
+    """Corners on a photo whose lens bends, where they are on the board, and the registration that is true."""
+    true = Registration(
+        homography=np.array([[60.0, 0.0, 400.0], [0.0, 60.0, 500.0], [0.0, 0.0, 1.0]]),
+        lens=lens,
+        photo_shape=(2600, 3400),
+    )
+    corners = np.array([(0.0, 0.0), (42.0, 0.0), (42.0, 28.0), (0.0, 28.0)])
+    return true.to_photo(corners), corners, true
+
+
+def off_within(found: Registration, true: Registration) -> float:
+    """Root mean square of how far places on the board are off [mm]."""
+    places = np.stack(np.meshgrid(np.linspace(0, 42, 15), np.linspace(0, 28, 11)), axis=-1).reshape(-1, 2)
+    off = found.to_board(true.to_photo(places)) - places
+    return float(np.sqrt(np.mean(np.sum(off**2, axis=1))))
+
+
+def test_four_clicks_on_a_photo_of_unknown_lens_are_as_sure_as_the_lens_lets_them() -> None:
+    seen, corners, true = corners_seen(0.02)
+    found = register_by_points(seen, corners, photo_shape=true.photo_shape)
+    assert off_within(found, true) > 0.05
+    assert off_within(found, true) < 1.5 * found.uncertainty_mm
+
+
+def test_a_lens_that_is_known_is_kept_under_clicks() -> None:
+    seen, corners, true = corners_seen(0.02)
+    found = register_by_points(seen, corners, photo_shape=true.photo_shape, lens=0.02)
+    assert off_within(found, true) < 1e-6
+    assert found.uncertainty_mm == pytest.approx(1.5 / 60.0, rel=0.05)
+
+
 def test_a_known_length_sets_the_scale() -> None:
     registration = Registration(homography=np.diag([10.0, 10.0, 1.0]), photo_shape=(400, 400))
     scaled = rescaled_by_length(registration, np.array([0.0, 0.0]), np.array([200.0, 0.0]), 25.0)

@@ -22,6 +22,13 @@ LEAST_PAIRS = 3
 MANUAL_WEIGHT = 400.0
 """Weight of a pair set by hand against a found one: its error counts twenty times, so that hands win."""
 
+_HOLES_MM = 0.04  # how far holes of both sides are apart, as registered and found [mm]; our choice
+_WITHIN_MM = 0.35  # how far apart round marks may be to make a pair [mm]
+_PLAIN, _BETTER = (
+    3.0,
+    1.2,
+)  # logarithm of a ratio of twenty to one; by which share more a turn has to be supported
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HolePair:
@@ -115,7 +122,7 @@ def align_back(
             correction, model = np.eye(3), "none"
             break
         correction, model = _fit(source, target, weights)
-    source, target, _ = _pairs(a, b, size_a, size_b, correction, 0.35)
+    source, target, _ = _pairs(a, b, size_a, size_b, correction, _WITHIN_MM)
     residual = np.linalg.norm(apply_homography(correction, source) - target, axis=1)
     by_place = {(round(spot.at[0], 9), round(spot.at[1], 9)): spot.diameter for spot in front}
     pairs = [
@@ -156,7 +163,7 @@ def unaligned(registration: Registration) -> Alignment:
 
 
 def pick_turn(alignments: Sequence[Alignment]) -> int:
-    """Which of several tried turns of the back is right, by the number of holes that coincide.
+    """Which of several tried turns of the back is right, by how well the holes of both sides coincide.
 
     Parameters
     ----------
@@ -172,16 +179,35 @@ def pick_turn(alignments: Sequence[Alignment]) -> int:
     ------
     ImpossibleValue
         Two turns fit about equally well, or none fits: only a hand can tell.
+
+    Notes
+    -----
+    The ratio of likelihoods for the residuals of a turn's pairs, half of them holes drilled once and half round marks that meet
+    by chance, to all of them meeting by chance: those lie anywhere within reach alike, so that many loose pairs tell less than
+    few close ones.
     """
-    counts = [sum(1 for pair in alignment.pairs if pair.residual < 0.25) for alignment in alignments]
-    order = np.argsort(counts)[::-1]
-    if len(counts) > 1 and counts[order[0]] < 1.2 * counts[order[1]] + 1:
-        listed = ", ".join(str(count) for count in counts)
+    told = [_support(alignment) for alignment in alignments]
+    order = np.argsort(told)[::-1]
+    best = told[order[0]]
+    if best < _PLAIN:
+        raise ImpossibleValue(
+            "the holes of both sides do not tell which way up the back lies",
+            remedy="mark one hole on both sides by hand",
+        )
+    if len(told) > 1 and best < _BETTER * told[order[1]] + _PLAIN:
+        listed = ", ".join(str(sum(pair.residual < 0.1 for pair in one.pairs)) for one in alignments)
         raise ImpossibleValue(
             f"the back fits in more than one turn (holes that coincide: {listed})",
             remedy="mark one hole on both sides by hand",
         )
     return int(order[0])
+
+
+def _support(alignment: Alignment) -> float:
+    """Logarithm of how much likelier a turn's pairs are with holes among them than by chance alone."""
+    off = np.array([pair.residual for pair in alignment.pairs])
+    hole = np.exp(-((off / _HOLES_MM) ** 2) / 2.0) * (_WITHIN_MM / _HOLES_MM) ** 2 / 2.0
+    return float(np.sum(np.log((1.0 + hole) / 2.0)))
 
 
 def _similar(one: NDArray[np.float64], other: NDArray[np.float64]) -> NDArray[np.bool_]:

@@ -35,6 +35,11 @@ __all__ = [
 CLICK_SCATTER = 1.5
 """Standard uncertainty of a careful click [photo pixels]; common practice, no source."""
 
+USUAL_LENS = 0.02
+"""Standard deviation of a phone lens's coefficient where nothing tells it; common practice, no source."""
+
+_SHARES = np.linspace(0.0, 1.0, 9)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Aspect:
@@ -185,7 +190,7 @@ def register_by_points(
     board_mm: Points,
     *,
     photo_shape: tuple[int, int],
-    lens: float = 0.0,
+    lens: float | None = None,
 ) -> Registration:
     """Registration from four or more marked points with known places.
 
@@ -197,13 +202,14 @@ def register_by_points(
         Where they are on the board [mm, board frame]; mirrored marks make a back.
     photo_shape : tuple of int
         Rows and columns of the photo.
-    lens : float
-        Coefficient of the division model, from an outline.
+    lens : float, optional
+        Coefficient of the division model, from an outline of the same photo; None where it is not known.
 
     Returns
     -------
     Registration
-        Least squares; the uncertainty comes from what the points disagree, or from a careful click's scatter.
+        Least squares; the uncertainty comes from what the points disagree, or from a careful click's scatter, and from what a
+        usual lens would bend where it is not known.
 
     Raises
     ------
@@ -217,10 +223,7 @@ def register_by_points(
             f"{len(photo_px)} places on the photo and {len(board_mm)} on the board",
             remedy="give one place on the board for each on the photo",
         )
-    straight = straightened(photo_px, lens, photo_shape)
-    registration = Registration(
-        homography=fit_homography(board_mm, straight), lens=lens, photo_shape=photo_shape
-    )
+    registration = _through_points(photo_px, board_mm, photo_shape, lens or 0.0)
     middle = board_mm.mean(axis=0)
     pixels = registration.pixels_per_mm((float(middle[0]), float(middle[1])))
     scatter = CLICK_SCATTER
@@ -229,8 +232,21 @@ def register_by_points(
         freedom = 2 * len(photo_px) - 8
         scatter = max(math.sqrt(float(np.sum(residual**2)) / freedom), 0.3)
     place = scatter / pixels
+    if lens is None:
+        bent_alike = _through_points(photo_px, board_mm, photo_shape, USUAL_LENS)
+        low, high = board_mm.min(axis=0), board_mm.max(axis=0)
+        places = low + (high - low) * np.stack(np.meshgrid(_SHARES, _SHARES), axis=-1).reshape(-1, 2)
+        off = registration.to_board(bent_alike.to_photo(places)) - places
+        place = math.hypot(place, math.sqrt(float(np.mean(np.sum(off**2, axis=1)))))
     span = float(np.max(np.linalg.norm(board_mm - middle, axis=1))) * 2
     return replace_uncertainty(registration, place, place * math.sqrt(2.0) / span)
+
+
+def _through_points(
+    photo_px: Points, board_mm: Points, photo_shape: tuple[int, int], lens: float
+) -> Registration:
+    straight = straightened(photo_px, lens, photo_shape)
+    return Registration(homography=fit_homography(board_mm, straight), lens=lens, photo_shape=photo_shape)
 
 
 def rescaled_by_length(

@@ -138,11 +138,7 @@ def register_sides(
             doubts=tuple(doubts),
         )
     tried, ways, turns = _tried_turns(photos[BACK], outlines[BACK], front_spots, size, turn, manual)
-    best = 0
-    try:
-        best = pick_turn(tried) if len(tried) > 1 else 0
-    except ImpossibleValue as error:
-        doubts.append(f"{error.what}; the photo's own way up was taken")
+    best = _turn_taken(tried, bool(manual), doubts)
     alignment = tried[best]
     if not manual and not _believable(alignment):
         alignment = unaligned(ways[best])
@@ -158,6 +154,21 @@ def register_sides(
         turn=turns[best],
         doubts=tuple(doubts),
     )
+
+
+def _turn_taken(tried: Sequence[Alignment], by_hand: bool, doubts: list[str]) -> int:
+    """Number of the turn that the holes tell; where they tell none, the photo's own way up: chance may not turn it."""
+    if len(tried) < 2:
+        return 0
+    try:
+        best = pick_turn(tried)
+        if by_hand or _believable(tried[best]):
+            return best
+        what = "the holes of both sides do not tell which way up the back lies"
+    except ImpossibleValue as error:
+        what = error.what
+    doubts.append(f"{what}; the photo's own way up was taken")
+    return 0
 
 
 def _believable(alignment: Alignment) -> bool:

@@ -243,10 +243,14 @@ def _registered(side: TracedSide, edit: Register) -> TracedSide:
             f"the {edit.side} has no photo that could be laid on the board",
             remedy="show a photo of this side first",
         )
+    before = side.registration
+    same = before is not None and photo == side.photo and before.photo_shape == edit.photo_shape
     registration = register_by_points(
         np.array([one.photo_px for one in edit.points], dtype=float).reshape(-1, 2),
         np.array([one.board_mm for one in edit.points], dtype=float).reshape(-1, 2),
         photo_shape=edit.photo_shape,
+        # Clicks tell nothing of the lens, which the outline on the same photo may have told before.
+        lens=before.lens if same and before is not None else None,
     )
     return replace(side, photo=photo, sha256=edit.sha256, registration=registration)
 

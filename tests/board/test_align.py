@@ -39,7 +39,7 @@ def aligned(front: np.ndarray, back: np.ndarray) -> Alignment:
 
 
 def turned(places: np.ndarray) -> np.ndarray:
-    return np.array(SIZE) - places
+    return np.asarray(np.array(SIZE) - places)
 
 
 def holes(count: int, seed: int = 3) -> np.ndarray:

@@ -1,5 +1,6 @@
 """From a command line to an exit code and one clear message."""
 
+import errno
 import os
 import subprocess
 import sys
@@ -74,6 +75,21 @@ def test_a_refusal_by_the_computer_names_the_file(capsys: pytest.CaptureFixture[
     told = capsys.readouterr().err
     assert "Permission denied" in told
     assert "out/report.html" in told
+
+
+def test_a_full_disk_behind_what_is_printed_is_no_fault_of_our_own(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    error = OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+    assert 2 == main(["weigh"], commands=[failing(error)])
+    assert "make room on the disk" in capsys.readouterr().err
+
+
+def test_the_package_runs_as_a_module() -> None:
+    ran = subprocess.run(
+        [sys.executable, "-m", "lidoff", "--version"], capture_output=True, text=True, check=True
+    )
+    assert ran.stdout.startswith("lidoff ")
 
 
 def test_a_fault_of_our_own_gives_one_and_asks_for_a_report(capsys: pytest.CaptureFixture[str]) -> None:

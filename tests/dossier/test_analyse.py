@@ -3,6 +3,7 @@ import math
 import pytest
 
 from lidoff.dossier import Analysis, SolvedSituation, UnsolvedSituation, analyse, dossier_from_text
+from lidoff.errors import UnknownName
 from lidoff.evidence import BorneOut, CannotTell, Finding, NotBorneOut
 from tests.dossier.build import lamp
 
@@ -35,6 +36,11 @@ def solved(analysis: Analysis, name: str) -> SolvedSituation:
     result = analysis.situation(name)
     assert isinstance(result, SolvedSituation)
     return result
+
+
+def test_a_situation_that_there_is_not_is_answered_with_the_known() -> None:
+    with pytest.raises(UnknownName, match="there is no situation 'nope'"):
+        divider().situation("nope")
 
 
 def named(analysis: Analysis, name: str) -> list[Finding]:

@@ -9,12 +9,16 @@ from lidoff.dossier.demos import copy_demo, demo_names
 from lidoff.errors import OutputRefused, UnknownName
 
 
+def device(model: str) -> str:
+    return f"[device]\nmodel = '{model}'\n"
+
+
 @pytest.fixture
 def demos(tmp_path: Path) -> Path:
     """Two invented demos, one with results beside it, and a folder that is none."""
     for name in ("vacuum", "night_light"):
         (tmp_path / "demos" / name / "logs").mkdir(parents=True)
-        (tmp_path / "demos" / name / "dossier.toml").write_text(f"device = '{name}'\n")
+        (tmp_path / "demos" / name / "dossier.toml").write_text(device(name))
         (tmp_path / "demos" / name / "logs" / "run.csv").write_text("time,voltage\n0,4.2\n")
     (tmp_path / "demos" / "vacuum" / "out").mkdir()
     (tmp_path / "demos" / "vacuum" / "out" / "report.html").write_text("old")
@@ -32,15 +36,28 @@ def test_a_demo_is_copied_whole_but_for_results(demos: Path, tmp_path: Path) -> 
         path.relative_to(tmp_path / "mine").as_posix() for path in (tmp_path / "mine").rglob("*.*")
     )
     assert ["dossier.toml", "logs/run.csv"] == copied
-    assert "device = 'vacuum'\n" == (tmp_path / "mine" / "dossier.toml").read_text()
+    assert device("vacuum") == (tmp_path / "mine" / "dossier.toml").read_text()
 
 
 def test_a_changed_file_is_kept_and_told(demos: Path, tmp_path: Path) -> None:
     copy_demo(demos, "vacuum", tmp_path / "mine")
     changed = tmp_path / "mine" / "dossier.toml"
-    changed.write_text("device = 'mine'\n")
+    changed.write_text(device("vacuum") + "title = 'mine'\n")
     assert (changed,) == copy_demo(demos, "vacuum", tmp_path / "mine").kept
-    assert "device = 'mine'\n" == changed.read_text()
+    assert changed.read_text().endswith("title = 'mine'\n")
+
+
+@pytest.mark.parametrize("theirs", [device("kettle"), "[device]\ntitle = 'kettle'\n", "no dossier at all"])
+def test_the_dossier_of_another_device_is_not_mixed_with_a_demo(
+    demos: Path, tmp_path: Path, theirs: str
+) -> None:
+    mine = tmp_path / "mine"
+    mine.mkdir()
+    (mine / "dossier.toml").write_text(theirs)
+    with pytest.raises(OutputRefused, match="another dossier lies here"):
+        copy_demo(demos, "vacuum", mine)
+    assert [path.name for path in mine.iterdir()] == ["dossier.toml"]
+    assert (mine / "dossier.toml").read_text() == theirs
 
 
 def test_a_missing_file_is_put_back(demos: Path, tmp_path: Path) -> None:

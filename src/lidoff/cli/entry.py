@@ -6,6 +6,7 @@ lidoff itself failed.
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 from argparse import Namespace
@@ -89,6 +90,11 @@ def _tell(error: Exception, *, debug: bool) -> int:
             f"the computer refused: {error.strerror}",
             where=str(error.filename),
             remedy="look at its permissions and at the room on the disk, or name another folder",
+        )
+    elif isinstance(error, OSError) and error.errno in (errno.ENOSPC, errno.EDQUOT):
+        error = OutputRefused(
+            f"the computer refused what was printed: {error.strerror}",
+            remedy="make room on the disk that the output is sent to, or send it elsewhere",
         )
     if isinstance(error, LidoffError):
         print(error_text(error), file=sys.stderr)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from lidoff.circuit import Circuit, Situation, Solution, Spreading, WiringFault
 from lidoff.dossier.entries import Dossier
+from lidoff.errors import UnknownName
 from lidoff.evidence import ClaimResult, Comparison, Finding, Logged, Measured, Uncompared
 from lidoff.hazards import Hazard, Repeating, Stress, Tint
 from lidoff.insight import Block, Budget, Economy, Misfit, Stock
@@ -212,6 +213,10 @@ class Analysis:
     misfit: Misfit | None
     budgets: tuple[Budget, ...]
 
-    def situation(self, name: str) -> SituationResult | None:
-        """Result of a situation, or None where there is none of that name."""
-        return next((result for result in self.situations if result.name == name), None)
+    def situation(self, name: str) -> SituationResult:
+        """Result of a situation; `UnknownName` where there is none of that name."""
+        found = next((result for result in self.situations if result.name == name), None)
+        if found is None:
+            known = [result.name for result in self.situations]
+            raise UnknownName(f"there is no situation {name!r}", name=name, known=known)
+        return found

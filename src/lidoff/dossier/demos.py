@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Iterator
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import NamedTuple
 
+from lidoff.dossier.loading import FILE_NAME
 from lidoff.errors import LidoffError, OutputRefused, UnknownName
 
 __all__ = ["CopiedDemo", "copy_demo", "demo_names", "demos_folder"]
@@ -94,11 +96,13 @@ def copy_demo(demos: Traversable, name: str, folder: Path) -> CopiedDemo:
     UnknownName
         There is no such demo.
     OutputRefused
-        A file cannot be put there; those before are, and copying again goes on from there.
+        Another dossier lies there, and nothing was copied. Or a file cannot be put there; those before are, and copying again
+        goes on from there.
     """
     known = demo_names(demos)
     if name not in known:
         raise UnknownName(f"there is no demo {name!r}", name=name, known=known)
+    _check_nobody_elses(demos / name, folder)
     kept = []
     for source, inside in _files_below(demos / name, Path()):
         target = folder / inside
@@ -115,6 +119,28 @@ def copy_demo(demos: Traversable, name: str, folder: Path) -> CopiedDemo:
                 remedy="make room on the disk or check the permissions, or name another folder",
             ) from None
     return CopiedDemo(folder, tuple(kept))
+
+
+def _check_nobody_elses(demo: Traversable, folder: Path) -> None:
+    """Refuse a folder with the dossier of another device: its boards and logs would be mixed with the demo's."""
+    there = folder / FILE_NAME
+    if not there.is_file():
+        return
+    if _model(there) != _model(demo / FILE_NAME):
+        raise OutputRefused(
+            "another dossier lies here, with which the demo would be mixed",
+            where=str(folder),
+            remedy="name an empty or a new folder with --into FOLDER",
+        )
+
+
+def _model(file: Traversable) -> object:
+    """What a dossier says its device is; None where it cannot be read."""
+    try:
+        told = tomllib.loads(file.read_bytes().decode()).get("device")
+    except (OSError, ValueError):
+        return None
+    return told.get("model") if isinstance(told, dict) else None
 
 
 def _put(target: Path, contents: bytes) -> None:

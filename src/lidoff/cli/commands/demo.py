@@ -42,7 +42,7 @@ def run(arguments: Namespace) -> None:
     folder = Path(arguments.into) if arguments.into else Path("lidoff-demo") / arguments.name
     copied = copy_demo(demos, arguments.name, folder)
     for file in copied.kept:
-        print(f"kept  {file}, which differs from the demo's own; --into FOLDER starts afresh")
+        print(f"kept  {file}, which differs from the demo's own; --into NEW-FOLDER starts afresh")
     analysis = analysed(folder)
     files = reported(analysis, out_folder(folder), dossier_folder=folder)
     print(plain(summary_text(analysis)))

@@ -17,6 +17,11 @@ _READ = {
     "noted": "noted and explained, not judged",
 }
 
+_BOUNDS = {
+    "lower": "a lower bound: it can speak against “at most” and for “at least”, and leaves open whatever lies above it",
+    "upper": "an upper bound: it can speak against “at least” and for “at most”, and leaves open whatever lies below it",
+}
+
 
 def claims_text() -> str:
     """Markdown page of every kind of claim."""
@@ -53,6 +58,8 @@ def _ways(kind: ClaimKind) -> Iterator[str]:
         yield from (f"  - `{role.name}`: {role.title}{_in_unit(role.unit)}" for role in way.inputs)
         if way.estimate:
             yield f"  - an estimate, not a measurement: {way.estimate}"
+        if way.bound:
+            yield f"  - {_BOUNDS[way.bound]}"
         if way.cautions:
             yield f"  - {way.cautions}"
 

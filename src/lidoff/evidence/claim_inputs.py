@@ -84,6 +84,9 @@ def missing_inputs(way: Way, claim: Claim) -> tuple[str, str]:
     lacking = [role for role in way.inputs if role.name not in claim.inputs]
     if not lacking:
         return "the inputs given do not make one sum", "the inputs of one way to work it out"
+    if way.is_plain and not lacking[0].unit:
+        promised = f"what “{claim.says}” promises"
+        return f"no reading of {promised}", f"a reading of {promised}, in the unit of {claim.value}"
     titles = " and the ".join(role.title for role in lacking)
     return f"no reading of the {titles}", f"a reading of the {titles}"
 

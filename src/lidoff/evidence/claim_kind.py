@@ -9,11 +9,15 @@ from typing import Any, Literal
 
 from lidoff.catalogue import catalogue
 
-__all__ = ["SENSES", "Band", "ClaimKind", "Example", "Role", "Sense", "Way", "all_claim_kinds"]
+__all__ = ["SENSES", "Band", "Bound", "ClaimKind", "Example", "Role", "Sense", "Way", "all_claim_kinds"]
 
 Sense = Literal["at least", "at most", "about", "exactly", "within", "noted"]
 SENSES: tuple[Sense, ...] = ("at least", "at most", "about", "exactly")
 """How a dossier may say that a claim is read; "within" and "noted" belong to kinds of claim that are read so only."""
+
+
+Bound = Literal["", "lower", "upper"]
+"""Whether a sum gives the value itself, or only what the true value is at least, or at most."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,6 +61,9 @@ class Way:
         What this way leaves out.
     steady : bool
         Whether it takes power to be volts times amperes, which holds for steady inputs alone.
+    bound : {"", "lower", "upper"}
+        Whether the result is what the true value is at least, or at most. A lower bound speaks against "at most" and for
+        "at least", an upper bound the other way round; neither ever says more.
     """
 
     inputs: tuple[Role, ...]
@@ -65,6 +72,7 @@ class Way:
     estimate: str = ""
     cautions: str = ""
     steady: bool = False
+    bound: Bound = ""
 
     @property
     def is_plain(self) -> bool:
@@ -149,6 +157,8 @@ class ClaimKind:
         Words that may be claimed in place of a value.
     unanswered : str
         Why such a claim says nothing by itself; empty where only a reading is missing.
+    tells : str
+        What would tell where no reading of one input does; empty for the inputs of the nearest way.
     spans : bool
         Whether the claim is a range that the inputs, in rising order, must reach over.
     signed : bool
@@ -169,6 +179,7 @@ class ClaimKind:
     cautions: str = ""
     named: Mapping[str, Band] = field(default_factory=dict)
     unanswered: str = ""
+    tells: str = ""
     spans: bool = False
     signed: bool = False
     explains: Callable[[str], str] | None = None

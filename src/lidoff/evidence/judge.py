@@ -14,6 +14,7 @@ from lidoff.evidence.alternating import (
     of_apparent_power,
     steady,
 )
+from lidoff.evidence.bounds import bound_words, tested_limits, verdict_of_bound
 from lidoff.evidence.claim import Claim, claim_kind_of, limits_of
 from lidoff.evidence.claim_draws import PILOT, Drawn, drawn_sum, first_order_holds
 from lidoff.evidence.claim_inputs import Input, Solve, correlations_of, input_of, missing_inputs
@@ -194,7 +195,7 @@ def judge(
         why, needs = missing_inputs(kind.nearest_way(frozenset(claim.inputs)), claim)
         if kind.unanswered and not claim.inputs:
             why = kind.unanswered
-        return without_number(CannotTell(why=why, needs=needs), why)
+        return without_number(CannotTell(why=why, needs=(not claim.inputs and kind.tells) or needs), why)
     unit = claim.quantity.unit if claim.quantity is not None else kind.unit
     inputs: list[Input] = []
     for role in way.inputs:
@@ -227,7 +228,7 @@ def judge(
         why = verdict.why if isinstance(verdict, CannotTell) else ""
         return without_number(verdict, why, told=told, notes=settled)
     try:
-        found, probability, notes = _worked_out(way, inputs, unit, low, high, claim)
+        found, probability, notes = _worked_out(way, inputs, unit, *tested_limits(way, low, high), claim)
     except LidoffError as error:
         return without_number(CannotTell(why=error.what, needs=error.remedy), error.what)
     if not kind.signed and probability_at_least(found, 0.0) <= NOT_BORNE_OUT_TO:
@@ -235,17 +236,18 @@ def judge(
         why = f"the {kind.title} comes out as {claim.shown(found)}, and none lies below zero"
         return without_number(CannotTell(why=why, needs=_of_right_sign(inputs)), why, told=told, notes=notes)
     shares = _shares(way, inputs)
+    verdict = verdict_from(
+        probability,
+        why=closeness(found, low, high, claim),
+        needs=would_tell(way, inputs, found, low, high),
+    )
     return ClaimResult(
         claim=claim,
         claimed=claim.quantity,
         low=low,
         high=high,
         found=found,
-        verdict=verdict_from(
-            probability,
-            why=closeness(found, low, high, claim),
-            needs=would_tell(way, inputs, found, low, high),
-        ),
+        verdict=verdict_of_bound(verdict, way, found, low, high, claim),
         sum=f"{_written(way, inputs, found, claim)}; {stands}",
         shares=shares,
         notes=(*_of_the_way(way, kind), *notes, *cautions),
@@ -356,7 +358,8 @@ def _written(way: Way, inputs: Sequence[Input], found: Quantity, claim: Claim) -
         worked, tries = inputs[0].tries
         return f"{worked} of {tries} tries worked, which makes {claim.shown(found)}"
     result = claim.shown(found)
-    estimate = " (an estimate)" if way.estimate else ""
+    called = bound_words(way) or ("an estimate" if way.estimate else "")
+    estimate = f" ({called})" if called else ""
     if way.is_plain:
         one = inputs[0]
         if one.corrected:

@@ -17,6 +17,7 @@ MEMBERS = (
                 combine=lambda charge, current: charge / current * SECONDS_AN_HOUR,
                 written="{charge} ÷ {current}",
                 estimate="charge over current leaves out the tapering end of the charge, so the true time is longer",
+                bound="lower",
             ),
         ),
         sense="at most",
@@ -36,6 +37,13 @@ MEMBERS = (
                 inputs={"charge": "2 Ah ± 0.05 Ah", "current": "0.4 A ± 0.01 A"},
                 found="5.00 h",  # 2 / 0.4
                 verdict="not borne out",
+            ),
+            Example(
+                says="full in 3 h",
+                value="3 h",
+                inputs={"charge": "2.23 Ah ± 0.04 Ah", "current": "0.98 A ± 0.01 A"},
+                found="2.28 h",  # 2.23 / 0.98; how long the end takes, is not in it
+                verdict="cannot tell",
             ),
         ),
     ),

@@ -34,6 +34,7 @@ MEMBERS = (
                 ),
                 written="{electrical_power} − {resistance} × ({current})²",
                 estimate="takes only the winding's loss off; friction and iron take more, so it is an upper bound",
+                bound="upper",
             ),
         ),
         sense="at least",

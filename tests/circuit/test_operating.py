@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import networkx as nx
 import numpy as np
 import pytest
@@ -201,6 +203,23 @@ def test_a_floating_gate_is_undetermined() -> None:
     assert operating_point(made).undetermined[0] == frozenset({"g"})
 
 
+def test_a_box_ties_only_the_pins_at_which_it_draws() -> None:
+    made = circuit(
+        supply("V", "a", 5.0),
+        resistor("R", "a", "d", 1e3),
+        Part(reference="Q", kind="mosfet_n", pins={"gate": "g", "drain": "d", "source": "gnd"}),
+        Part(
+            reference="U",
+            kind="box",
+            pins={"vdd": "a", "vss": "gnd", "out": "g"},
+            pin_roles={"vdd": "supply", "vss": "ground", "out": "output"},
+        ),
+    )
+    drawing = Situation(name="drawing", settings={"U": {"current_out": 1e-6}})
+    found = operating_point(made, situations=(Situation(name="as told"), drawing))
+    assert found.undetermined == (frozenset({"g"}), frozenset())
+
+
 def test_two_sources_on_one_net_are_refused_by_name() -> None:
     made = circuit(supply("V1", "a", 5.0), supply("V2", "a", 6.0), resistor("R", "a", "gnd", 1e3))
     with pytest.raises(CircuitFault, match=r"V1, V2 form a loop without any resistance"):
@@ -273,3 +292,34 @@ def test_latch_settles_in_one_of_its_states() -> None:
     found = operating_point(made)
     assert found.settled.all()
     assert abs(sum(found.power(part.reference)[0] for part in made.parts)) < 1e-9
+
+
+@pytest.mark.parametrize("ohms", [47e3, 100e3, 220e3, 470e3, 680e3, 1e6, 2.2e6])
+def test_nets_that_little_holds_and_much_joins_settle(ohms: float) -> None:
+    # A dropper with its bleeder behind an open plug: the bridge's leakage alone holds live, left and drop together.
+    def part(reference: str, kind: str, nets: Mapping[str, str], **values: float) -> Part:
+        return Part(reference=reference, kind=kind, pins=nets, values=values)
+
+    string = [
+        part(
+            f"LED{k}", "led", {"anode": f"l{k}", "cathode": f"l{k + 1}"}, forward_drop=9.0, test_current=0.03
+        )
+        for k in range(12)
+    ]
+    found = operating_point(
+        circuit(
+            part("J1", "ac_supply", {"plus": "live", "minus": "neutral"}, voltage=230.0, connected=0.0),
+            resistor("R1", "live", "left", 22.0),
+            part("C1", "film_capacitor", {"1": "left", "2": "drop"}, capacitance=680e-9),
+            resistor("R2", "left", "drop", ohms),
+            part(
+                "BR1", "bridge_rectifier", {"ac_1": "drop", "ac_2": "neutral", "plus": "rail", "minus": "gnd"}
+            ),
+            part("V1", "dc_supply", {"plus": "rail", "minus": "gnd"}, voltage=323.5, resistance=7350.0),
+            resistor("R4", "rail", "l0", 100.0),
+            *string,
+            resistor("R5", "l12", "gnd", 1.0),
+        )
+    )
+    assert found.settled[0]
+    assert found.outcome.tried == ("Newton's method",)

@@ -74,3 +74,13 @@ def test_a_short_of_either_of_two_capacitors_in_series_is_told_by_the_other() ->
     effects = {one.title: one for one in in_series(40.0).fault_effects}
     assert ["C2"] == [one.reference for one in effects["C1 shorted"].overloads]
     assert ["C1"] == [one.reference for one in effects["C2 shorted"].overloads]
+
+
+def test_no_current_is_told_through_a_transistor_whose_gate_nothing_drives() -> None:
+    switched = subject(
+        supply(5.0),
+        part("R1", "resistor", {"1": "plus", "2": "d"}, resistance=1.0),
+        part("Q1", "mosfet_n", {"gate": "g", "drain": "d", "source": "gnd"}, current_rating=1.0),
+    )
+    told = {one.rating for one in stresses_of(switched) if one.reference == "Q1"}
+    assert not told & {"current_rating", "power_rating"}

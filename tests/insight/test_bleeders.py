@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from lidoff.circuit import Part
+from lidoff.circuit import Part, Situation, operating_point
 from lidoff.insight import Block, recognise
 from lidoff.insight.sketch import piece, sketch
 
@@ -59,3 +59,38 @@ def test_a_dropper_with_two_bleeders_in_series_is_told_to_discharge() -> None:
     [block] = [one for one in recognise(circuit) if one.kind == "capacitive_dropper"]
     assert {"R1", "R2"} == set(block.roles["bleeder"])
     assert not any("nothing discharges" in text for text in block.unusual)
+
+
+LAMP = (
+    piece("J1", "ac_supply", "live neutral", voltage=230.0),
+    piece("C1", "film_capacitor", "live b", capacitance=680e-9),
+    piece("D1", "bridge_rectifier", "b neutral rail gnd"),
+    piece("C2", "electrolytic_capacitor", "rail gnd", capacitance=10e-6),
+    piece("R3", "resistor", "rail gnd", resistance=470e3),
+    piece("V1", "dc_supply", "rail gnd", voltage=110.0),
+)
+
+
+def solved(kind: str) -> Block:
+    """A block of the lamp, with a stand-in of 110 V that the mains make no more of."""
+    circuit = sketch("", *LAMP)
+    unplugged = Situation(name="on", settings={"J1": {"connected": "disconnected"}})
+    solution = operating_point(circuit, situations=(unplugged,))
+    return next(one for one in recognise(circuit, solution=solution) if one.kind == kind)
+
+
+def test_a_bleeder_behind_a_dropper_starts_from_the_voltage_of_its_own_capacitor() -> None:
+    # 470 kΩ · 10 µF · ln(110 / 34) = 5.52 s; from the peak of 325 V it would be 10.6 s
+    [time] = [one for one in solved("bleeder").sums if one.says.startswith("time from")]
+    assert pytest.approx(5.52, abs=0.005) == time.result.value
+
+
+def test_a_dropper_counts_on_the_solved_rail() -> None:
+    # 4 · 50 Hz · 680 nF · (325.3 V − 110 V) = 29.3 mA
+    [current] = [one for one in solved("capacitive_dropper").sums if one.says.startswith("average current")]
+    assert pytest.approx(29.3e-3, abs=0.05e-3) == current.result.value
+
+
+def test_no_mains_peak_is_taken_for_an_unsolved_capacitor_behind_a_dropper() -> None:
+    [bleeder] = [one for one in recognise(sketch("", *LAMP[:-1])) if one.kind == "bleeder"]
+    assert [] == [one for one in bleeder.sums if one.says.startswith("time from")]

@@ -276,3 +276,41 @@ def test_a_load_across_the_mains_is_no_fuse_of_them() -> None:
     )
     [one] = [one for one in found(circuit) if one.kind == "no_mains_fuse"]
     assert () == one.parts
+
+
+def test_a_bleeder_across_another_capacitor_does_not_discharge_the_dropper() -> None:
+    circuit = sketch(
+        "",
+        piece("J1", "ac_supply", "live neutral", voltage=230.0),
+        piece("C1", "film_capacitor", "live a", capacitance=680e-9),
+        piece("D1", "bridge_rectifier", "a neutral rail gnd"),
+        piece("C2", "electrolytic_capacitor", "rail gnd", capacitance=10e-6),
+        piece("R3", "resistor", "rail gnd", resistance=470e3),
+    )
+    assert "bleeder" in {block.kind for block in recognise(circuit)}
+    assert "no_bleeder" in kinds_in(circuit)
+
+
+def test_a_protection_chip_told_as_a_controller_is_no_economy() -> None:
+    circuit = sketch(
+        "",
+        piece("J1", "dc_supply", "v5 gnd", voltage=5.0),
+        piece("U1", "linear_charger", "v5 gnd plus set - -"),
+        piece("R1", "resistor", "set gnd", resistance=2e3),
+        piece("BT1", "cell", "plus cell_minus"),
+        chip(
+            "U2",
+            supply="supply vdd",
+            ground="ground cell_minus",
+            od="output od",
+            oc="output oc",
+            cs="input cs",
+        ),
+        piece("R3", "resistor", "plus vdd", resistance=100.0),
+        piece("C3", "capacitor", "vdd cell_minus", capacitance=100e-9),
+        piece("Q1", "mosfet_n", "od middle cell_minus"),
+        piece("Q2", "mosfet_n", "oc middle gnd"),
+        piece("R4", "resistor", "cs gnd", resistance=1e3),
+    )
+    assert "cell_protection" in {block.kind for block in recognise(circuit)}
+    assert "no_cell_protection" not in kinds_in(circuit)

@@ -57,6 +57,7 @@ from lidoff.circuit.standing_in import (
     replaced_at_rest,
 )
 from lidoff.circuit.tolerance import Corners, random_builds, worst_corners
+from lidoff.circuit.unfixed import bridges_islands, rests_on_loose
 from lidoff.circuit.waveform import PowerFigures, Waveforms, waveform
 
 __all__ = [
@@ -102,6 +103,7 @@ __all__ = [
     "all_pairs",
     "at_rest",
     "bridge",
+    "bridges_islands",
     "can_be_left_out",
     "check_circuit",
     "check_pins",
@@ -124,6 +126,7 @@ __all__ = [
     "probe",
     "random_builds",
     "replaced_at_rest",
+    "rests_on_loose",
     "sensitivities",
     "settings_of",
     "short",

@@ -1,8 +1,8 @@
 """What a kind of part must tell about itself, and the laws that its equations are made of.
 
 A *law* is one vectorised set of equations: it sees the differences that matter to it (its *ports*), answers with currents and
-constraints (its *responses*) and says at which variables they act. A *kind* of part is a list of *elements*, each a law set
-between pins, with the way from the part's parameters to the law's.
+constraints (its *responses*) and says at which variables they act. A *kind* of part lists *elements*, each a law set between
+pins, with the way from the part's parameters to the law's.
 
 In matrix words, with ``x`` the unknowns of the circuit: ``w = x W`` are all ports, ``j(w)`` all responses and ``j R = 0`` the
 equations to solve (Kirchhoff's current law at each net, and each law's own constraint). This is modified nodal analysis
@@ -86,18 +86,16 @@ class Law:
         The (response, port) pairs whose derivative is not always zero.
     respond : callable (ports, parameters) → Response
         Ports are arrays of shape (B, K); parameters likewise, or broadcastable.
-    linear : bool
-        Whether all slopes are free of the ports.
-    timed : bool
-        Whether the responses depend on ``parameters["time"]`` [s].
-    store : callable (ports, parameters) → Response, optional
-        Charge [C] or flux linkage [Wb] kept, whose time derivative adds to the rows of `store_rows`.
-    store_rows, store_pairs
-        As `rows` and `pairs`, for `store`.
+    linear, timed : bool
+        Whether all slopes are free of the ports; whether the responses depend on ``parameters["time"]`` [s].
+    store, store_rows, store_pairs
+        As `respond`, `rows` and `pairs`: charge [C] or flux linkage [Wb] kept, of which the time derivative adds to the rows.
     limit : callable (new ports, old ports, parameters) → ports, optional
         Keeps Newton's steps of exponential laws within reach.
     breakpoints : callable (parameters, start, end) → sequence of float, optional
         Instants at which a timed law has a corner [s].
+    idle_without : str
+        Parameter that leaves it idle when zero, so that it ties no nets; empty for none.
     """
 
     name: str
@@ -114,6 +112,7 @@ class Law:
     store_pairs: tuple[tuple[int, int], ...] = ()
     limit: Callable[[Ports, Ports, Parameters], Ports] | None = None
     breakpoints: Callable[[Mapping[str, float], float, float], tuple[float, ...]] | None = None
+    idle_without: str = ""
 
     @property
     def variables(self) -> tuple[str, ...]:

@@ -163,27 +163,27 @@ def nets_adrift(
     switched: list[tuple[tuple[str, ...], NDArray[np.bool_]]] = []
     for group in (*system.linear, *system.curved):
         law = group.law
-        strength: NDArray[np.float64] | None = None
+        alive: Sequence[NDArray[np.bool_]] | None = None  # by row: in which samples (B, K) it ties its ends
         if law.linear and not (dynamic and law.timed):
             parameters = dict(group.parameters(table, slice(None)))
             parameters["time"] = np.zeros((1, 1))
             depth = max(values.shape[0] for values in parameters.values())
             rest = tuple(np.zeros((depth, len(group.placed))) for _ in law.ports)
             strength = _link_strength(law, law.respond(rest, parameters).slopes)
+            alive = [_branch_alive(law.rows, output, strength) for output in range(len(law.rows))]
+        elif law.idle_without:
+            working = group.parameters(table, slice(None))[law.idle_without] != 0.0
+            alive = [np.broadcast_to(working, (len(working), len(group.placed)))] * len(law.rows)
         for k, placed in enumerate(group.placed):
             place = dict(zip(law.variables, placed.variables, strict=True))
             for output, row in enumerate(law.rows):
                 ends = tuple(place[name] for name in row if name in law.terminals)
                 if len(ends) < 2:
                     continue
-                if strength is None:
+                if alive is None or alive[output][:, k].all():
                     fixed.append(ends)
-                    continue
-                alive = _branch_alive(law.rows, output, strength[:, :, k])
-                if alive.all():
-                    fixed.append(ends)
-                elif alive.any():
-                    switched.append((ends, alive))
+                elif alive[output][:, k].any():
+                    switched.append((ends, alive[output][:, k]))
     if dynamic:
         fixed.extend(_stored_links(system))
     result = []
@@ -191,8 +191,8 @@ def nets_adrift(
         union = Union(nodes)
         for ends in fixed:
             _join(union, ends)
-        for ends, alive in switched:
-            if alive[sample if len(alive) > 1 else 0]:
+        for ends, ties in switched:
+            if ties[sample if len(ties) > 1 else 0]:
                 _join(union, ends)
         anchors = {union.find(reference) for reference in set(system.references.values())}
         anchors -= {

@@ -34,6 +34,7 @@ STEADY_DRAW = Law(
     pairs=((0, 0),),
     respond=_draw,
     limit=_limit_draw,
+    idle_without="current",
 )
 DRAW_REACH = np.full(1, 0.1)  # [V] over which a steady draw sets in; complete to 1e-8 at one volt
 

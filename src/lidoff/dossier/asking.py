@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from lidoff.circuit import Prediction, Spreading
-from lidoff.dossier.unfixed import bridges_islands, rests_on_loose
+from lidoff.circuit import Prediction, Spreading, bridges_islands, rests_on_loose
 from lidoff.errors import ImpossibleValue
 from lidoff.evidence import AcrossPart, NetVoltage, Target
 from lidoff.insight import asked_of

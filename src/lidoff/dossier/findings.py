@@ -52,6 +52,15 @@ def wiring_findings(faults: Sequence[WiringFault]) -> tuple[Finding, ...]:
     )
 
 
+def _steered_by(circuit: Circuit, loose: Sequence[str]) -> tuple[str, ...]:
+    """Parts of which a loose net leads the current, such as a gate's."""
+    return tuple(
+        part.reference
+        for part in circuit.parts
+        if any(part.pins.get(leading) in loose for leading, _ in kind_of(part).controls)
+    )
+
+
 def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
     """Situations that did not settle, that nothing drives, or in which nets hang loose."""
     found: list[Finding] = []
@@ -74,16 +83,21 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
         if result.undetermined:
             nets = ", ".join(result.undetermined)
             many = len(result.undetermined) > 1
+            steered = _steered_by(circuit, result.undetermined)
             found.append(
                 Finding(
                     name="undetermined net",
                     title=f"Nothing fixes {nets} in {titled(result.name)}",
                     severity="note",
                     what=f"In {titled(result.name)} nothing connects {nets} to the rest, so "
-                    f"{'their voltages are' if many else 'its voltage is'} not known.",
+                    f"{'their voltages are' if many else 'its voltage is'} not known"
+                    + (f", nor what {', '.join(steered)} carries or blocks." if steered else "."),
                     nets=result.undetermined,
                     situations=(result.name,),
-                    remedy="fine where a switch is open; else look for a part or joint that was missed",
+                    remedy="set in the situation what the chip at these nets does, as with a controller's pins; else look for "
+                    "a part or joint that was missed"
+                    if steered
+                    else "fine where a switch is open; else look for a part or joint that was missed",
                 )
             )
     for name, parameters in solved.unsettled_spread.items():

@@ -13,6 +13,7 @@ from lidoff.circuit import (
     Situation,
     Solution,
     Spreading,
+    bridges_islands,
     operating_point,
     predict_spread,
     replaced_at_rest,
@@ -26,7 +27,6 @@ from lidoff.dossier.analysis import (
     UnsolvedSituation,
 )
 from lidoff.dossier.asking import spread_quantity
-from lidoff.dossier.unfixed import bridges_islands
 from lidoff.errors import CircuitFault
 from lidoff.quantities import Quantity
 

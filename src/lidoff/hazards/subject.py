@@ -19,6 +19,7 @@ from lidoff.circuit import (
     Waveforms,
     kind_of,
     periodic_steady_state,
+    rests_on_loose,
     settings_of,
 )
 from lidoff.circuit.kind import Array
@@ -134,11 +135,11 @@ class Subject:
     words: tuple[str, ...] = ()
 
     def at_rest(self, ask: Callable[[Solution], Array], unit: str) -> Mapping[str, Quantity]:
-        """Any number of the solution in every settled situation, with its spread; no voltage of nets that nothing fixes."""
+        """Any number of the solution in every settled situation, with its spread; none that hangs on what nothing fixes."""
         if self.spreading is None:
             return {}
         prediction = self.spreading.of(ask)
-        unknown = self.unfixed(ask) if unit == "V" else {}
+        unknown = self.unfixed(ask) if unit == "V" else self._hanging(ask)
         numbers = {
             name: (float(prediction.value[index]), float(prediction.uncertainty[index]))
             for name, index in self.place.items()
@@ -172,6 +173,12 @@ class Subject:
                     highest=known.highest + max(ways),
                 )
         return found
+
+    def _hanging(self, ask: Callable[[Solution], Array]) -> frozenset[str]:
+        """Situations in which a current or power would be another if loose nets, such as an open gate, lay elsewhere."""
+        assert self.spreading is not None
+        solution = self.spreading.solution
+        return frozenset(name for name, index in self.place.items() if rests_on_loose(solution, index, ask))
 
     def _islands(self, index: int) -> Iterator[frozenset[str]]:
         """Nets that conduct to each other and not to the ground, or where none is named not to the largest such set."""

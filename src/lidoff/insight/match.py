@@ -202,6 +202,26 @@ class Match:
             return ()
         return tuple(float(volts[index]) for index in fixed)
 
+    def highest_between(self, high: str, low: str) -> OverTime | None:
+        """Highest voltage between two net variables over the situations, at rest or as a steady mean over a period."""
+        solution = self.known.solution
+        ends = self.nets[high], self.nets[low]
+        found: dict[str, Quantity] = {}
+        for index in self.situations():
+            if self.known.shows_an_instant(index):
+                volts: Quantity | None = self.known.steady_volts(*ends, index)
+            elif solution is None or {*ends} & solution.undetermined[index]:
+                continue
+            else:
+                try:
+                    volts = self._told(lambda one: one.between(*ends), index, "V")
+                except LidoffError:
+                    continue
+            if solution is not None and volts is not None and not getattr(volts, "is_nothing", False):
+                found[solution.labels[index]] = volts
+        name = max(found, key=lambda one: found[one].value, default="")
+        return OverTime(quantity=found[name], situation=name) if name else None
+
     def highest(self) -> Quantity | None:
         """Highest nominal voltage of the supplies; None where there is none or one of them is unknown."""
         sources = [one for kind in sorted(SUPPLIES) for one in self.view.by_kind.get(kind, ())]

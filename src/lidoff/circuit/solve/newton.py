@@ -225,6 +225,11 @@ def newton(
         allowed = tolerance + RELATIVE_STEP * np.maximum(np.abs(new), np.abs(x))
         if step > PATIENT and equations.dense:
             allowed = np.maximum(allowed, _rounding(system, jacobian, right, new))
+            allowed = np.where(
+                _balanced(system, jacobian, right, x)[:, None] & system.is_voltage,
+                np.maximum(allowed, MOST_ROUNDING),
+                allowed,
+            )
         moved = np.abs(new - x) / allowed
         reach = VOLTAGE_STEP + RELATIVE_STEP * np.abs(wished)
         held = (np.abs(ports_new - wished) / reach).max(axis=1, initial=0.0)
@@ -256,6 +261,25 @@ def _rounding(system: System, jacobian: Array, right: Array, x: Array) -> Array:
     held = np.maximum(np.abs(jacobian[:, :: system.size + 1]), LEAST_CONDUCTANCE)
     moves = np.minimum(ROUNDING * amperes[:, None] / held, MOST_ROUNDING)
     return np.where(volts, moves, 0.0)
+
+
+def _balanced(system: System, jacobian: Array, right: Array, x: Array) -> NDArray[np.bool_]:
+    """Samples of which every equation is met but for rounding of its own terms.
+
+    Nets that large conductances join, and that only leakage holds together, move by far more than rounding of any one of them:
+    the last bits of what flows between them are much beside what flows out. Such a point solves equations of which each
+    coefficient is right to `ROUNDING`, which is all that can be asked for [1]_.
+
+    References
+    ----------
+    .. [1] W. Oettli, W. Prager, "Compatibility of approximate solution of linear equations with given error bounds for
+       coefficients and right-hand sides", Numerische Mathematik 6, 405-409, 1964.
+    """
+    matrices = jacobian.reshape(-1, system.size, system.size)
+    residual = np.abs((matrices @ x[:, :, None])[:, :, 0] - right)
+    terms = (np.abs(matrices) @ np.abs(x)[:, :, None])[:, :, 0] + np.abs(right)
+    met: NDArray[np.bool_] = (residual <= ROUNDING * terms).all(axis=1)
+    return met
 
 
 def _update_cells(equations: Equations) -> NDArray[np.intp]:

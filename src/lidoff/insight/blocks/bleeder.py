@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from lidoff.circuit import Circuit
+from lidoff.insight.blocks.mains_filter import at_the_source
 from lidoff.insight.blocks.rectifier import is_rectified, source_of
 from lidoff.insight.match import Match
 from lidoff.insight.pattern import ALTERNATING, GROUND, BlockKind, Chain, NetTest, Pattern, Role, Sums, role
 from lidoff.insight.sketch import piece, sketch
+from lidoff.insight.solved import OverTime
 from lidoff.insight.sources import OHM, art
 from lidoff.insight.view import PlacedPart
 from lidoff.quantities import Quantity
@@ -19,6 +21,11 @@ MOST = 4
 """Resistors that share the voltage at most; our choice."""
 TOUCHABLE = Quantity(34.0, "V")
 """Voltage that pins of a plug may show one second after it was pulled: IEC 60335-1, 22.5 (from memory)."""
+
+ALONE = (
+    "; 34 V after IEC 60335-1, 22.5 (from memory); for this capacitor alone: others that empty through the same resistors make "
+    "it longer, as told under stored charge"
+)
 
 
 def _example() -> Circuit:
@@ -51,18 +58,45 @@ def _across(capacitors: str, **nets: tuple[NetTest, ...]) -> tuple[Pattern, ...]
     return tuple(Pattern(roles=(kept, way), nets=nets, where=_high_together) for way in ways)
 
 
+def _full(m: Match) -> OverTime | None:
+    """Highest voltage that the capacitor has where it is solved and not on the mains itself."""
+    if m.nets["one"] in m.view.alternating:
+        return None
+    return m.highest_across("capacitor") or m.highest_between("one", "other")
+
+
+def _sees_the_mains(m: Match) -> bool:
+    """Whether the mains' peak reaches the capacitor: it lies on the mains, or behind a rectifier that lies on them."""
+    if m.nets["one"] in m.view.alternating:
+        return True
+    feeds = [
+        net
+        for one, pin in m.view.pins[m.nets["one"]]
+        if (one.kind == "bridge_rectifier" and pin == "plus")
+        or (one.kind in ("diode", "schottky") and pin == "cathode")
+        for net in one.nets.values()
+        if net in m.view.alternating
+    ]
+    return bool(feeds) and all(at_the_source(m.view, net) for net in feeds)
+
+
 def _sums(m: Match) -> Sums:
     ohms, farads, mains = (
         m.total("bleeder", "resistance"),
         m.farads("capacitor"),
         source_of(m.view, "voltage"),
     )
+    full = _full(m)
     heat = f"heat in {'the bleeder' if m.count('bleeder') == 1 else 'all bleeders together'} all day"
     return (
         m.sum("time constant", "R · C", "s", art(1), R=ohms, C=farads),
-        m.sum("time from the mains' peak to a touchable voltage", "R · C · ln(√(2) · U ÷ V_t)", "s",
-              art(1) + "; 34 V after IEC 60335-1, 22.5 (from memory); for this capacitor alone: others that empty through the "
-              "same resistors make it longer, as told under stored charge", R=ohms, C=farads, U=mains, V_t=TOUCHABLE),
+        m.sum("time from its highest voltage to a touchable one", "R · C · ln(V ÷ V_t)", "s", art(1) + ALONE,
+              situation=full.situation, R=ohms, C=farads, V=full.quantity, V_t=TOUCHABLE)
+        if full is not None and full.quantity.value > TOUCHABLE.value
+        else m.sum("time from the mains' peak to a touchable voltage", "R · C · ln(√(2) · U ÷ V_t)", "s", art(1) + ALONE,
+                   R=ohms, C=farads, U=mains, V_t=TOUCHABLE)
+        if full is None and _sees_the_mains(m)
+        else None,
         m.sum(heat, "U^2 ÷ R", "W", OHM, U=mains, R=ohms) if m.nets["one"] in m.view.alternating else None,
     )  # fmt: skip
 

@@ -47,13 +47,19 @@ def _whole_wave(m: Match) -> bool:
 
 def _sums(m: Match) -> Sums:
     mains, hertz, farads = source_of(m.view, "voltage"), source_of(m.view, "frequency"), m.farads("dropper")
+    solved = m.highest_between("rail", "return")
     held = m.quantity("zener", "breakdown_voltage") if m.has("zener") else Quantity(0.0, "V")
     factor = Quantity(4.0 if _whole_wave(m) else 2.0, "1")
-    words = "average current into the rail" if m.has("zener") else "average current into a rail of few volts"
+    words = (
+        "average current into the rail"
+        if solved or m.has("zener")
+        else "average current into a rail of few volts"
+    )
     return (
         m.sum("reactance of the capacitor", "1 ÷ (2 · π · f · C)", "Ω", art(1), f=hertz, C=farads),
         m.sum(words, "k · f · C · (√(2) · U − V_rail)", "A", "charge moved each half wave, two or one of them counted",
-              k=factor, f=hertz, C=farads, U=mains, V_rail=held),
+              situation=solved.situation if solved else "", k=factor, f=hertz, C=farads, U=mains,
+              V_rail=solved.quantity if solved else held),
         m.sum("heat in the series resistor", "(2 · π · f · C · U)^2 · R", "W", OHM, f=hertz, C=farads, U=mains,
               R=m.ohms("series")) if m.has("series") else None,
         m.sum("time from the mains' peak to 34 V at the pins of the pulled plug", "R · C · ln(√(2) · U ÷ V_t)", "s",

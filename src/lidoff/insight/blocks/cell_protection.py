@@ -53,7 +53,7 @@ MEMBERS = (
                     role("charge_switch", "mosfet_n", "charge_gate middle pack_minus"),
                     role(
                         "chip",
-                        "box",
+                        "box controller",
                         by_role={
                             "output": "discharge_gate",
                             "output 2": "charge_gate",

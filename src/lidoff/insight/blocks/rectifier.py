@@ -126,7 +126,8 @@ MEMBERS = (
         sums=lambda m: _peak(m, 2),
         fails=(
             "bridge with one diode open: half of the pulses are missing, and the ripple is twice as large",
-            "bridge with one diode shorted: the source is shorted every other half wave, and the fuse opens if there is one",
+            "bridge with one diode shorted: every other half wave is shorted; if little stands before it, the fuse opens, "
+            "if there is one; behind a capacitor or a large resistor the rail just loses half of its current",
         ),
         source=art(1),
     ),

@@ -147,7 +147,8 @@ def _no_fuse(survey: Survey) -> Iterator[Economy]:
 
 def _no_bleeder(survey: Survey) -> Iterator[Economy]:
     for block in survey.of_kind("capacitive_dropper"):
-        if "bleeder" not in block.roles and not survey.of_kind("bleeder"):
+        bled = {part for one in survey.of_kind("bleeder") for part in one.roles["capacitor"]}
+        if "bleeder" not in block.roles and not bled & set(block.roles["dropper"]):
             yield Economy(
                 kind="no_bleeder",
                 title="no bleeder",

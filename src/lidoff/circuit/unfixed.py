@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 
-from lidoff.circuit import Part, Situation, Solution, operating_point
 from lidoff.circuit.kind import Array
+from lidoff.circuit.netlist import Part, Situation
+from lidoff.circuit.operating import operating_point
 from lidoff.circuit.path import path_of
+from lidoff.circuit.solution import Solution
 from lidoff.errors import LidoffError
 
 __all__ = ["bridges_islands", "rests_on_loose"]

@@ -114,3 +114,23 @@ def test_thyristor_holds_until_its_current_falls_below_the_holding_current(
     current = wave.current("R1")
     held = current[(wave.times > 2e-3) & (wave.voltage("a") < 1.5) & (wave.times < 16.5e-3)]
     assert held.min() == pytest.approx(5e-3, rel=0.15)
+
+
+def test_a_triac_fired_at_the_crest_is_followed(circuit_of: Callable[..., Circuit]) -> None:
+    # An edge of a nanosecond late in the period, then 325 V that collapse within a nanosecond, with a snubber across it.
+    pulse = {"high": 5.0, "width": 200e-6, "period": 10e-3, "delay": 5e-3}
+    wave = waveform(
+        circuit_of(
+            ("V1", "ac_supply", {"plus": "in", "minus": "gnd"}, {"voltage": 230.0, "frequency": 50.0}),
+            ("R1", "resistor", {"1": "in", "2": "a"}, {"resistance": 529.0}),
+            ("V2", "pulse_supply", {"plus": "x", "minus": "gnd"}, pulse),
+            ("R2", "resistor", {"1": "x", "2": "g"}, {"resistance": 100.0}),
+            ("R3", "resistor", {"1": "a", "2": "s"}, {"resistance": 100.0}),
+            ("C1", "capacitor", {"1": "s", "2": "gnd"}, {"capacitance": 10e-9}),
+            triac(trigger_current=10e-3),
+        ),
+        until=7e-3,
+    )
+    at = {ms: float(np.interp(ms * 1e-3, wave.times, wave.voltage("a"))) for ms in (4.9, 6.0)}
+    assert 230.0 * 2**0.5 * np.sin(0.49 * np.pi) == pytest.approx(at[4.9], rel=0.01)
+    assert at[6.0] < 2.0

@@ -16,7 +16,10 @@ from lidoff.errors import NetsUnsettled
 __all__ = ["Track", "corners_of", "march"]
 
 SETTLE_FRACTION = 1e-6  # of the first step: length of the backward Euler step after a corner
-SHORTEST_FRACTION = 1e-12  # of the whole time
+# Of the clock's last bit, that this step has at least: rates after a corner are told by it, and late in a long time an edge of
+# a nanosecond would else be that much too steep or too flat, and no step short enough.
+SETTLE_SPACINGS = 2.0**20
+SHORTEST_FRACTION = 1e-14  # of the whole time; the clock tells steps from 1e-16 of it
 MOST_POINTS = 200_000
 
 
@@ -117,7 +120,7 @@ def march(
     for stop in stops:
         stretch = stop - time
         step = min(step, stretch / 4.0)
-        settling = min(step * SETTLE_FRACTION, stretch * 1e-3)
+        settling = min(max(step * SETTLE_FRACTION, SETTLE_SPACINGS * float(np.spacing(stop))), stretch * 1e-3)
         # The first short step takes up a jump of the sources, the second finds the rates after it.
         for _ in range(2):
             x, slope, ports, settled_in = _settle(dynamics, x, time, settling)
@@ -155,11 +158,14 @@ def march(
 def _settle(dynamics: Dynamics, x: Array, time: float, length: float) -> tuple[Array, Array, Array, float]:
     ports = dynamics.ports(x)
     for share in (1.0, 1e-2, 1e-4, 1e2, 1e4):
+        whole_bits = (time + length * share) - time  # what the clock really moves by
+        if whole_bits <= 0.0:
+            continue
         try:
-            new, slope, new_ports = dynamics.settle(x, ports, time, length * share)
+            new, slope, new_ports = dynamics.settle(x, ports, time, whole_bits)
         except StepFailed:
             continue
-        return new, slope, new_ports, length * share
+        return new, slope, new_ports, whole_bits
     raise _stuck(dynamics, x, time)
 
 
@@ -171,7 +177,7 @@ def _stuck(dynamics: Dynamics, x: Array, time: float) -> NetsUnsettled:
         f"the waveform cannot be followed beyond {time:g} s: {', '.join(nets)} would not settle",
         remedy="check the parts at these nets, or give a capacitor its series resistance",
         nets=nets,
-        tried=("steps down to a millionth of a millionth of the whole",),
+        tried=("steps down to a hundredth of a millionth of a millionth of the whole",),
     )
 
 

@@ -568,3 +568,19 @@ def test_a_crystal_with_three_decimals_still_leads() -> None:
 @pytest.mark.parametrize("text", ["4148", "41 48"])
 def test_the_digits_on_a_glass_body_name_the_diode(text: str) -> None:
     assert ("diode", "switching diode 1N4148") == (first(text).what, first(text).says)
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("472 50V", ["4.7 nF", "472 µF"]),
+        ("472 1kV", ["4.7 nF", "472 µF"]),
+        ("221 1kV", ["220 pF", "221 µF"]),
+        ("470 50V", ["470 µF", "47 pF"]),
+        ("100 16V", ["100 µF", "10 pF"]),
+        ("104 50V", ["100 nF"]),
+        ("47 16V", ["47 µF"]),
+    ],
+)
+def test_three_digits_beside_a_voltage_may_be_a_code_or_microfarads(text: str, read: list[str]) -> None:
+    assert read == values(text)

@@ -43,6 +43,9 @@ _SPLIT_UNIT = re.compile(r"(\d) (?=(?:[kpnuµm]?F|MFD|uF|k?V(?:AC|DC)?|°C|%)(?:
 
 _GLUED = re.compile(r"(?<=[FD])(?=\d{1,4}(?:\.\d)?k?V)", re.IGNORECASE)
 
+LEAST_PLAIN = 1e-9
+"""Below this a bare number that ends in 0 is read as a digit code [F]: "470" as 47 pF."""
+
 
 @dataclass
 class _Pieces:
@@ -68,9 +71,8 @@ def _read(text: str) -> tuple[Reading, ...]:
             pieces.capacitance, with_unit = printed, True
         else:
             _sort_in(word, pieces)
-    if pieces.capacitance is None:
-        pieces = _electrolytic(pieces)
-    if pieces.capacitance is None or not (with_unit or pieces.facts or len(words) > 1):
+    ways = [pieces.capacitance] if pieces.capacitance is not None else _of_a_bare_number(pieces)
+    if not ways or not (with_unit or pieces.facts or len(words) > 1):
         return ()
     if (
         not with_unit
@@ -78,7 +80,7 @@ def _read(text: str) -> tuple[Reading, ...]:
         and not any(fact.name.startswith("safety class") for fact in pieces.facts)
     ):
         return ()
-    return (_reading(pieces, with_unit=with_unit),)
+    return tuple(_reading(pieces, found, with_unit=with_unit) for found in ways)
 
 
 def _sort_in(word: str, pieces: _Pieces) -> None:
@@ -122,37 +124,38 @@ def _sort_in(word: str, pieces: _Pieces) -> None:
             pieces.unread.append(word)
 
 
-def _electrolytic(pieces: _Pieces) -> _Pieces:
-    """A bare number beside a voltage: microfarads on a can or a film part, or a digit code on a small part."""
+def _of_a_bare_number(pieces: _Pieces) -> list[Capacitance]:
+    """A bare number beside a voltage: microfarads on a can or a film part, or a digit code on a small part.
+
+    Three digits may be either, so both are told, and the E series tells which is likelier; from a third digit of 3 on the
+    microfarads would be those of a can that is seldom made.
+    """
     number = pieces.bare_number
     if not number or not pieces.volts or float(number) == 0:
-        return pieces
-    if len(number) == 3 and number[2] in "3456" and from_digit_code(number) is not None:
-        pieces.capacitance = from_digit_code(number)
-    else:
-        pieces.capacitance = Capacitance(
-            farads=decimal_value(number, -6),
-            limits=None,
-            how=f"{number} µF, the unit left out",
-        )
-    return pieces
+        return []
+    code = from_digit_code(number) if len(number) == 3 and number.isdecimal() else None
+    if code is not None and number[2] in "3456":
+        return [code]
+    plain = Capacitance(farads=decimal_value(number, -6), limits=None, how=f"{number} µF, the unit left out")
+    return [plain] if code is None else [plain, code]
 
 
-def _reading(pieces: _Pieces, *, with_unit: bool) -> Reading:
-    found = pieces.capacitance
-    assert found is not None
+def _reading(pieces: _Pieces, found: Capacitance, *, with_unit: bool) -> Reading:
     limits = found.limits
     if pieces.width is not None:
         limits = limits_from(found.farads, Tolerance(minus=pieces.width, plus=pieces.width))
     elif pieces.letter and limits is None:
         limits = limits_of_capacitance(found.farads, pieces.letter)
     doubts = (f"not read: {' '.join(pieces.unread)}",) if pieces.unread else ()
+    usual = 0.95 if with_unit else 0.8
+    if pieces.bare_number.endswith("0") and found.farads < LEAST_PLAIN:
+        usual, doubts = 0.4, (*doubts, "only on a small ceramic part; a can means microfarads")
     return Reading(
         what="capacitor",
         value=Quantity(found.farads, "F"),
         limits=limits,
         how=found.how,
-        plausibility=0.95 if with_unit else 0.8,
+        plausibility=usual,
         facts=tuple(pieces.facts),
         doubts=doubts,
         in_series=True,

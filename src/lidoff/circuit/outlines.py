@@ -23,6 +23,7 @@ from lidoff.circuit.assemblies import (
 from lidoff.circuit.semiconductors import (
     DARLINGTON_NPN,
     DARLINGTON_PNP,
+    DIAC,
     DIODE,
     LED,
     NMOS,
@@ -69,6 +70,7 @@ __all__ = [
     "DARLINGTON_NPN",
     "DARLINGTON_PNP",
     "DC_SOURCE",
+    "DIAC",
     "DIODE",
     "FUSE",
     "INDUCTOR",

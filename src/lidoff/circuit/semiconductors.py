@@ -9,6 +9,7 @@ from lidoff.circuit.strokes import Outline, Polyline, Stroke, arrow, line, shape
 __all__ = [
     "DARLINGTON_NPN",
     "DARLINGTON_PNP",
+    "DIAC",
     "DIODE",
     "LED",
     "NMOS",
@@ -149,4 +150,11 @@ TRIAC = Outline(
         line((0.55, 0.6), (1.1, 1.0), (2.0, 1.0)),
     ),
     extent=(-1.1, -2.0, 2.0, 2.0),
+)
+DIAC = Outline(
+    name="diac",
+    pins={"1": (0.0, -2.0), "2": (0.0, 2.0)},
+    strokes=TRIAC.strokes[:-1],
+    extent=(-1.1, -2.0, 1.1, 2.0),
+    reversible=True,
 )

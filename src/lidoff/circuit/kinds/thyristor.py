@@ -1,6 +1,9 @@
-"""Thyristors and triacs, by the two-transistor picture: an npn and a pnp that hold each other on."""
+"""Thyristors, triacs and diacs, by the two-transistor picture: an npn and a pnp that hold each other on."""
 
 from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -8,7 +11,15 @@ from lidoff.circuit import outlines
 from lidoff.circuit.kind import Array, Element, Kind, Law, Parameter, Parameters, Ports, Response
 from lidoff.circuit.kinds.bipolar import BIPOLAR
 from lidoff.circuit.kinds.wire import branch_of
-from lidoff.circuit.laws import BRANCH, CAPACITANCE, CONDUCTANCE, junction_scale, thermal_voltage
+from lidoff.circuit.laws import (
+    BRANCH,
+    CAPACITANCE,
+    CONDUCTANCE,
+    JUNCTION,
+    LEAST_JUNCTION_RESISTANCE,
+    junction_scale,
+    thermal_voltage,
+)
 from lidoff.circuit.netlist import Part
 from lidoff.circuit.parameters import TEMPERATURE, positive, rating, state, zero_or_more
 
@@ -19,6 +30,17 @@ LARGEST_PNP_GAIN = 50.0
 BLOCKING_GAIN = 1e-3  # of an inner transistor run backwards, which must not let reverse current through
 FIRING_VOLTAGE = 1.0  # [V] at which a forced gate gets its trigger current
 CORNER = 0.02  # of the trigger current, rounding of its modulus
+BREAK_TEST_CURRENT = 0.01  # [A] at which a diac's fall of voltage is told
+BREAK_SLOPE = 0.02  # [V] over which its breakover sets in, and its lower voltage; small beside either
+BREAK_REACH = 25.0  # slopes below which they have died out
+BREAK_FALL = (
+    0.9  # of the fall of voltage that comes with the current, the rest all at once at the holding current
+)
+CARRIED = (
+    0.047  # of the holding current, in the four layers as they turn on: thermal voltage over gate voltage
+)
+PAIR_DROP = 0.75  # [V] across the four layers at `BREAK_TEST_CURRENT`
+LEAST_DROP = 0.5  # [V] that is left of a diac's lower voltage where more is told to fall than there is
 
 
 def _inner(p: Parameters, sign: float, gain: Array) -> Parameters:
@@ -102,12 +124,19 @@ def _series(p: Parameters) -> Parameters:
 
 def _half(anode: str, cathode: str, gate: str, name: str) -> tuple[Element, ...]:
     """Four layers from anode to cathode, the gate next to the cathode."""
+    return (
+        *_layers(anode, cathode, gate, name),
+        Element(law=CONDUCTANCE, joins=(anode, gate), derive=_force),
+    )
+
+
+def _layers(anode: str, cathode: str, gate: str, name: str) -> tuple[Element, ...]:
+    """The same, with nothing that fires it."""
     inner = f"~{name}_layer"
     return (
         Element(law=BIPOLAR, joins=(inner, gate, cathode), derive=_npn),
         Element(law=BIPOLAR, joins=(gate, inner, anode), derive=_pnp),
         Element(law=CONDUCTANCE, joins=(gate, cathode), derive=_shunt),
-        Element(law=CONDUCTANCE, joins=(anode, gate), derive=_force),
         Element(law=CAPACITANCE, joins=(gate, cathode), derive=_layer),
         Element(law=CAPACITANCE, joins=(anode, inner), derive=_layer),
     )
@@ -156,7 +185,75 @@ def _triac(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
     )
 
 
+def _sudden(volts: Array, current: Array, resistance: Array) -> Parameters:
+    """A junction that carries nothing until it carries `current` at `volts`."""
+    slope, ohms = np.full(1, BREAK_SLOPE), np.maximum(resistance, LEAST_JUNCTION_RESISTANCE)
+    return {
+        "slope_voltage": slope,
+        "resistance": ohms,
+        "offset": np.maximum(volts - current * ohms - BREAK_REACH * BREAK_SLOPE, 0.0),
+        "saturation_current": current / np.expm1(BREAK_REACH),
+    }
+
+
+def _pair(p: Parameters) -> Parameters:
+    """Parameters of a diac's four layers: by the time the gate has its trigger current, they carry some themselves."""
+    own = CARRIED * p["holding_current"]
+    return {**p, "trigger_current": np.maximum(p["breakover_current"] - own, 0.25 * p["breakover_current"])}
+
+
+def _in_pair(element: Element) -> Element:
+    derive = element.derive
+    return replace(element, derive=lambda p: derive(_pair(p)))
+
+
+def _lower(p: Parameters) -> Array:
+    """What stays of a diac's voltage beside its four layers, at the test current."""
+    return np.maximum(p["breakover_voltage"] - p["breakback_voltage"] - PAIR_DROP, LEAST_DROP)
+
+
+def _staying(p: Parameters) -> Parameters:
+    return _sudden(_lower(p), np.full(1, BREAK_TEST_CURRENT), p["series_resistance"])
+
+
+def _breaking(p: Parameters) -> Parameters:
+    # What breaks over gives the gate its trigger current; gate and lower voltage have their share of the whole by then. As the
+    # pair holds itself on, less of that current is needed, down to none at the holding current: a resistance in its way makes
+    # the voltage fall meanwhile, so that no current between the two can rest there.
+    trigger = p["trigger_current"]
+    gate = trigger / _design(p)[0] + thermal_voltage(p["temperature"])
+    missing = p["series_resistance"] * (BREAK_TEST_CURRENT - trigger)
+    stays = _lower(p) - missing + BREAK_SLOPE * np.log(trigger / BREAK_TEST_CURRENT)
+    inner = np.maximum(p["breakover_voltage"] - stays - gate, 0.0)
+    falls = np.clip(inner - BREAK_REACH * BREAK_SLOPE, 0.0, BREAK_FALL * inner)
+    return _sudden(inner, trigger, falls / trigger)
+
+
+def _leaking(share: Callable[[Parameters], Array]) -> Callable[[Parameters], Parameters]:
+    return lambda p: {"conductance": 1.0 / (p["off_resistance"] * share(p))}
+
+
+def _staying_share(p: Parameters) -> Array:
+    return _lower(p) / p["breakover_voltage"]
+
+
+def _diac(part: Part) -> tuple[Element, ...]:  # noqa: ARG001
+    middle, pair = "~middle", ("~middle", "2")
+    return (
+        Element(law=JUNCTION, joins=("1", middle), derive=_staying),
+        Element(law=JUNCTION, joins=(middle, "1"), derive=_staying),
+        # Leakage shares the voltage as breakover does, so that neither half of the way sees more than its own.
+        Element(law=CONDUCTANCE, joins=("1", middle), derive=_leaking(_staying_share)),
+        Element(law=CONDUCTANCE, joins=pair, derive=_leaking(lambda p: 1.0 - _staying_share(p))),
+        *map(_in_pair, _layers(middle, "2", "~first_gate", "first")),
+        *map(_in_pair, _layers("2", middle, "~second_gate", "second")),
+        _in_pair(Element(law=JUNCTION, joins=(middle, "~first_gate"), derive=_breaking)),
+        _in_pair(Element(law=JUNCTION, joins=("2", "~second_gate"), derive=_breaking)),
+    )
+
+
 _CURRENT, _CURRENT_RATING = rating("current_rating", "A", "current", 0.8, "highest effective current")
+_BREAK_POWER, _BREAK_RATING = rating("power_rating", "W", "power", 0.15, "power it may turn into heat")
 _VOLTAGE, _VOLTAGE_RATING = rating("voltage_rating", "V", "voltage", 400.0, "highest voltage that it blocks")
 _STATE = state(
     "state",
@@ -223,5 +320,47 @@ TRIAC_KIND = Kind(
     "holding current; that the four quadrants differ is left out",
     source=_SOURCE,
 )
+_DB3 = "32 V type with the number 3 in its name, from memory"
+DIAC_KIND = Kind(
+    name="diac",
+    title="diac",
+    letters=("D", "DI", "DB"),
+    pins=("1", "2"),
+    path=("1", "2"),
+    elements=_diac,
+    parameters=(
+        positive(
+            "breakover_voltage", "V", 32.0, "at which it breaks over, either way", within=4.0, source=_DB3
+        ),
+        positive(
+            "breakback_voltage",
+            "V",
+            8.0,
+            "by which its voltage falls from there to 10 mA; less than the breakover voltage",
+            within=3.0,
+            source=_DB3,
+        ),
+        positive("breakover_current", "A", 70e-6, "that it draws as it breaks over", spread=0.8, source=_DB3),
+        positive(
+            "holding_current",
+            "A",
+            1e-3,
+            "below which it blocks again; ten times the breakover current or more",
+            spread=0.8,
+        ),
+        positive("off_resistance", "Ω", 10e6, "while it blocks", spread=0.8),
+        positive("turn_on_time", "s", 1e-6, "in which it breaks over", spread=0.5),
+        zero_or_more("series_resistance", "Ω", 2.0, "rise of its lower voltage by current", spread=0.5),
+        TEMPERATURE,
+        _BREAK_POWER,
+    ),
+    ratings=(_BREAK_RATING,),
+    main_value="breakover_voltage",
+    outline=outlines.DIAC,
+    says="blocks both ways up to its breakover voltage, then falls back to a lower one and conducts until its current falls "
+    "below the holding current; fires triacs",
+    source="two thyristors back to back, each fired by a breakdown of its own, in series with the voltage that stays; "
+    f"{_SOURCE}",
+)
 
-MEMBERS = (THYRISTOR, TRIAC_KIND)
+MEMBERS = (DIAC_KIND, THYRISTOR, TRIAC_KIND)

@@ -23,7 +23,7 @@ def _dimmer_example() -> Circuit:
         piece("RV1", "potentiometer", "load between between", resistance=470e3),
         piece("R1", "resistor", "between late", resistance=4.7e3),
         piece("C1", "film_capacitor", "late neutral", capacitance=100e-9),
-        piece("D1", "two_way_suppressor", "late gate", breakdown_voltage=32.0),
+        piece("D1", "diac", "late gate", breakover_voltage=32.0),
         ground="neutral",
     )
 
@@ -82,7 +82,7 @@ MEMBERS = (
             Pattern(
                 roles=(
                     role("triac", "triac", pins),
-                    role("trigger", "two_way_suppressor", "late gate"),
+                    role("trigger", "diac two_way_suppressor", "late gate"),
                     role("capacitor", CAPACITORS, "late low"),
                     role("fixed", "resistor", "between late", optional=True),
                     role("pot", "potentiometer", "load between between", optional=True),

@@ -1,11 +1,12 @@
-"""A drawing shows contacts at rest, and says which stand otherwise in the situation that it is drawn for."""
+"""How contacts stand in a situation."""
 
 from __future__ import annotations
+
+from collections.abc import Mapping
 
 import pytest
 
 from lidoff.circuit import Circuit, Part, Situation, operating_point
-from lidoff.dossier.contacts import contacts_moved
 from lidoff.dossier.drawn_figures import figures_at
 
 PARTS = (
@@ -23,24 +24,25 @@ PARTS = (
 )
 
 
-def told(**settings: dict[str, float]) -> str:
+def stand(**settings: dict[str, float]) -> Mapping[str, str]:
     circuit = Circuit(parts=PARTS, ground="gnd")
     situation = Situation(name="as set", settings=settings)
     point = operating_point(circuit, situations=[situation]).at(0)
-    return contacts_moved(circuit, situation, figures_at(circuit, situation, point))
+    return figures_at(circuit, situation, point).contacts
 
 
 @pytest.mark.parametrize(
     ("expected", "settings"),
     [
-        ("", {}),
-        ("Contacts are drawn at rest: here S1 is closed and K1 is operated", {"S1": {"state": 1.0}}),
-        ("Contacts are drawn at rest: here S2 is at b", {"S2": {"position": 1.0}}),
-        ("", {"K1": {"state": -1.0}}),
-        ("Contacts are drawn at rest: here K1 is operated", {"K1": {"state": 1.0}}),
+        ({"S1": "", "K1": "", "S2": "a"}, {}),
+        ({"S1": "2", "K1": "normally_open", "S2": "a"}, {"S1": {"state": 1.0}}),
+        ({"S1": "", "K1": "", "S2": "b"}, {"S2": {"position": 1.0}}),
+        ({"S1": "", "K1": "", "S2": ""}, {"S2": {"position": 2.0}}),
+        ({"S1": "2", "K1": "", "S2": "a"}, {"S1": {"state": 1.0}, "K1": {"state": -1.0}}),
+        ({"S1": "", "K1": "normally_open", "S2": "a"}, {"K1": {"state": 1.0}}),
     ],
 )
-def test_contacts_that_stand_otherwise_than_drawn_are_told(
-    expected: str, settings: dict[str, dict[str, float]]
+def test_contacts_stand_as_the_situation_and_the_coil_tell(
+    expected: dict[str, str], settings: dict[str, dict[str, float]]
 ) -> None:
-    assert expected == told(**settings)
+    assert expected == stand(**settings)

@@ -5,6 +5,7 @@ This room knows circuits and their equations. It knows nothing of photos, files 
 
 from lidoff.circuit.article import with_article
 from lidoff.circuit.check import WiringFault, check_circuit, check_pins
+from lidoff.circuit.contacts import touched
 from lidoff.circuit.designator import check_reference
 from lidoff.circuit.fault import (
     Fault,
@@ -135,6 +136,7 @@ __all__ = [
     "solve_table",
     "strongest",
     "supplies_of",
+    "touched",
     "transfer",
     "uncertain_parameters",
     "waveform",

@@ -114,6 +114,16 @@ OPTOCOUPLER = Outline(
     ),
     extent=(-3.0, -1.8, 3.0, 1.8),
 )
+_COIL_AND_CONTACTS = (
+    line((-2, -3), (-2, -0.6)),
+    shape((-3, -0.6), (-1, -0.6), (-1, 0.6), (-3, 0.6)),
+    line((-2, 0.6), (-2, 3)),
+    line((-1, 0), (-0.5, 0)),
+    line((-0.2, 0), (0.3, 0)),
+    line((0.6, 0), (1.1, 0)),
+    line((1, -3), (1, -1), (1.5, -1)),
+    line((3, -3), (3, -1), (2.6, -1)),
+)
 RELAY = Outline(
     name="relay",
     pins={
@@ -123,18 +133,9 @@ RELAY = Outline(
         "normally_open": (3.0, -3.0),
         "normally_closed": (1.0, -3.0),
     },
-    strokes=(
-        line((-2, -3), (-2, -0.6)),
-        shape((-3, -0.6), (-1, -0.6), (-1, 0.6), (-3, 0.6)),
-        line((-2, 0.6), (-2, 3)),
-        line((-1, 0), (-0.5, 0)),
-        line((-0.2, 0), (0.3, 0)),
-        line((0.6, 0), (1.1, 0)),
-        line((2, 3), (2, 1), (1.35, -1.05)),
-        line((1, -3), (1, -1), (1.5, -1)),
-        line((3, -3), (3, -1), (2.6, -1)),
-    ),
+    strokes=(*_COIL_AND_CONTACTS, line((2, 3), (2, 1), (1.35, -1.05))),
     extent=(-3.0, -3.0, 3.0, 3.0),
+    moved={"normally_open": (*_COIL_AND_CONTACTS, line((2, 3), (2, 1), (2.7, -1.15)))},
 )
 THREE_WINDING_TRANSFORMER = Outline(
     name="three_winding_transformer",

@@ -241,24 +241,27 @@ CELL = Outline(
         line((-0.6, -1.15), (-0.6, -0.65)),
     ),
 )
+# A closed contact is drawn as IEC 60617 draws one that breaks: straight in line it would pass for a wire.
+_MADE = (line((0, -2), (0, -0.9), (-0.55, -0.9)), line((-0.46, -1.2), (0, 0.9)), line((0, 0.9), (0, 2)))
 SWITCH = Outline(
     name="switch",
     pins=_TWO,
     strokes=(line((0, -2), (0, -0.9)), line((-0.85, -0.85), (0, 0.9)), line((0, 0.9), (0, 2))),
     extent=(-1.0, -2.0, 0.5, 2.0),
     reversible=True,
+    moved={"2": _MADE},
+)
+_PLUNGER = (
+    line((-0.95, 0), (-1.25, 0)),
+    line((-1.15, -0.45), (-1.45, -0.45), (-1.45, 0.45), (-1.15, 0.45)),
 )
 BUTTON = Outline(
     name="button",
     pins=_TWO,
-    strokes=(
-        *SWITCH.strokes,
-        line((-0.45, 0), (-0.75, 0)),
-        line((-0.95, 0), (-1.25, 0)),
-        line((-1.15, -0.45), (-1.45, -0.45), (-1.45, 0.45), (-1.15, 0.45)),
-    ),
+    strokes=(*SWITCH.strokes, line((-0.45, 0), (-0.75, 0)), *_PLUNGER),
     extent=(-1.5, -2.0, 0.5, 2.0),
     reversible=True,
+    moved={"2": (*_MADE, line((-0.2, 0), (-0.75, 0)), *_PLUNGER)},
 )
 LINK = Outline(
     name="link", pins=_TWO, strokes=(line((0, -2), (0, 2)),), extent=(-0.2, -2.0, 0.2, 2.0), reversible=True
@@ -296,16 +299,13 @@ TEST_POINT = Outline(
     strokes=(line((0, 1), (0, 0.35)), Circle(centre=(0, 0), radius=0.35)),
     extent=(-0.4, -0.4, 0.4, 1.0),
 )
+_THROWS = (line((0, -2), (0, -0.9)), line((0, 0.9), (0, 2)), line((1, 0.9), (1, 2), (2, 2)))
 CHANGEOVER = Outline(
     name="changeover",
     pins={"common": (0.0, -2.0), "a": (0.0, 2.0), "b": (2.0, 2.0)},
-    strokes=(
-        line((0, -2), (0, -0.9)),
-        line((0, -0.9), (-0.15, 0.95)),
-        line((0, 0.9), (0, 2)),
-        line((1, 0.9), (1, 2), (2, 2)),
-    ),
+    strokes=(*_THROWS, line((0, -0.9), (-0.15, 0.95))),
     extent=(-0.5, -2.0, 2.0, 2.0),
+    moved={"b": (*_THROWS, line((0, -0.9), (1.05, 1.05))), "": (*_THROWS, line((0, -0.9), (0.5, 0.7)))},
 )
 BUZZER = Outline(
     name="buzzer",

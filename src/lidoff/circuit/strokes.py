@@ -77,6 +77,8 @@ class Outline:
         What it covers, labels apart.
     reversible : bool
         Whether the two pins may change places without changing the meaning.
+    moved : mapping of str to tuple of Stroke
+        Strokes in place of its own, by the pin that its moving contact touches instead, empty for none.
     """
 
     name: str
@@ -84,6 +86,7 @@ class Outline:
     strokes: tuple[Stroke, ...] = ()
     extent: tuple[float, float, float, float] = (-1.0, -2.0, 1.0, 2.0)
     reversible: bool = False
+    moved: Mapping[str, tuple[Stroke, ...]] = field(default_factory=dict)
 
 
 def with_pins(outline: Outline, *names: str) -> Outline:

@@ -15,7 +15,6 @@ from lidoff.dossier.analysis import (
 )
 from lidoff.dossier.board_files import board_text
 from lidoff.dossier.board_work import TracedOnDisk, save_board, trace_dossier
-from lidoff.dossier.contacts import contacts_moved
 from lidoff.dossier.drawing import DrawingChoices, drawing_options
 from lidoff.dossier.drawn import DrawingWish, drawing_of
 from lidoff.dossier.drawn_figures import AC_MEANS, SolvedFigures, figures_drawn, unfixed_over
@@ -88,7 +87,6 @@ __all__ = [
     "board_text",
     "board_texts",
     "circuit_of",
-    "contacts_moved",
     "dossier_from_text",
     "dossier_schema",
     "dossier_text",

@@ -133,7 +133,6 @@ def _figures(
     dossier: Dossier, circuit: Circuit, solution: Solution, name: str
 ) -> tuple[SolvedFigures, tuple[str, ...]]:
     """What is written at nets and parts, over a period where something alternates, and what is to be said of it."""
-    from lidoff.dossier.contacts import contacts_moved
     from lidoff.dossier.drawn_figures import figures_at, notes_at
     from lidoff.dossier.periods import is_fed_alternating
     from lidoff.dossier.wiring import situations_of
@@ -145,9 +144,7 @@ def _figures(
         (repeating,) = Subject(circuit=circuit, situations={name: situation}).repeating
         waveforms = repeating.waveforms
     figures = figures_at(circuit, situation, point, waveforms)
-    moved = contacts_moved(circuit, situation, figures)
-    notes = notes_at(circuit, situation, point, waveforms)
-    return figures, (*notes, f"{moved}.") if moved else notes
+    return figures, notes_at(circuit, situation, point, waveforms)
 
 
 def _lit(

@@ -10,6 +10,7 @@ import numpy as np
 
 from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
 from lidoff.circuit.path import has_path
+from lidoff.dossier.contacts import contacts_standing
 from lidoff.dossier.periods import is_averaged, is_fed_alternating
 
 __all__ = ["AC_MEANS", "SolvedFigures", "figures_at", "figures_drawn", "notes_at", "unfixed_over"]
@@ -34,12 +35,15 @@ class SolvedFigures:
         By net, the effective value of what alternates round the average [V].
     alternating_currents : mapping of str to float
         By reference, the same of currents [A].
+    contacts : mapping of str to str
+        By reference, the pin that a moving contact touches, empty for none.
     """
 
     voltages: Mapping[str, float]
     currents: Mapping[str, float]
     alternations: Mapping[str, float] = field(default_factory=dict)
     alternating_currents: Mapping[str, float] = field(default_factory=dict)
+    contacts: Mapping[str, str] = field(default_factory=dict)
 
     def voltage(self, net: str) -> float:
         """Average voltage of a net [V]."""
@@ -141,6 +145,7 @@ def figures_drawn(
         currents=flows,
         alternations={net: volts for net, volts in alternations.items() if volts > least},
         alternating_currents={name: amps for name, amps in waves.items() if amps > faint},
+        contacts=contacts_standing(circuit, situation, averages),
     )
 
 

@@ -8,9 +8,10 @@ from dataclasses import replace
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit
+from lidoff.schematic.contacts import contacts_apart, with_contacts
 from lidoff.schematic.drawing import Drawing, Repeat
 from lidoff.schematic.levels import find_levels
-from lidoff.schematic.options import AlternatingCircuit, DrawingOptions, Group, SolvedCircuit
+from lidoff.schematic.options import AlternatingCircuit, ContactCircuit, DrawingOptions, Group, SolvedCircuit
 from lidoff.schematic.repeats import gather_repeats, gather_runs
 from lidoff.schematic.sheet import Facts, lay_out
 from lidoff.schematic.sheets import split_sheets
@@ -80,6 +81,8 @@ def draw(
         shown, repeats = gather_repeats(ordered, levels, options)
         shown, runs = gather_runs(shown, levels, max(4, options.least_repeats))
         repeats = (*repeats, *runs)
+    touches = solution.contacts if isinstance(solution, ContactCircuit) else {}
+    apart = contacts_apart(ordered, repeats, touches)
     facts = Facts(
         levels=levels,
         groups=tuple(groups),
@@ -89,7 +92,7 @@ def draw(
         currents=currents,
         alternating=alternating,
         alternating_currents=waves,
-        notes=tuple(notes),
+        notes=(*notes, f"{apart}.") if apart else tuple(notes),
         before=before,
     )
     title = options.title or circuit.title
@@ -103,7 +106,7 @@ def draw(
         heading = title if len(pieces) == 1 else f"{title or 'Circuit'} · {number + 1} of {len(pieces)}"
         heading += f" · {name}" if name else ""
         sheets.append(lay_out(replace(shown, parts=parts), facts, title=heading, named=frozenset(elsewhere)))
-    return Drawing(
+    drawing = Drawing(
         circuit=circuit,
         shown=shown,
         sheets=tuple(sheets),
@@ -114,6 +117,7 @@ def draw(
         alternating=alternating,
         options=options,
     )
+    return with_contacts(drawing, touches)
 
 
 def _natural(reference: str) -> tuple[str, int, str]:

@@ -8,7 +8,15 @@ from typing import Protocol, runtime_checkable
 
 from lidoff.errors import ImpossibleValue
 
-__all__ = ["FARTHEST", "AlternatingCircuit", "DrawingOptions", "Group", "Pinned", "SolvedCircuit"]
+__all__ = [
+    "FARTHEST",
+    "AlternatingCircuit",
+    "ContactCircuit",
+    "DrawingOptions",
+    "Group",
+    "Pinned",
+    "SolvedCircuit",
+]
 
 FARTHEST = 300
 """Grid steps from the origin within which a part may be placed by hand."""
@@ -36,6 +44,16 @@ class AlternatingCircuit(SolvedCircuit, Protocol):
 
     def alternating_current(self, reference: str) -> float:
         """Effective value of what alternates along the main path of a part, round its mean [A]."""
+        ...
+
+
+@runtime_checkable
+class ContactCircuit(SolvedCircuit, Protocol):
+    """A solved circuit that tells how its contacts stand."""
+
+    @property
+    def contacts(self) -> Mapping[str, str]:
+        """By reference, the pin that a moving contact touches, empty for none."""
         ...
 
 

@@ -12,7 +12,6 @@ from lidoff.dossier import (
     Analysis,
     SolvedFigures,
     SolvedSituation,
-    contacts_moved,
     drawing_options,
     figures_drawn,
     is_fed_alternating,
@@ -24,7 +23,7 @@ from lidoff.report.model import Block, Figure, Paragraph
 from lidoff.report.over_period import alternates, repeating_of
 from lidoff.report.subject import situation_title, title_of_kind
 from lidoff.report.words import counted, joined
-from lidoff.schematic import Drawing, draw, stood_for, voltage_text
+from lidoff.schematic import Drawing, contacts_apart, draw, stood_for, voltage_text, with_contacts
 
 __all__ = ["MEMBERS", "drawing_of", "most_read", "schematic_figures", "with_voltages"]
 
@@ -56,8 +55,8 @@ def _drawn_in_place(analysis: Analysis, result: SolvedSituation) -> str:
     if alternates(analysis, result) and repeating is not None and repeating.waveforms is not None:
         loose = sorted(unfixed_over(repeating.waveforms))
         told.extend([f"Nothing fixes the voltage of {joined(loose)}, so none is written"] if loose else [])
-    moved = contacts_moved(circuit, result.situation, _figures_of(analysis, result))
-    return "".join(f". {one}" for one in (*told, *([moved] if moved else [])))
+    apart = contacts_apart(circuit, _layout(analysis).repeats, _figures_of(analysis, result).contacts)
+    return "".join(f". {one}" for one in (*told, *([apart] if apart else [])))
 
 
 def most_read(analysis: Analysis) -> SolvedSituation | None:
@@ -126,8 +125,7 @@ def with_voltages(drawing: Drawing, analysis: Analysis, result: SolvedSituation 
         for sheet in drawing.sheets
     )
     return replace(
-        drawing,
-        sheets=sheets,
+        with_contacts(replace(drawing, sheets=sheets), figures.contacts),
         voltages=figures.voltages,
         currents=figures.currents,
         alternating=figures.alternations,

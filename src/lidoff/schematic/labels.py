@@ -285,6 +285,12 @@ def _beside(symbol: Symbol, lines: Sequence[str], taken: _Taken) -> list[Label]:
                 if step > 0
                 else [(x, y - LINE * (rows - 1 - k), anchor) for k in range(rows)]
             )
+    inner = symbol.strokes
+    for x, anchor in ((inner[2] - symbol.x + near, "start"), (inner[0] - symbol.x - near, "end")):
+        # beside the body, above or below a lead that goes out there
+        sets.extend(
+            [(x, shift + (k - (rows - 1) / 2) * LINE, anchor) for k in range(rows)] for shift in (-1.6, 1.6)
+        )
     best: tuple[float, list[Label]] | None = None
     for rank, spots in enumerate(sets):
         made = [
@@ -312,6 +318,12 @@ def _shared(a: Box, b: Box) -> float:
     over = min(a[2], b[2]) - max(a[0], b[0])
     down = min(a[3], b[3]) - max(a[1], b[1])
     return over * down if over > 1e-6 and down > 1e-6 else 0.0
+
+
+_AT_PIN = ((0.0, 0.35), (-0.5, 0.35), (0.5, 0.35))
+"""How far below and beside a pin a voltage may stand, in grid steps."""
+_PAST_PIN = ((-1.0, 0.7), (1.0, 0.7))
+"""The same where pins meet without a wire."""
 
 
 def _voltages(
@@ -350,10 +362,11 @@ def _voltages(
                 if best is None or cost < best[0] - 1e-9:
                     best = (cost, label)
         if best is None or best[0] >= 8.0:
+            beside = _AT_PIN if net in by_net else (*_AT_PIN, *_PAST_PIN)
             for x, y in sorted(set(pins[net])):
-                for dx, anchor in ((-0.35, "end"), (0.35, "start")):
-                    for dy in (0.0, -0.5, 0.5):
-                        label = _label(text, "voltage", net, x + dx, y + dy, anchor, SMALL)
+                for side, anchor in ((-1, "end"), (1, "start")):
+                    for dy, off in beside:
+                        label = _label(text, "voltage", net, x + side * off, y + dy, anchor, SMALL)
                         cost = 0.5 + abs(dy) + taken.covered_by(label.box) + taken.read_as_one(label.box)
                         if best is None or cost < best[0] - 1e-9:
                             best = (cost, label)

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
 
 from lidoff.fonts import text_width
 from lidoff.schematic.options import Pinned
 from lidoff.schematic.shapes import Lead, Rect, Shape
 
-__all__ = ["Flag", "Unit", "Variant", "flag_room"]
+__all__ = ["Flag", "Unit", "Variant", "flag_room", "flags_apart"]
+
+
+FARTHEST_OUT = 8
+"""Steps to the side beyond which a rail symbol is not moved for another."""
+NAME_SIZE, NAME_REACH, GROUND_REACH = 0.85, 2.0, 1.2
+"""Size of a rail's name, what bar and name reach up from the wire's end, and what a ground reaches down, in grid steps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +31,8 @@ class Flag:
         The pin.
     dx, dy : int
         Its way out.
+    out : int
+        Steps that a pin's wire goes to the side before the rail symbol.
     stub : tuple of points
         Corners from the pin to where the symbol or the drop to a bus begins.
     level : int
@@ -38,6 +47,7 @@ class Flag:
     y: int
     dx: int
     dy: int
+    out: int = 1
     stub: tuple[tuple[int, int], ...] = field(init=False)
     level: int = field(init=False)
     column: int = field(init=False)
@@ -58,12 +68,33 @@ class Flag:
         if self.role == "label" or (self.dy < 0 if self.upward else self.dy > 0):
             return (pin,)
         if self.dx:
-            return (pin, (self.x + self.dx, self.y))
+            return (pin, (self.x + self.out * self.dx, self.y))
         return (pin, (self.x, self.y + self.dy), (self.x - 2, self.y + self.dy))
 
     def moved(self, dx: int, dy: int) -> Flag:
         """Return the same drop elsewhere."""
-        return Flag(self.net, self.role, self.x + dx, self.y + dy, self.dx, self.dy)
+        return Flag(self.net, self.role, self.x + dx, self.y + dy, self.dx, self.dy, self.out)
+
+
+def flags_apart(flags: Sequence[Flag]) -> list[Flag]:
+    """Drops of one unit, those to the side so far out that a supply bar and a ground above it do not lie on each other."""
+    apart: list[Flag] = []
+    for flag in flags:
+        moved = flag
+        while flag.dx and moved.out < FARTHEST_OUT and any(_meet(moved, other) for other in apart):
+            moved = replace(moved, out=moved.out + 1)
+        apart.append(moved)
+    return apart
+
+
+def _meet(a: Flag, b: Flag) -> bool:
+    """Whether a supply bar with its name and a ground symbol overlap."""
+    supply, ground = (a, b) if a.role == "supply" else (b, a)
+    if supply.role != "supply" or ground.role != "ground":
+        return False
+    (x, y), (other_x, other_y) = supply.stub[-1], ground.stub[-1]
+    wide = max(0.8, text_width(supply.net, NAME_SIZE) / 2) + 0.8
+    return abs(x - other_x) < wide and y - NAME_REACH < other_y + GROUND_REACH and other_y < y
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,7 +11,7 @@ from lidoff.schematic.levels import Levels
 from lidoff.schematic.options import Pinned
 from lidoff.schematic.shapes import Lead, Rect, Shape, Turn, outline_of, shape_of
 from lidoff.schematic.standing import standing_turn
-from lidoff.schematic.unit import Flag, Unit, Variant, flag_room
+from lidoff.schematic.unit import Flag, Unit, Variant, flag_room, flags_apart
 
 __all__ = ["build_units"]
 
@@ -148,16 +148,18 @@ def _chain_unit(
     flagged: Mapping[str, str],
     text: Mapping[str, Sequence[str]],
 ) -> Unit:
-    mirrors = [False, True] if any(len(parts[ref].pins) > 2 for ref in chain) else [False]
+    many = [ref for ref in chain if len(parts[ref].pins) > 2]
+    turned = {ref for ref in many if upright[ref].quarters}
+    mirrors = [set[str](), set(many)] if many else [set[str]()]
+    if turned and len(turned) < len(many):  # what controls both ways round may come in from one side
+        mirrors.extend((turned, set(many) - turned))
     variants = []
     for mirrored in mirrors:
         shapes = []
         for place, ref in enumerate(chain):
-            turn = upright[ref]
-            if mirrored and len(parts[ref].pins) > 2:
-                turn = Turn(turn.quarters, True)
+            turn = Turn(upright[ref].quarters, True) if ref in mirrored else upright[ref]
             shapes.append((shape_of(parts[ref], outlines[ref], turn, text[ref]), 0, 4 * place))
-        variants.append(_variant(shapes, flagged, 3.0 if mirrored else 0.0))
+        variants.append(_variant(shapes, flagged, 3.0 if mirrored - turned else 0.0))
     if len(chain) == 1 and len(parts[chain[0]].pins) == 2 and not kind_of(parts[chain[0]]).supplies:
         ref = chain[0]
         loose = not any(net in flagged for net in parts[ref].pins.values())
@@ -213,7 +215,6 @@ def _variant(shapes: Sequence[tuple[Shape, int, int]], flagged: Mapping[str, str
             if lead.net in flagged:
                 flag = Flag(lead.net, flagged[lead.net], x, y, lead.dx, lead.dy)
                 flags.append(flag)
-                rooms.append(flag_room(flag))
                 wrong = (flag.role == "ground" and lead.dy < 0) or (flag.role == "supply" and lead.dy > 0)
                 extra += 12.0 if wrong else (2.0 if lead.dx else 0.0)
             else:
@@ -230,6 +231,8 @@ def _variant(shapes: Sequence[tuple[Shape, int, int]], flagged: Mapping[str, str
                 )
                 ahead = (x + lead.dx, y + lead.dy) if len(shape.leads) > 3 and not joint else (x, y)
                 rooms.append((min(x, ahead[0]), min(y, ahead[1]), max(x, ahead[0]), max(y, ahead[1])))
+    flags = flags_apart(flags)
+    rooms.extend(flag_room(flag) for flag in flags)
     return Variant(
         shapes=tuple(shapes),
         wires=tuple(wires),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from lidoff.circuit.netlist import Circuit
@@ -89,7 +90,8 @@ def wire_up(
         if len(flag.stub) > 1:
             fixed.setdefault(flag.net, []).append(unit_steps(flag.stub))
     edges, failed = route_all(page, nets, fixed)
-    wires, junctions = _stretches(edges, pins)
+    held = pins | {(mark.x, mark.y) for mark in marks}
+    wires, junctions = _stretches({net: _pruned(paths, held) for net, paths in edges.items()}, pins)
     marks.extend(
         RailMark(net=end.net, role="label", x=end.x, y=end.y, dx=end.dx or int(not end.dy), dy=end.dy)
         for end in ends
@@ -100,6 +102,17 @@ def wire_up(
 
 def _mark_room(mark: RailMark) -> set[Point]:
     return {(mark.x + k, mark.y + mark.dy * j) for k in (-1, 0, 1) for j in (1, 2)}
+
+
+def _pruned(steps: Sequence[tuple[Point, Point]], held: set[Point]) -> list[tuple[Point, Point]]:
+    """Steps without those that lead nowhere, as the rest of a drop does that a bus met on its way."""
+    left = list({tuple(sorted(step)): step for step in steps if step[0] != step[1]}.values())
+    while True:
+        arms = Counter(point for step in left for point in step)
+        kept = [step for step in left if all(arms[point] > 1 or point in held for point in step)]
+        if len(kept) == len(left):
+            return left
+        left = kept
 
 
 def _stretches(

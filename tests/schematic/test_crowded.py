@@ -9,6 +9,7 @@ from lidoff.schematic import DrawingOptions, draw, drawing_quality
 from lidoff.schematic.options import Pinned
 from lidoff.schematic.unit import Flag, flags_apart
 from lidoff.schematic.wiring import _pruned
+from tests.schematic.gallery import GALLERY
 from tests.schematic.pieces import box, circuit, nmos, resistor, supply
 
 BRIDGE = Circuit(
@@ -66,3 +67,17 @@ def test_a_step_of_wire_that_leads_nowhere_is_taken_off() -> None:
     tail = [((1, 0), (1, 1)), ((1, 1), (1, 2))]
 
     assert through == _pruned([*through, *tail], {(0, 0), (2, 0)})
+
+
+@pytest.mark.parametrize("name", ["power_bank", "crumb_vacuum", "linear_supply"])
+def test_a_tall_page_is_narrower_than_a_wide_one(name: str) -> None:
+    def size(tall: bool) -> tuple[float, float]:
+        drawing = draw(GALLERY[name], options=DrawingOptions(effort=0.3, tall=tall))
+        quality = drawing_quality(drawing)
+        assert (0, 0) == (quality.symbol_overlaps, quality.wires_through_symbols)
+        left, top, right, bottom = drawing.sheets[0].box
+        return right - left, bottom - top
+
+    (wide, low), (narrow, high) = size(False), size(True)
+    assert narrow < wide
+    assert high / narrow > low / wide

@@ -121,8 +121,33 @@ def test_the_table_lists_every_part_that_is_not_drawn() -> None:
     given = GADGETS["six_channels"]
     drawing = draw(given, options=DrawingOptions(effort=0.0))
     told = {label.text for label in drawing.sheets[0].labels}
+    for first, last in (text.split("…") for text in list(told) if "…" in text):
+        letters = first.rstrip("0123456789")
+        ends = (int(one.removeprefix(letters)) for one in (first, last))
+        told |= {f"{letters}{k}" for k in range(next(ends), next(ends) + 1)}
 
     assert {part.reference for part in given.parts} <= told
+
+
+def test_references_that_count_up_take_one_line_of_the_table() -> None:
+    parts = [resistor(f"R{k}", f"v a{k}", 100.0) for k in range(1, 13)]
+    leds = [led(f"D{k}", f"a{k} gnd") for k in range(1, 13)]
+    drawing = draw(
+        circuit("twelve", supply("V1", "v gnd", 5.0), *parts, *leds), options=DrawingOptions(effort=0.0)
+    )
+    told = [label.text for label in drawing.sheets[0].labels if label.role == "table"]
+
+    assert ["D1", "D2…D12", "R1", "R2…R12", "drawn", "stands for"] == sorted(told)
+
+
+def test_what_a_group_has_of_its_own_keeps_its_line_of_the_table() -> None:
+    parts = [resistor(f"R{k}", f"v a{k}", 100.0 * k) for k in range(1, 5)]
+    leds = [led(f"D{k}", f"a{k} gnd") for k in range(1, 5)]
+    given = circuit("four", supply("V1", "v gnd", 5.0), *parts, *leds)
+    drawing = draw(given, options=DrawingOptions(effort=0.0, similar_values=True))
+    told = {label.text for label in drawing.sheets[0].labels if label.role == "table"}
+
+    assert {"R2 200 Ω", "R3 300 Ω", "R4 400 Ω"} <= told
 
 
 def test_nothing_is_gathered_when_switched_off() -> None:

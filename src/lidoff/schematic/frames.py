@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from lidoff.circuit.netlist import Circuit
@@ -13,6 +14,8 @@ from lidoff.schematic.text import text_box
 __all__ = ["notes_below", "repeat_frames", "repeat_table"]
 
 Box = tuple[float, float, float, float]
+_COUNTED = re.compile(r"([^\W\d]+)(\d+)")
+"""A reference that ends in a number, and nothing beside it."""
 Ring = tuple[tuple[float, float], ...]
 SIZE = 0.9
 MARGIN = 0.45
@@ -131,16 +134,17 @@ def repeat_table(repeats: Sequence[Repeat], circuit: Circuit, box: Box) -> list[
         if repeat.series or not set(repeat.drawn) <= here:
             continue
         pins = list(dict.fromkeys(name for row in repeat.nets for name in row))
-        rows = [[f"×{len(repeat.instances)}", *(["drawn", *["stands for"] * (len(repeat.instances) - 1)])]]
-        for k in range(len(repeat.drawn)):
-            column = [""]
-            for instance, values in zip(repeat.instances, repeat.values, strict=True):
-                told = f" {values[instance[k]]}" if instance[k] in values else ""
-                column.append(instance[k] + told)
-            rows.append(column)
-        rows.extend([[name, *(row.get(name, "") for row in repeat.nets)] for name in pins])
+        lines = []
+        for k, (instance, values) in enumerate(zip(repeat.instances, repeat.values, strict=True)):
+            parts = [f"{name} {values[name]}" if name in values else name for name in instance]
+            lines.append([*parts, *(repeat.nets[k].get(name, "") if repeat.nets else "" for name in pins)])
+        lines = [lines[0], *_counted_up(lines[1:])]
+        rows = [
+            [f"×{len(repeat.instances)}", *["" for _ in repeat.drawn], *pins],
+            *(["stands for" if k else "drawn", *line] for k, line in enumerate(lines)),
+        ]
         x = box[0]
-        for column in rows:
+        for column in zip(*rows, strict=True):
             for line, entry in enumerate(column):
                 if entry:
                     role = "table-head" if line == 0 else "table"
@@ -158,8 +162,28 @@ def repeat_table(repeats: Sequence[Repeat], circuit: Circuit, box: Box) -> list[
                         )
                     )
             x += max(text_width(entry, SIZE, bold=True) for entry in column) + 1.6
-        y += ROW * (len(repeat.instances) + 2)
+        y += ROW * (len(rows) + 1)
     return labels
+
+
+def _counted_up(lines: Sequence[list[str]]) -> list[list[str]]:
+    """Lines of a table, one in place of three and more in whose every column references count up by one."""
+    runs: list[list[list[str]]] = []
+    for line in lines:
+        if runs and all(_follows(a, b) for a, b in zip(runs[-1][-1], line, strict=True)):
+            runs[-1].append(line)
+        else:
+            runs.append([line])
+    told: list[list[str]] = []
+    for run in runs:
+        together = [f"{first}…{last}" for first, last in zip(run[0], run[-1], strict=True)]
+        told.extend([together] if len(run) > 2 else run)
+    return told
+
+
+def _follows(one: str, other: str) -> bool:
+    a, b = _COUNTED.fullmatch(one), _COUNTED.fullmatch(other)
+    return bool(a and b and a[1] == b[1] and int(a[2]) + 1 == int(b[2]))
 
 
 def notes_below(notes: Sequence[str], box: Box) -> list[Label]:

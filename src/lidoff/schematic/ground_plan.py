@@ -77,6 +77,8 @@ class GroundPlan:
         For each unit: others that lead from and to the same nets.
     evenness : float
         How much mirror images count, 1 for the usual.
+    tall : bool
+        Whether the page is to be higher than wide.
     origin : (int, int)
         Where on the plan the origin of the drawing lies.
     spots : dict of int to Spot
@@ -99,6 +101,7 @@ class GroundPlan:
     mirror: Mapping[int, MirrorMate]
     beside: Mapping[int, Sequence[int]] = field(default_factory=dict)
     evenness: float = 1.0
+    tall: bool = False
     origin: tuple[int, int] = (0, 0)
     spots: dict[int, Spot] = field(default_factory=dict)
     trees: dict[str, list[End]] = field(default_factory=dict)

@@ -145,6 +145,8 @@ class DrawingOptions:
         Number of symbols above which the circuit falls into sheets.
     effort : float
         How long to search for a better placement, 1 for the usual; less for a drawing that follows each edit.
+    tall : bool
+        Whether the page is to be higher than wide, as for a phone held upright, where the circuit lets it.
     title : str
         In place of the circuit's own.
     """
@@ -164,4 +166,5 @@ class DrawingOptions:
     voltage_ramp: bool = False
     parts_a_sheet: int = 60
     effort: float = 1.0
+    tall: bool = False
     title: str = ""

@@ -14,8 +14,12 @@ from lidoff.schematic.unit import Unit, Variant, flag_room
 
 __all__ = ["Frame", "Sizes", "axis_of", "extent_of", "overlap_costs", "page_total", "plain_costs", "sizes_of"]
 
-WIDE, HIGH, AREA, TOO_WIDE = 0.06, 0.2, 0.006, 0.5
-"""What a step of the page's width and height costs, a unit of its area, and a step of width above what suits its content."""
+AREA = 0.006
+"""What a unit of the page's area costs."""
+WIDE, HIGH, TOO_WIDE = 0.06, 0.2, 0.5
+"""What a step of the page's width and of its height costs, and a step of width above what suits its content."""
+TALL_WIDE, TALL_HIGH, TALL_TOO_WIDE = 0.4, 0.03, 2.0
+"""The same on a page that is to be tall."""
 UNEVEN = 0.8
 """What each step between the heights of one rail costs."""
 SPLIT = 8.0
@@ -117,7 +121,7 @@ def plain_costs(plan: GroundPlan, number: int, x: Whole, y: Whole, sizes: Sizes)
     for choice, variant in enumerate(unit.variants):
         if variant.flags:
             cost[choice] += _rail_cost(plan, variant, x, y, seen)
-    cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box, plan.limit)
+    cost += _page_cost(x, y, np.array(sizes.frames[number])[:, :, None], box, plan)
     return cost
 
 
@@ -162,21 +166,24 @@ def _rail_cost(
     return cost
 
 
-def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame, limit: float) -> Real:
+def _page_cost(x: Whole, y: Whole, frames: Whole, box: Frame, plan: GroundPlan) -> Real:
     """What the page grows by, for frames of shape (V, 4, 1)."""
     x0 = np.minimum(box[0], x + frames[:, 0])
     x1 = np.maximum(box[2], x + frames[:, 2])
     y0 = np.minimum(box[1], y + frames[:, 1])
     y1 = np.maximum(box[3], y + frames[:, 3])
-    wide, high = (x1 - x0).astype(float), (y1 - y0).astype(float)
-    result: Real = (
-        WIDE * wide
-        + HIGH * high
-        + AREA * wide * high
-        + TOO_WIDE * np.maximum(wide - limit, 0.0)
-        + 1e-4 * (x + y)
-    )
+    result: Real = _sprawl((x1 - x0).astype(float), (y1 - y0).astype(float), plan) + 1e-4 * (x + y)
     return result
+
+
+def _sprawl(wide: Real, high: Real, plan: GroundPlan) -> Real:
+    """What pages of some widths and heights cost."""
+    per_wide, per_high, too_wide = (
+        (TALL_WIDE, TALL_HIGH, TALL_TOO_WIDE) if plan.tall else (WIDE, HIGH, TOO_WIDE)
+    )
+    beyond = too_wide * np.maximum(wide - plan.limit, 0.0)
+    cost: Real = per_wide * wide + per_high * high + AREA * wide * high + beyond
+    return cost
 
 
 def _mate_cost(plan: GroundPlan, number: int, x: Whole, y: Whole) -> Real:
@@ -253,8 +260,7 @@ def page_total(plan: GroundPlan, sizes: Sizes) -> float:
     total += OVERLAP * float(np.clip(plan.room - 1, 0, None).sum()) * 0.5
     total += 8.0 * float(((plan.body > 0) & ((plan.across > 0) | (plan.along > 0))).sum()) * 0.5
     box = extent_of(plan, sizes)
-    wide, high = box[2] - box[0], box[3] - box[1]
-    total += WIDE * wide + HIGH * high + AREA * wide * high + TOO_WIDE * max(wide - plan.limit, 0.0)
+    total += float(_sprawl(np.array(box[2] - box[0]), np.array(box[3] - box[1]), plan))
     flags: dict[tuple[str, str], list[tuple[int, int]]] = {}
     heights, lying = plan.heights(), plan.lying()
     for number, spot in plan.spots.items():

@@ -26,7 +26,7 @@ from lidoff.schematic.unit import Unit
 
 __all__ = ["place_units"]
 
-ASPECT = 1.7
+ASPECT, TALL = 1.7, 0.6
 """Width over height that the page tends to."""
 SWEEPS = 6
 EFFORT = 200
@@ -54,6 +54,7 @@ def place_units(
     known: Mapping[int, Spot] | None = None,
     start: GroundPlan | None = None,
     evenness: float = 1.0,
+    tall: bool = False,
 ) -> GroundPlan:
     """Place all units.
 
@@ -77,6 +78,8 @@ def place_units(
         A placement of the same units, whose boxes may have had their pins in another order: where to set out from.
     evenness : float
         How much mirror images count, 1 for the usual.
+    tall : bool
+        Whether the page is to be higher than wide.
 
     Returns
     -------
@@ -86,7 +89,8 @@ def place_units(
     sizes = sizes_of(units)
     mirror = mirror_mates(circuit, levels, units)
     total = sum((f[0][2] - f[0][0] + 2) * (f[0][3] - f[0][1] + 2) for f in sizes.frames)
-    wide = (2.2 * ASPECT * total) ** 0.5
+    aspect = TALL if tall else ASPECT
+    wide = (2.2 * aspect * total) ** 0.5
     edge = max((max(-f[0], -f[1], f[2], f[3]) for frames in sizes.frames for f in frames), default=0) + 3
     fixed = {
         n: Spot(0, unit.pinned.x, unit.pinned.y) for n, unit in enumerate(units) if unit.pinned is not None
@@ -97,15 +101,16 @@ def place_units(
     across, down = span_of(fixed | stay, sizes)
     plan = GroundPlan(
         width=int(max(1.3 * wide, 64, across + 8)) + 2 * edge,
-        height=int(max(1.3 * wide / ASPECT, 40, down + 8)) + 2 * edge,
+        height=int(max(1.3 * wide / aspect, 40, down + 8)) + 2 * edge,
         edge=edge,
-        limit=max(52.0, wide),
+        limit=max(26.0 if tall else 52.0, wide),
         units=units,
         flow=reading_order(circuit, levels, units, mirror),
         mates=_mates(units, groups),
         mirror=mirror,
         beside=_parallel(units),
         evenness=evenness,
+        tall=tall,
     )  # fmt: skip
     order = _order(plan, units, sizes)
     plan.origin = origin_for(plan, fixed | stay, sizes)

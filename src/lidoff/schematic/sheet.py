@@ -262,7 +262,15 @@ def _best_page(
 
     def search(seed: int, effort: float, evenness: float = 1.0, start: GroundPlan | None = None) -> _Page:
         plan = place_units(
-            circuit, levels, made, together, effort=effort, seed=seed, start=start, evenness=evenness
+            circuit,
+            levels,
+            made,
+            together,
+            effort=effort,
+            seed=seed,
+            start=start,
+            evenness=evenness,
+            tall=options.tall,
         )
         return page(plan, made, sides)
 
@@ -272,12 +280,16 @@ def _best_page(
         made = units(sides)
         known = known_spots(made, earlier)
         if known:
-            return page(place_units(circuit, levels, made, together, known=known), made, sides)
+            return page(
+                place_units(circuit, levels, made, together, known=known, tall=options.tall), made, sides
+            )
     sides = {}
     first: GroundPlan | None = None
     if any(_sortable(circuit, reference) for reference in text):
         made = units({})
-        first = place_units(circuit, levels, made, together, effort=0.15 * min(options.effort, 1.0))
+        first = place_units(
+            circuit, levels, made, together, effort=0.15 * min(options.effort, 1.0), tall=options.tall
+        )
         sides = _sorted_sides(circuit, first, made)
     made = units(sides)
     effort = min(options.effort, 1.0)

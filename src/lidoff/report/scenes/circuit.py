@@ -58,7 +58,7 @@ def _whole(story: Story) -> tuple[Still, ...]:
             name="schematic" if sheets == 1 else f"schematic-{number + 1}",
             caption=f"The whole circuit, {parts}{where}",
             alt=f"Schematic of {size}{where}.",
-            paint=partial(_paint_whole, drawing, number),
+            paint=partial(_paint_whole, analysis, number),
         )
         for number in range(sheets)
     )
@@ -69,7 +69,8 @@ def _colours(stage: Stage) -> Mapping[str, str]:
     return page_colours() if stage.paint is PAGE else {}
 
 
-def _paint_whole(drawing: Drawing, sheet: int, stage: Stage, caption: str) -> str:
+def _paint_whole(analysis: Analysis, sheet: int, stage: Stage, caption: str) -> str:
+    drawing = drawing_of(analysis, tall=stage.shape == "tall")
     svg, width, height = restyled(
         drawing.to_svg(theme=stage.theme, sheet=sheet), f"whole-{sheet}", _colours(stage), trim=TRIM
     )

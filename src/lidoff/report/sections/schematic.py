@@ -68,29 +68,31 @@ def most_read(analysis: Analysis) -> SolvedSituation | None:
     return max(solved, key=lambda one: counts[one.name])
 
 
-def drawing_of(analysis: Analysis) -> Drawing:
+def drawing_of(analysis: Analysis, *, tall: bool = False) -> Drawing:
     """Drawing of the circuit with the voltages of the situation that most readings were taken in.
 
     Parameters
     ----------
     analysis : Analysis
         With a circuit.
+    tall : bool, optional
+        Whether it is laid out for a phone held upright.
 
     Returns
     -------
     Drawing
     """
-    return with_voltages(_layout(analysis), analysis, most_read(analysis))
+    return with_voltages(_layout(analysis, tall), analysis, most_read(analysis))
 
 
-@lru_cache(maxsize=1)  # placing parts is the slowest step of a report, and all its drawings share one layout
-def _layout(analysis: Analysis) -> Drawing:
+@lru_cache(maxsize=2)  # placing parts is the slowest step of a report, and all its drawings share one layout
+def _layout(analysis: Analysis, tall: bool = False) -> Drawing:
     result = most_read(analysis)
     untitled = replace(analysis.circuit, title="")  # the caption says it
     return draw(
         untitled,
         None if result is None else _figures_of(analysis, result),
-        options=drawing_options(analysis.dossier),
+        options=drawing_options(analysis.dossier, tall=tall),
     )
 
 

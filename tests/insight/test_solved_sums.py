@@ -238,3 +238,29 @@ def test_a_rail_behind_a_rectifier_is_told_by_its_steady_voltage_over_a_period()
     assert (mean - 5.1) / 1000.0 == pytest.approx(current.result.value)
     unseen = recognise(circuit, solution, alternating=["on"])
     assert () == next(block for block in unseen if block.kind == "zener_supply").unusual
+
+
+SHORTED = Situation(name="shorted", settings={"R1": {"resistance": 0.01}})
+STIFF_LED = piece("D1", "led", "a gnd", forward_drop=2.0, series_resistance=0.01)
+DROPPER = piece("R1", "resistor", "v a", resistance=100.0)
+
+
+@pytest.mark.parametrize(
+    "supply",
+    [
+        piece("V1", "dc_supply", "v gnd", voltage=5.0, resistance=0.6),
+        piece("V1", "cell", "v gnd", emf=5.0, internal_resistance=0.01, current_rating=1.0),
+    ],
+)
+def test_a_short_that_a_supply_does_not_bear_tells_no_sum(supply: Part) -> None:
+    circuit = sketch("", supply, DROPPER, STIFF_LED)
+    blocks = recognise(circuit, operating_point(circuit, situations=[SHORTED, ON]))
+    assert sum_of(blocks, "LED current").situation == "on"
+
+
+def test_where_nothing_flows_but_in_a_short_that_is_told() -> None:
+    supply = piece("V1", "dc_supply", "v gnd", voltage=5.0, resistance=0.6)
+    circuit = sketch("", supply, DROPPER, STIFF_LED)
+    off = Situation(name="off", settings={"V1": {"connected": 0.0}})
+    blocks = recognise(circuit, operating_point(circuit, situations=[off, SHORTED]))
+    assert sum_of(blocks, "LED current").situation == "shorted"

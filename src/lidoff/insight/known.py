@@ -4,15 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 import numpy as np
 
-from lidoff.circuit import Solution, Spreading, Waveforms, figures
+from lidoff.circuit import Solution, Spreading, Waveforms, figures, kind_of
 from lidoff.circuit.kind import Array
+from lidoff.circuit.laws import BRANCH
 from lidoff.evidence import Comparison
 from lidoff.insight.solved import Caused, steady_quantity
 
 __all__ = ["Known"]
+
+OVERLOAD = 2.0
+"""What a supply gives over its current rating where something is wrong; a stingy design stays below. Our choice, no source."""
+LEAST_VOLTAGE = 1e-6
+"""Below this a supply is taken to be switched off [V]."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -42,6 +49,37 @@ class Known:
     def shows_an_instant(self, sample: int) -> bool:
         """Whether the operating point of a sample is that of one instant, so that no number may be taken from it."""
         return self.solution is not None and self.solution.labels[sample] in self.alternating
+
+    @cached_property
+    def overloaded(self) -> frozenset[int]:
+        """Samples that no device is meant for, as an output shorted: some supply gives far more than it bears.
+
+        That is more than `OVERLOAD` times its told current rating, or so much that it loses more of its voltage in itself than
+        it gives, beyond which even its power falls. Stand-ins are left out: what they stand for, such as a capacitor from the
+        mains, may well lose most of it.
+        """
+        solution = self.solution
+        if solution is None:
+            return frozenset()
+        found: set[int] = set()
+        for part in solution.circuit.parts:
+            if not kind_of(part).supplies or part.stands_for or not solution.has_path(part.reference):
+                continue
+            table = {
+                name: values
+                for (reference, name), values in solution.table.items()
+                if reference == part.reference
+            }
+            if "current_rating" in part.values:
+                given = -solution.current(part.reference)
+                found.update(np.flatnonzero(given > OVERLOAD * table["current_rating"]).tolist())
+            for element in kind_of(part).elements(part):
+                if element.law is BRANCH:
+                    told = element.derive(table)
+                    on = (np.abs(told["voltage"]) > LEAST_VOLTAGE) & (told.get("connected", np.ones(1)) > 0.5)
+                    share = solution.part_voltage(part.reference) / np.where(on, told["voltage"], 1.0)
+                    found.update(np.flatnonzero(on & (share < 0.5)).tolist())
+        return frozenset(found)
 
     def is_unseen(self, sample: int) -> bool:
         """Whether a sample alternates and no period of it was found, so that nothing is known of it."""

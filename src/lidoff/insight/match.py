@@ -16,6 +16,7 @@ from lidoff.insight.formula import worked
 from lidoff.insight.known import Known
 from lidoff.insight.readings_near import across_read, current_read, voltage_read
 from lidoff.insight.solved import (
+    QUIET,
     Caused,
     OverTime,
     effective_current,
@@ -127,7 +128,8 @@ class Match:
     def busiest(self, role: str) -> int | None:
         """Sample in which the role's first part carries the most current; None without a solution.
 
-        A sample with readings of the match is preferred, as long as the current there is worth the name.
+        One in which a supply is overloaded counts only where nothing flows in any other. A sample with readings of the match
+        is preferred, as long as the current there is worth the name.
         """
         solution = self.known.solution
         samples = self.situations()
@@ -136,8 +138,11 @@ class Match:
         if not solution.has_path(self.part(role).reference):
             return samples[0]
         sizes = dict(zip(samples, self._sizes(role, samples), strict=True))
+        usual = [index for index in samples if index not in self.known.overloaded]
+        if any(sizes[index] > QUIET["A"] for index in usual):
+            sizes = {index: sizes[index] for index in usual}
         most = max(sizes.values())
-        worth = [index for index in samples if sizes[index] >= WORTH * most]
+        worth = [index for index in sizes if sizes[index] >= WORTH * most]
         return max(worth, key=lambda index: (self._readings_in(solution.labels[index]), sizes[index]))
 
     def _readings_in(self, situation: str) -> int:

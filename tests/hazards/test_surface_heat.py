@@ -121,7 +121,8 @@ def test_a_measured_shell_ends_the_way() -> None:
     shell = replace(SHELL, resistance="", temperature="45 °C ± 1 °C")
     sink = answers("surface heat", network(SINK, shell))[0].value
     assert sink is not None
-    assert 45.0 + 8.0 * 2.5 == pytest.approx(sink.value)
+    # in a room of 25 °C, not of 20 °C, the shell comes to 50 °C
+    assert 45.0 + 5.0 + 8.0 * 2.5 == pytest.approx(sink.value)
 
 
 def test_a_junction_stands_above_the_surface_that_its_part_warms() -> None:
@@ -141,3 +142,40 @@ def test_a_junction_stands_above_the_surface_that_its_part_warms() -> None:
     assert any("the surface shell around it" in words for words in warm.assumed)
     power = 5.0 * 1.8 / 47.0  # about; the diode's drop moves it by a few percent
     assert 20.0 + 100.0 * power - 35.0 == pytest.approx(warm.value.value - bare.value.value, abs=2.0)
+
+
+LED_LAMP = (
+    part("V1", "dc_supply", {"plus": "plus", "minus": "gnd"}, voltage=5.0),
+    part("R1", "resistor", {"1": "plus", "2": "tail"}, resistance=180.0),
+    replace(part("LED1", "led", {"anode": "tail", "cathode": "gnd"}, forward_drop=3.2), package="2835"),
+    part("C1", "electrolytic_capacitor", {"plus": "plus", "minus": "gnd"}, capacitance=10e-6),
+)
+
+
+@pytest.mark.parametrize("parts", [(), ("C1", "LED1", "R1")], ids=["all", "listed"])
+def test_nothing_inside_is_cooler_than_the_surface_measured_outside(parts: tuple[str, ...]) -> None:
+    shell = replace(CASE, temperature="71 °C ± 1 °C", room="22 °C", parts=parts)
+    looked_at = replace(subject(*LED_LAMP), surfaces=(shell,))
+    (junction,) = answers("junction heat", looked_at)
+    assert junction.value is not None
+    assert 74.0 < junction.value.value < 80.0
+    assert any(
+        "no cooler than the surface case, as measured, at 74 °C" in words for words in junction.assumed
+    )
+    assert "in air of 74 °C" in junction.what
+    (life,) = answers("electrolytic life", looked_at)
+    assert life.value is not None
+    assert 2000.0 * 2.0**3.1 == pytest.approx(life.value.value / 3600.0)
+    assert "cannot tell" == life.outcome  # what is behind the surface may be hotter still
+
+
+def test_a_surface_that_other_parts_warm_tells_nothing_of_the_air() -> None:
+    heater = replace(CASE, temperature="71 °C ± 1 °C", parts=("R1",))
+    (junction,) = answers("junction heat", replace(subject(*LED_LAMP), surfaces=(heater,)))
+    assert any("air inside the case at 35 °C" in words for words in junction.assumed)
+
+
+def test_a_cool_shell_leaves_the_usual_air_inside() -> None:
+    shell = replace(CASE, temperature="28 °C ± 1 °C")
+    (junction,) = answers("junction heat", replace(subject(*LED_LAMP), surfaces=(shell,)))
+    assert any("air inside the case at 35 °C" in words for words in junction.assumed)

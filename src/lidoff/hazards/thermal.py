@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -16,7 +17,15 @@ from lidoff.hazards.subject import Subject
 from lidoff.hazards.told import Surface
 from lidoff.quantities import Quantity, propagate
 
-__all__ = ["Warmed", "air_around", "surface_temperature", "usual_room", "warmed"]
+__all__ = [
+    "Warmed",
+    "air_around",
+    "in_usual_room",
+    "measured_warmth",
+    "surface_temperature",
+    "usual_room",
+    "warmed",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +102,7 @@ def warmed(subject: Subject, surface: Surface) -> Warmed | None:
     """
     way = _way(subject, surface)
     end = way[-1]
-    measured = end.read("temperature")
+    measured = measured_warmth(end)
     passing = way if measured is None else way[:-1]
     resistances = [one.read("resistance") for one in passing]
     if not passing or None in resistances:
@@ -122,8 +131,20 @@ def warmed(subject: Subject, surface: Surface) -> Warmed | None:
     return max(found, key=lambda one: one.temperature.value, default=None)
 
 
+def measured_warmth(surface: Surface) -> Quantity | None:
+    """Temperature of a surface as measured, carried over to the usual room [°C]; None where it was not measured."""
+    measured, room = surface.read("temperature"), surface.read("room")
+    return measured if measured is None or room is None else in_usual_room(measured, room)
+
+
+def in_usual_room(measured: Quantity, room: Quantity) -> Quantity:
+    """Temperature that something measured in a room of its own would have in the usual one [°C]."""
+    usual = usual_room()
+    return propagate(lambda hot, around: hot + usual.value - around, (measured, room), unit="°C")
+
+
 def air_around(subject: Subject, reference: str) -> tuple[Quantity, str]:
-    """Temperature around a part: of the surface that it is told to warm, else of the usual inside of a case.
+    """Temperature around a part.
 
     Parameters
     ----------
@@ -134,21 +155,36 @@ def air_around(subject: Subject, reference: str) -> tuple[Quantity, str]:
     Returns
     -------
     (Quantity, str)
-        [°C], and where it comes from.
+        [°C], and where it comes from: a surface that lists the part and is reckoned, else the usual inside of a case;
+        no cooler than a surface that all heat, or the heat of this part, leaves through, since heat only flows
+        from hot to cold. Behind a surface it may be hotter still, so that one adds the spread of the usual inside.
     """
+    usual = inside_air()
+    found = (usual, "air inside the case")
+    behind = []
     for surface in subject.surfaces:
-        if reference in surface.parts and surface.resistance:
-            found = warmed(subject, surface)
-            if found is not None:
-                return found.temperature, f"the surface {surface.name.replace('_', ' ')} around it"
-    return inside_air(), "air inside the case"
+        if surface.parts and reference not in surface.parts:
+            continue
+        name = f"the surface {surface.name.replace('_', ' ')}"
+        measured = measured_warmth(surface)
+        reckoned = warmed(subject, surface) if measured is None and surface.resistance else None
+        if measured is not None:
+            behind.append((measured, f"air inside no cooler than {name}, as measured,"))
+        elif reckoned is not None and surface.parts:
+            found = (reckoned.temperature, f"{name} around it")
+        elif reckoned is not None:
+            behind.append((reckoned.temperature, f"air inside no cooler than {name}"))
+    hottest, around = max(behind, key=lambda one: one[0].value, default=found)
+    if hottest.value <= found[0].value:
+        return found
+    return Quantity(hottest.value, "°C", math.hypot(hottest.uncertainty, usual.uncertainty)), around
 
 
 def _way(subject: Subject, surface: Surface) -> list[Surface]:
-    """The surface and those that its heat passes after it."""
+    """The surface and those that its heat passes after it, as far as one that was measured."""
     surfaces = {one.name: one for one in subject.surfaces}
     way = [surface]
-    while way[-1].to in surfaces and len(way) <= len(surfaces):
+    while way[-1].to in surfaces and len(way) <= len(surfaces) and way[-1].read("temperature") is None:
         way.append(surfaces[way[-1].to])
     return way
 

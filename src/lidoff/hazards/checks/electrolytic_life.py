@@ -8,9 +8,9 @@ from lidoff.circuit import Part, Solution, Waveforms, figures, kind_of, settings
 from lidoff.circuit.kind import Array
 from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, at_least
-from lidoff.hazards.heating import inside_air
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.subject import Subject
+from lidoff.hazards.thermal import air_around
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["MEMBERS", "life_at"]
@@ -82,7 +82,7 @@ def _held(subject: Subject, part: Part) -> Hazard:
         numbers["rated_temperature"] if "rated_temperature" in part.values else entries["rated_temperature"]
     )
     ripple, situation = _ripple(subject, part)
-    air = inside_air()
+    air, around = air_around(subject, part.reference)
     core = air.value + entries["self_heating"] * (ripple / numbers["ripple_rating"]) ** 2
     hours = life_at(life, rated, core)
     # Doubling each ten kelvin turns the air's kelvins into shares of the life.
@@ -119,7 +119,7 @@ def _held(subject: Subject, part: Part) -> Hazard:
         limit_says="a year without a pause",
         source=table.words,
         from_memory=True,
-        assumed=(f"air inside the case at {format_quantity(air)}", *untold),
+        assumed=(f"{around} at {format_quantity(air)}", *untold),
         parts=(part.reference,),
         situations=(situation,) if situation else (),
         remedy="feel or measure how warm it gets; a type for 105 °C with a longer rated life lasts",

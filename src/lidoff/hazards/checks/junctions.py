@@ -10,7 +10,7 @@ from lidoff.circuit import Part, Solution, Waveforms
 from lidoff.circuit.kind import Array
 from lidoff.evidence import titled
 from lidoff.hazards.check import Hazard, HazardCheck, Outcome, at_most
-from lidoff.hazards.heating import body_resistance, junction_limit, junction_temperature
+from lidoff.hazards.heating import body_resistance, inside_air, junction_limit, junction_temperature
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.loads import Load, loads_of
 from lidoff.hazards.subject import Subject
@@ -109,6 +109,8 @@ def _told(group: list[_Hot]) -> Hazard:
         f"({worst.body}) its inside comes to "
         f"{format_quantity(worst.junction)}"
     )
+    if worst.air.value != inside_air().value:
+        what += f" in air of {format_quantity(worst.air)}"
     if worst.junction.value > SHORT_EVENT:
         what += ", if that lasts for minutes: it fails before"
     if worst.also:

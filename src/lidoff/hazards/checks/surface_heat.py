@@ -7,10 +7,10 @@ from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.loads import Load
 from lidoff.hazards.subject import Subject
-from lidoff.hazards.thermal import usual_room, warmed
+from lidoff.hazards.thermal import in_usual_room, usual_room, warmed
 from lidoff.hazards.told import Surface
 from lidoff.hazards.words import listed
-from lidoff.quantities import Quantity, format_quantity, propagate
+from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["MEMBERS", "surface_limits"]
 
@@ -63,7 +63,7 @@ def _measured(surface: Surface, measured: Quantity) -> Hazard:
             surface, measured, f"{_name(surface).capitalize()} was measured at {format_quantity(measured)}"
         )
     usual = usual_room()
-    found = propagate(lambda hot, around: hot + usual.value - around, (measured, room), unit="°C")
+    found = in_usual_room(measured, room)
     return _told(
         surface,
         found,

@@ -11,7 +11,7 @@ from lidoff.circuit import Part, Spread
 from lidoff.dossier import analyse, dossier_from_text
 from lidoff.dossier.traced import board_texts
 from lidoff.hazards import Hazard
-from lidoff.hazards.falling import bleeder_for, time_to_fall
+from lidoff.hazards.falling import Fall, bleeder_for, time_to_fall, when_fallen
 
 from .build import answers, part, subject
 
@@ -60,6 +60,54 @@ def test_a_bleeder_is_told_with_and_without() -> None:
     assert told is not None, found.what
     assert time_to_fall(324.0, 34.0, 1e6, 220e-9) == pytest.approx(1e-3 * int(told[1]), abs=0.01)
     assert "without it, it would fall that far only after more than an hour" in found.what
+
+
+def rectified(*more: Part) -> Hazard:
+    leds = [
+        Part(
+            reference=f"LED{number}",
+            kind="led",
+            pins={"anode": f"l{number}", "cathode": f"l{number + 1}" if number < 11 else "gnd"},
+            values={"forward_drop": 9.0, "test_current": 30e-3},
+        )
+        for number in range(12)
+    ]
+    (found,) = answers(
+        "stored charge",
+        subject(
+            part("J1", "ac_supply", {"plus": "live", "minus": "neutral"}, voltage=100.0, frequency=50.0),
+            part(
+                "BR1", "bridge_rectifier", {"ac_1": "live", "ac_2": "neutral", "plus": "plus", "minus": "gnd"}
+            ),
+            part("C2", "electrolytic_capacitor", {"plus": "plus", "minus": "gnd"}, capacitance=10e-6),
+            part("R4", "resistor", {"1": "plus", "2": "l0"}, resistance=1000.0),
+            *leds,
+            *more,
+        ),
+    )
+    return found
+
+
+def test_leds_alone_discharge_nothing_below_their_drop() -> None:
+    # through diodes a voltage falls with the logarithm of time: an hour's e-folds take a few volts more
+    found = rectified()
+    told = re.search(r"only after more than an hour \(it still has (\d+) V then\)", found.what)
+    assert told is not None, found.what
+    assert 85 < int(told[1]) < 105
+
+
+def test_a_bleeder_beside_leds_brings_it_down_in_the_hand_sums_time() -> None:
+    found = rectified(part("R3", "resistor", {"1": "plus", "2": "gnd"}, resistance=470e3))
+    told = re.search(r"it falls to 34 V after ([\d.]+) s", found.what)
+    assert told is not None, found.what
+    assert time_to_fall(105.0, 34.0, 470e3, 10e-6) == pytest.approx(float(told[1]), rel=0.2)
+
+
+def test_a_fall_that_could_not_be_followed_further_says_so() -> None:
+    fall = Fall(times=(0.0, 1.0), sizes=(100.0, 90.0), end=90.0)
+    assert "only after more than 1 s (it still has 90 V then, and was not followed further)" == when_fallen(
+        fall, 34.0
+    )
 
 
 def test_the_charge_left_is_held_beside_what_may_be_touched() -> None:

@@ -8,14 +8,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from lidoff.circuit import Circuit, Part, Situation, kind_of, waveform
+from lidoff.circuit import Circuit, Part, Situation, Waveforms, kind_of, waveform
 from lidoff.circuit.steering import STEADY_DRAW
+from lidoff.errors import LidoffError
 from lidoff.hazards.subject import COARSE, unplugged
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["Fall", "asleep", "bleeder_for", "drawing_parts", "fall_of", "time_to_fall", "when_fallen"]
 
-AN_HOUR = 3600.0  # [s] times beyond are told as "more than an hour"
+AN_HOUR = 3600.0  # [s] as long a fall is followed at most
 
 
 def time_to_fall(start: float, end: float, resistance: float, capacitance: float) -> float:
@@ -54,18 +55,13 @@ class Fall:
     ----------
     times, sizes : tuple of float
         Instants [s] and sizes without sign [V].
-    constant : float
-        Time constant at the end [s]; infinite where it does not fall.
+    end : float
+        Size at the end of the stretch that was asked for [V].
     """
 
     times: tuple[float, ...]
     sizes: tuple[float, ...]
-    constant: float
-
-    @property
-    def end(self) -> float:
-        """Last size [V]."""
-        return self.sizes[-1]
+    end: float
 
 
 def fall_of(
@@ -74,6 +70,7 @@ def fall_of(
     situation: Situation,
     until: float,
     *,
+    limit: float,
     start: Mapping[str, float],
     around: Mapping[str, float],
 ) -> Fall:
@@ -87,7 +84,9 @@ def fall_of(
     situation : Situation
         Until the plug is pulled.
     until : float
-        End [s].
+        End of the stretch that is asked for [s].
+    limit : float
+        Voltage [V] to which it is followed further, for at most an hour.
     start, around : mapping of str to float
         Voltages of capacitors, and of every net, at that moment [V].
 
@@ -100,42 +99,41 @@ def fall_of(
     LidoffError
         It could not be followed.
     """
-    known = {part.reference for part in circuit.parts}
-    followed = waveform(
-        circuit,
-        until,
-        situation=unplugged(circuit, situation),
-        start={name: volts for name, volts in start.items() if name in known},
-        around=around,
-        tolerance=COARSE,
-    )
-    sizes = np.abs(followed.part_voltage(reference))
-    half = float(np.interp(until / 2.0, followed.times, sizes))
-    lost = math.log(half / sizes[-1]) if 0.0 < sizes[-1] < half else 0.0
-    return Fall(
-        times=tuple(followed.times),
-        sizes=tuple(sizes),
-        constant=until / 2.0 / lost if lost else math.inf,
-    )
+    known = [part.reference for part in circuit.parts if part.reference in start]
+    pulled = unplugged(circuit, situation)
+
+    def follow(time: float, volts: Mapping[str, float], nets: Mapping[str, float]) -> Waveforms:
+        return waveform(circuit, time, situation=pulled, start=volts, around=nets, tolerance=COARSE)
+
+    first = follow(until, {name: start[name] for name in known}, around)
+    times, sizes = tuple(first.times), tuple(np.abs(first.part_voltage(reference)))
+    end = sizes[-1]
+    if end > limit:
+        # No exponential goes on as it begins where diodes discharge: through them a voltage falls with the logarithm of time.
+        volts = {name: float(first.part_voltage(name)[-1]) for name in known}
+        try:
+            further = follow(AN_HOUR - until, volts, first.potentials_at(len(times) - 1))
+        except LidoffError:
+            return Fall(times=times, sizes=sizes, end=end)
+        times += tuple(until + further.times[1:])
+        sizes += tuple(np.abs(further.part_voltage(reference))[1:])
+    return Fall(times=times, sizes=sizes, end=end)
 
 
 def when_fallen(fall: Fall, limit: float) -> str:
-    """When it has fallen to the limit, in words; beyond the followed stretch as a plain exponential."""
-    if fall.end <= limit:
-        below = next(number for number, size in enumerate(fall.sizes) if size <= limit)
-        if below == 0:
-            return "at once"
-        t0, t1, v0, v1 = fall.times[below - 1], fall.times[below], fall.sizes[below - 1], fall.sizes[below]
-        return f"after {format_quantity(Quantity(t0 + (v0 - limit) / (v0 - v1) * (t1 - t0), 's'), digits=2)}"
-    time = fall.times[-1] + fall.constant * math.log(fall.end / limit)
-    if time > AN_HOUR:
-        return (
-            "only after more than an hour (going on as it falls at the end of the stretch that was followed)"
-        )
-    return (
-        f"after about {format_quantity(Quantity(time, 's'), digits=2)} (going on as it falls at the end of the stretch that "
-        "was followed)"
-    )
+    """When it has fallen to the limit, in words."""
+    below = next((number for number, size in enumerate(fall.sizes) if size <= limit), None)
+    if below is None:
+        last = f"it still has {format_quantity(Quantity(fall.sizes[-1], 'V'), digits=2)} then"
+        if fall.times[-1] < 0.99 * AN_HOUR:
+            return f"only after more than {fall.times[-1]:g} s ({last}, and was not followed further)"
+        return f"only after more than an hour ({last})"
+    if below == 0:
+        return "at once"
+    t0, t1, v0, v1 = fall.times[below - 1], fall.times[below], fall.sizes[below - 1], fall.sizes[below]
+    # Steps are long where little changes; between two of them an exponential.
+    time = t0 + (t1 - t0) * math.log(v0 / limit) / math.log(v0 / max(v1, 1e-3 * limit))
+    return f"after {format_quantity(Quantity(time, 's'), digits=2)}"
 
 
 def drawing_parts(circuit: Circuit) -> tuple[str, ...]:

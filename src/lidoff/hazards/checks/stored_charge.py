@@ -335,7 +335,15 @@ def _while_awake(answer: Hazard, held: _Held, drawing: Sequence[str], awake: Fal
 
 
 def _fall(circuit: Circuit, held: _Held, until: float) -> Fall:
-    return fall_of(circuit, held.part.reference, held.situation, until, start=held.others, around=held.before)
+    return fall_of(
+        circuit,
+        held.part.reference,
+        held.situation,
+        until,
+        limit=float(_row(held)["voltage"]),
+        start=held.others,
+        around=held.before,
+    )
 
 
 def _discharged_by(across: Sequence[Bleeder]) -> str:
@@ -370,7 +378,7 @@ def _charge_left(held: _Held, left_over: Quantity) -> str:
     }[at_most(left, most)]
     told = format_quantity(left, digits=None if left.uncertainty else 2)
     return (
-        f"The charge left then is {told}, {than} the {format_quantity(most)} that "
+        f"{_row(held)['after']:g} s after unplugging the charge left is {told}, {than} the {format_quantity(most)} that "
         f"{row['source']} allows {row['after']:g} s after unplugging ({row['seen']})."
     )
 

@@ -256,7 +256,8 @@ def test_faults_behind_a_stand_in_are_followed_with_it() -> None:
     effect = next(one for one in fault_effects(dropped()) if one.title == "D3 open")
     (worst, *_) = effect.overloads
     assert "C2" == worst.reference
-    assert 323.0 == pytest.approx(worst.load, rel=0.01)  # nothing loads the stand-in any more
+    # both crests: C1 and two diodes pump what nothing loads any more, which the stand-in's 323 V do not tell
+    assert 2.0 * 230.0 * 2.0**0.5 == pytest.approx(worst.load, rel=0.01)
     assert not effect.crest
 
 
@@ -312,6 +313,49 @@ def test_the_mains_behind_a_capacitor_are_called_so() -> None:
         "In on the mains feed the circuit through capacitors"
         in cannot_tell(subject(supply, capacitor, load)).what
     )
+
+
+def dropper_lamp() -> Subject:
+    """Lamp behind a capacitor, with a divider of bleeders that a supply at its crest would set to half."""
+    return subject(
+        part("J1", "ac_supply", {"plus": "live", "minus": "neutral"}, voltage=230.0, frequency=50.0),
+        part("C1", "film_capacitor", {"1": "live", "2": "drop"}, capacitance=680e-9),
+        part("R2", "resistor", {"1": "live", "2": "drop"}, resistance=1e6),
+        part("BR1", "bridge_rectifier", {"ac_1": "drop", "ac_2": "neutral", "plus": "plus", "minus": "gnd"}),
+        part(
+            "C2",
+            "electrolytic_capacitor",
+            {"plus": "plus", "minus": "gnd"},
+            capacitance=10e-6,
+            voltage_rating=160.0,
+        ),
+        part("R3", "resistor", {"1": "plus", "2": "gnd"}, resistance=1e6),
+        part("R4", "resistor", {"1": "plus", "2": "load"}, resistance=1000.0, power_rating=2.0),
+        part("R5", "resistor", {"1": "load", "2": "gnd"}, resistance=3000.0, power_rating=5.0),
+    )
+
+
+def test_a_load_that_opens_behind_a_dropper_leaves_its_capacitor_at_the_crest_of_the_mains() -> None:
+    effects = {one.title: one for one in fault_effects(dropper_lamp())}
+    for title in ("R4 open", "R5 open"):
+        overload, *_ = effects[title].overloads
+        assert "C2" == overload.reference
+        assert 230.0 * 2.0**0.5 == pytest.approx(overload.load, rel=0.03)
+        assert effects[title].period
+
+
+def test_what_only_the_crest_shows_behind_a_dropper_is_withdrawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("lidoff.hazards.faults_over_period.MOST_PERIODS", 0)
+    shown = [one.title for one in fault_effects(dropper_lamp()) if one.overloads]
+    assert ["C1 shorted", "R2 shorted"] == shown  # nothing stands before these any more
+
+
+def test_an_open_switch_between_mains_and_heater_hides_nothing() -> None:
+    mains = part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0)
+    switch = part("S1", "switch", {"1": "live", "2": "hot"}, state="open")
+    heater = part("R1", "resistor", {"1": "hot", "2": "gnd"}, resistance=50.0, power_rating=1500.0)
+    told = answers("single faults", subject(mains, switch, heater))
+    assert not [one for one in told if "through capacitors" in one.what]
 
 
 def bare(**values: float) -> Subject:

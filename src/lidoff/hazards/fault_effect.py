@@ -61,6 +61,8 @@ class FaultEffect:
         Nets that a bridge joins; empty for other faults.
     crest : bool
         Whether an alternating supply was taken at its crest, and power as half of what that gives.
+    period : bool
+        Whether it was followed over a period of the alternating supplies.
     ample : tuple of (str, float)
         Supplies that would have had to give more than a common one does, and the current into a short that they were held to
         [A].
@@ -76,6 +78,7 @@ class FaultEffect:
     live: tuple[str, ...] = ()
     joins: tuple[str, ...] = ()
     crest: bool = False
+    period: bool = False
     ample: tuple[tuple[str, float], ...] = ()
 
     @property

@@ -27,7 +27,8 @@ from lidoff.errors import LidoffError
 from lidoff.hazards.ample_supply import over_ample, with_ample
 from lidoff.hazards.fault_effect import FaultEffect, Overload
 from lidoff.hazards.fault_reach import WORSE, cells_told, fuses_told, live_nets
-from lidoff.hazards.subject import Subject, is_alternating, is_connected
+from lidoff.hazards.faults_over_period import seen_over_period
+from lidoff.hazards.subject import Subject, alternating_supplies, is_alternating, is_connected
 from lidoff.hazards.watching import Watch, watched_loads
 
 __all__ = ["blind_situations", "fault_effects"]
@@ -37,6 +38,7 @@ MOST_SITUATIONS = 5
 TOO_LARGE = 6e7  # a single situation beyond that is left to be asked for
 AT_CREST = {"W": 0.5, "A": 0.5**0.5, "V": 1.0}  # mean and effective value of a sine, as shares of the crest
 SEEN = 0.33  # share of a waveform's power that the crest must show for its faults to be believed
+LEAST = 1e-3  # [W] below, nothing is fed: what flows is mostly the solver's least conductances
 LIVE = 60.0  # [V] steady voltage above which a net is told as live: ES1 of IEC 62368-1:2018, Table 4, from memory
 LIVE_CREST = 42.4  # [V] likewise the crest of an alternating one
 
@@ -65,6 +67,7 @@ def fault_effects(subject: Subject) -> tuple[FaultEffect, ...]:
     except LidoffError:
         return ()
     effects = [_with_ample(subject, seen, number, fault) for number, fault in enumerate(faults)]
+    effects = seen_over_period(subject, faults, effects, blind_situations(subject))
     effects += _held(subject, looks)
     return tuple(sorted(effects, key=lambda effect: (-effect.weight, effect.title)))
 
@@ -126,10 +129,15 @@ def blind_situations(subject: Subject) -> tuple[str, ...]:
     """
     circuit = subject.circuit
     parts = [part.reference for part in circuit.parts if not kind_of(part).supplies]
+    storing = any(_stores(part) for part in circuit.parts)
     found = []
     for repeating in subject.repeating:
         waves = repeating.waveforms
-        if waves is None or not subject.fed_alternating(repeating.situation):
+        supplies = alternating_supplies(circuit, repeating.situation)
+        if waves is None or not supplies:
+            continue
+        # A sine that nothing stores does most at its crest.
+        if not storing and all("phase" in kind_of(part).parameters_of(part) for part in supplies):
             continue
         solution = operating_point(circuit, situations=[_at_crest(circuit, repeating.situation)])
         if not solution.settled.all():
@@ -137,9 +145,16 @@ def blind_situations(subject: Subject) -> tuple[str, ...]:
         passed = {name: max(waves.power_figures(name).real, 0.0) for name in parts if waves.has_path(name)}
         crest = {name: AT_CREST["W"] * max(float(solution.power(name)[0]), 0.0) for name in passed}
         shown = sum(min(crest[name], power) for name, power in passed.items())
-        if shown < SEEN * sum(passed.values()):
+        whole = sum(passed.values())
+        if whole > LEAST and shown < SEEN * whole:
             found += [repeating.situation.name, *repeating.stands_for]
     return tuple(found)
+
+
+def _stores(part: Part) -> bool:
+    """Whether it stores charge or flux, so that it passes what alternates and nothing that stands still, or the reverse."""
+    kind = kind_of(part)
+    return not kind.supplies and any(one.unit in ("F", "H") for one in kind.parameters_of(part).values())
 
 
 def _chosen(subject: Subject) -> tuple[Situation, ...]:

@@ -37,6 +37,7 @@ __all__ = [
     "Subject",
     "alternating_supplies",
     "follows_pattern",
+    "found_repeating",
     "half_full",
     "is_alternating",
     "is_connected",
@@ -226,7 +227,7 @@ class Subject:
         groups: dict[_Set, list[Situation]] = {}
         for key, situation in zip(keys, alternating, strict=True):
             groups.setdefault(key, []).append(situation)
-        return tuple(_repeating(self.circuit, group) for group in groups.values())
+        return tuple(found_repeating(self.circuit, group) for group in groups.values())
 
     @cached_property
     def fault_effects(self) -> tuple[FaultEffect, ...]:
@@ -275,7 +276,8 @@ def _set(parts: Sequence[Part], situation: Situation) -> _Set:
     return tuple(tuple(settings_of(part, situation.settings.get(part.reference)).items()) for part in parts)
 
 
-def _repeating(circuit: Circuit, group: list[Situation]) -> Repeating:
+def found_repeating(circuit: Circuit, group: Sequence[Situation]) -> Repeating:
+    """Waveform of the first of some situations, which stands for the others too, or why there is none."""
     first, others = group[0], tuple(situation.name for situation in group[1:])
     why = ""
     for start in (None, half_full(circuit)):

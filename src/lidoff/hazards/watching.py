@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 
-from lidoff.circuit import Circuit, Part, Solution, kind_of, settings_of
+from lidoff.circuit import Circuit, Part, Solution, Waveforms, kind_of, settings_of
 from lidoff.circuit.kind import Array
 from lidoff.circuit.path import has_path
 from lidoff.hazards.bodies import rating_of_body
@@ -30,8 +30,8 @@ class Watch:
     told : bool
         Whether the dossier tells the limit.
     limit : float
-    ask : callable (Solution) → ndarray of shape (S,)
-        The load in every sample, signed.
+    ask : callable (Solution or Waveforms) → ndarray of shape (S,)
+        The load in every sample, or at every instant, signed.
     """
 
     part: Part
@@ -39,7 +39,7 @@ class Watch:
     unit: str
     told: bool
     limit: float
-    ask: Callable[[Solution], Array]
+    ask: Callable[[Solution | Waveforms], Array]
 
     def sizes(self, solution: Solution) -> Array:
         """Load in every sample, without sign."""
@@ -106,7 +106,7 @@ def chemistry_of(part: Part) -> str:
     return next(word for word, number in words.items() if number == code)
 
 
-def _load(part: Part, of: str) -> Callable[[Solution], Array] | None:
+def _load(part: Part, of: str) -> Callable[[Solution | Waveforms], Array] | None:
     """What a rating limits; None where the part's pins in use do not show it."""
     reference = part.reference
     if of == "power":
@@ -121,7 +121,7 @@ def _load(part: Part, of: str) -> Callable[[Solution], Array] | None:
     return lambda solution: solution.part_voltage(reference)
 
 
-def _most_in(reference: str, pins: Sequence[str], solution: Solution) -> Array:
+def _most_in(reference: str, pins: Sequence[str], solution: Solution | Waveforms) -> Array:
     """Current of the contact that bears most, without sign."""
     sizes: Array = np.max([np.abs(solution.pin_current(reference, pin)) for pin in pins], axis=0)
     return sizes

@@ -120,6 +120,7 @@ def _told(effect: FaultEffect, likewise: Sequence[str]) -> Hazard:
                 if effect.crest
                 else ()
             ),
+            *(("followed over a period, once all has settled",) if effect.period else ()),
             *(
                 f"{name}, of which no limit is told, gives {format_quantity(Quantity(amperes, 'A'), digits=2)} into a short"
                 for name, amperes in effect.ample
@@ -205,6 +206,7 @@ def _rest(subject: Subject, effects: Sequence[FaultEffect], bad: Sequence[FaultE
             severity="note",
             what=f"With {listed(lost)} no operating point was found in one situation or more.",
             source=SOURCE,
+            remedy="see by hand what these do: nothing is known of them",
         )
 
 
@@ -244,7 +246,8 @@ def _has_crest(subject: Subject, supplies: Sequence[str]) -> bool:
 def _swinging(by: str, count: int) -> tuple[str, str]:
     return (
         f"{by} {'feeds' if count == 1 else 'feed'} the circuit through capacitors or windings. Faults are followed with the "
-        "supply standing still at its crest, where these pass nothing, so what a failure does behind them is not seen.",
+        "supply standing still at its crest, where these pass nothing, and breaks of the parts that take most power over a "
+        "period; what other failures do behind them is not seen.",
         "add a steady supply of the same mean, and name what it stands for: stands_for = […], "
         f"{by} and {'its' if count == 1 else 'their'} capacitors among it",
     )

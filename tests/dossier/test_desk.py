@@ -11,7 +11,21 @@ from hypothesis import strategies as st
 
 from lidoff.dossier import folder_texts
 from lidoff.dossier.desk import Desk
-from lidoff.dossier.edits import Add, BeginBoard, NameNet, Place, Remove, Rename, Set, Unplace
+from lidoff.dossier.edits import (
+    Add,
+    Beep,
+    BeginBoard,
+    Edit,
+    NameNet,
+    Place,
+    PutHole,
+    Remove,
+    Rename,
+    Set,
+    Stroke,
+    Unplace,
+    Unstroke,
+)
 from lidoff.dossier.faults import faults_of
 from lidoff.dossier.journal import JOURNAL
 from lidoff.dossier.opening import open_desk
@@ -104,10 +118,10 @@ def test_a_field_of_a_range_is_not_filled_where_ranges_have_shifted_since(tmp_pa
         desk.edit(Add(path=(*RANGES, -1), value=more), base=0, id="a", page="p")
         desk.edit(Add(path=(*RANGES, -1), value={**more, "up_to": "6 kΩ"}), base=1, id="", page="p")
         desk.edit(Remove(path=(*RANGES, 1)), base=2, id="b", page="p")
-        with pytest.raises(EditRefused, match="meanwhile another page or program changed the same"):
+        with pytest.raises(EditRefused, match="this page changed the same just before"):
             desk.edit(of_range(1, "up_to", "60 kΩ"), base=2, id="c", page="p")
-        with pytest.raises(EditRefused, match="meanwhile"):
-            desk.edit(Remove(path=(*RANGES, 1)), base=2, id="d", page="p")
+        with pytest.raises(EditRefused, match="meanwhile another page or program changed the same"):
+            desk.edit(Remove(path=(*RANGES, 1)), base=2, id="d", page="q")
 
 
 def test_a_page_can_say_the_same_again_before_it_has_heard_of_the_first(tmp_path: Path) -> None:
@@ -117,6 +131,51 @@ def test_a_page_can_say_the_same_again_before_it_has_heard_of_the_first(tmp_path
         assert "lantern" == title_on_disk(tmp_path)
         with pytest.raises(EditRefused, match="meanwhile another page or program changed the same"):
             desk.edit(titled("lamp"), base=0, id="c", page="q")
+
+
+def stroke_at(x: float) -> Stroke:
+    """Edit that paints a short bridge."""
+    return Stroke(board="main", side="front", says="bridge", points_mm=((x, 2.0), (x + 1.0, 2.0)))
+
+
+@pytest.mark.parametrize(
+    "edits",
+    [
+        [stroke_at(1.0), stroke_at(5.0), stroke_at(9.0)],
+        [
+            Place(board="main", reference="R1", package="0805", side="front", first_mm=(4, 4), second_mm=(6, 4)),
+            Place(board="main", reference="R1", package="0805", side="front", first_mm=(4, 9), second_mm=(6, 9)),
+        ],
+        [
+            Beep(board="main", first="R1.1", second="R2.1", joined=True),
+            Beep(board="main", first="R1.1", second="R2.1", joined=False),
+        ],
+        [Add(path=("notes", -1), value="one"), Add(path=("notes", -1), value="two")],
+        [stroke_at(3.0), PutHole(board="main", at_mm=(3, 3), diameter_mm=0.8, plated=True)],
+        [titled("lantern"), Rename(what="part", name="R1", to="R9")],
+    ],
+)  # fmt: skip
+def test_what_one_page_does_in_a_row_never_crosses_itself(tmp_path: Path, edits: list[Edit]) -> None:
+    with desk_in(tmp_path) as desk:
+        base = desk.edit(BeginBoard(board="main", size_mm=(20.0, 15.0)), base=0, id="a", page="p").revision
+        desk.edit(Set(path=("notes",), value=["first"]), base=base, id="b", page="p")
+        for number, edit in enumerate(edits):
+            desk.edit(edit, base=base + 1, id=f"own {number}", page="p")
+        assert base + 1 + len(edits) == desk.revision
+        with pytest.raises(EditRefused, match="another page or program changed the same"):
+            desk.edit(edits[0], base=base + 1, id="other", page="q")
+
+
+def test_a_stroke_that_is_named_by_its_number_is_not_taken_away_once_numbers_have_moved(
+    tmp_path: Path,
+) -> None:
+    with desk_in(tmp_path) as desk:
+        desk.edit(BeginBoard(board="main", size_mm=(20.0, 15.0)), base=0, id="a", page="p")
+        desk.edit(stroke_at(1.0), base=1, id="b", page="p")
+        desk.edit(stroke_at(5.0), base=2, id="c", page="p")
+        desk.edit(Unstroke(board="main", side="front", number=0), base=3, id="d", page="p")
+        with pytest.raises(EditRefused, match="this page changed the same just before"):
+            desk.edit(Unstroke(board="main", side="front", number=0), base=3, id="e", page="p")
 
 
 STEPS = st.lists(st.sampled_from(("edit", "undo", "redo", "restart")), min_size=1, max_size=14)

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from lidoff.dossier.documents import Documents, Splice, inverse, mark_of, spliced, splices_between
 from lidoff.dossier.editing import EVERYTHING, apply, name_of_file
-from lidoff.dossier.edits import Edit, Set, is_of_board
+from lidoff.dossier.edits import Edit, after_own, is_of_board
 from lidoff.dossier.faults import check_faults
 from lidoff.dossier.folder_texts import Look, drop_unfinished, look_at, read_texts, was_changed, write_texts
 from lidoff.dossier.formats import is_older
@@ -205,7 +205,7 @@ class Desk:
             return known
         self._ready()
         edited = apply(self.documents, edit)
-        self.history.check_base(base, edited.touches, says_again=page if isinstance(edit, Set) else "")
+        self.history.check_base(base, edited.touches, page=page, own=after_own(edit))
         splices = splices_between(self.documents, edited.documents)
         check_faults(self.documents, edited.documents, of_board=is_of_board(edit))
         return self._change(

@@ -45,6 +45,7 @@ __all__ = [
     "NameNet",
     "OnBoard",
     "OutlineBoard",
+    "Own",
     "Pin",
     "Place",
     "PointPair",
@@ -64,6 +65,7 @@ __all__ = [
     "Unstroke",
     "Unwire",
     "Wire",
+    "after_own",
     "is_of_board",
 ]
 
@@ -225,6 +227,32 @@ class Several:
 Edit = (
     Set | Add | Remove | Move | Rename | Pin | Unpin | Decide | Attach | Detach | OnBoard | Several
 )  # fmt: skip
+
+
+Own = Literal["stands", "says again", "crosses"]
+"""How an edit stands to changes of its own page that it did not wait for.
+
+It stands after any of them; it says again what one of just the same places said; or it crosses them as another page's.
+"""
+
+
+def after_own(edit: Edit) -> Own:
+    """How an edit stands to changes that its own page made since the state that it rests on.
+
+    It means the same after them where it names what it is about, or only adds. Where it counts in a list, entries may have
+    moved; a value that is set would bring back a row that was renamed or removed.
+    """
+    match edit:
+        case Set():
+            return "says again"
+        case Several(edits=edits):
+            return "stands" if all(after_own(one) == "stands" for one in edits) else "crosses"
+        case Move() | Traced() | Unstroke() | DropHole() | Unbeep() | Unwire():
+            return "crosses"
+        case Add(path=path) | Remove(path=path) if any(isinstance(key, int) and key != -1 for key in path):
+            return "crosses"
+        case _:
+            return "stands"
 
 
 def is_of_board(edit: Edit) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from lidoff.dossier.editing import overlap
+from lidoff.dossier.edits import Own
 from lidoff.dossier.journal import Entry
 from lidoff.dossier.plain_edits import Path
 from lidoff.errors import EditRefused
@@ -68,7 +69,7 @@ class History:
         """Changes after a revision, oldest first."""
         return tuple(self._entries[revision:])
 
-    def check_base(self, base: int, touches: Sequence[Path], *, says_again: str = "") -> None:
+    def check_base(self, base: int, touches: Sequence[Path], *, page: str = "", own: Own = "crosses") -> None:
         """Refuse an edit that rests on a state in which its places looked otherwise.
 
         Parameters
@@ -77,9 +78,11 @@ class History:
             Revision that whoever asks has seen.
         touches : sequence of tuple of str or int
             Places that the edit changes.
-        says_again : str, optional
-            Page whose own word on just these places the edit may replace: whoever types on while an answer is awaited has seen
-            what was typed before.
+        page : str, optional
+            Who asks.
+        own : str, optional
+            How the edit stands to what the page itself did since: whoever draws or types on while an answer is awaited knows
+            what went before.
 
         Raises
         ------
@@ -92,12 +95,15 @@ class History:
                 remedy="reload the page",
             )
         for entry in self.since(base):
-            if says_again and entry.page == says_again and tuple(entry.touches) == tuple(touches):
+            mine = bool(page) and entry.page == page
+            if mine and (own == "stands" or (own == "says again" and tuple(entry.touches) == tuple(touches))):
                 continue
             for other in entry.touches:
                 if any(overlap(one, other) for one in touches):
                     raise EditRefused(
-                        f"meanwhile another page or program changed the same: {entry.title}",
+                        f"this page changed the same just before: {entry.title}"
+                        if mine
+                        else f"meanwhile another page or program changed the same: {entry.title}",
                         where=".".join(map(str, other)),
                         remedy="look at what stands there now, then make your change again if it is still wanted",
                     )

@@ -6,6 +6,11 @@ export function setText(path: Path, typed: string, file?: string): Edit {
   return { kind: "set", path, value: value === "" ? null : value, ...(file ? { file } : {}) };
 }
 
+/** Whether what a hand said on a photo means the same on whatever became of the board meanwhile: it adds, and counts nothing. */
+export function standsAnywhere(edit: Edit): boolean {
+  return ["stroke", "place", "hole", "beep", "wire"].includes(edit.kind);
+}
+
 export function setValue(path: Path, value: Json): Edit {
   return { kind: "set", path, value };
 }

@@ -1,7 +1,10 @@
 import type { Edit } from "../api/types";
 
-/** One change on its way to the server; its id makes sending it twice harmless. */
-export type Waiting = { readonly id: string; readonly base: number } & (
+/**
+ * One change on its way to the server; its id makes sending it twice harmless. It goes under the page that made it, even from a
+ * page opened anew: changes of one hand do not cross each other.
+ */
+export type Waiting = { readonly id: string; readonly base: number; readonly page?: string } & (
   { readonly act: "edit"; readonly edit: Edit } | { readonly act: "undo" | "redo" }
 );
 

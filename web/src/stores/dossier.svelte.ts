@@ -1,5 +1,6 @@
 import { readState, Refused, sendEdit, sendKeepOwn, sendRedo, sendUndo, Unreachable } from "../api/client";
 import type { Acknowledged, Edit, State } from "../api/types";
+import { standsAnywhere } from "../core/edits";
 import { freshId } from "../core/ids";
 import { Outbox, type Outcome, type Waiting } from "../core/queue";
 import { connection } from "./connection.svelte";
@@ -76,7 +77,7 @@ class DossierStore {
     const id = freshId();
     let acknowledged = false;
     const stop = this.onAcknowledged((answer) => (acknowledged ||= answer.id === id));
-    await this.#outbox.put({ id, base: this.revision, act: "edit", edit });
+    await this.#outbox.put({ id, base: this.revision, page: this.page, act: "edit", edit });
     stop();
     return acknowledged;
   }
@@ -128,9 +129,16 @@ class DossierStore {
     }
   }
 
+  /** Makes what crossed another page's change on the state as it is now, where it still means the same there. */
+  #again(change: Waiting, refused: Refused): (() => void) | undefined {
+    if (refused.status !== 409 || change.act !== "edit" || !standsAnywhere(change.edit)) return undefined;
+    const { edit } = change;
+    return () => void this.edit(edit);
+  }
+
   async #sent(change: Waiting): Promise<Outcome> {
     // What was made on top of a change that still waited stands on what that change led to, by this page's own hand.
-    const wish = { id: change.id, base: change.base, page: this.page, shows: shown.shows };
+    const wish = { id: change.id, base: change.base, page: change.page ?? this.page, shows: shown.shows };
     try {
       if (change.act === "edit") this.acknowledged(await sendEdit({ ...wish, edit: change.edit }));
       else if (change.act === "undo") this.acknowledged(await sendUndo({ ...wish, base: this.revision }));
@@ -149,7 +157,11 @@ class DossierStore {
         return { sent: "unreachable", error };
       }
       if (error instanceof Refused)
-        notices.refused(error.trouble, change.act === "edit" ? change.edit.title : undefined);
+        notices.refused(
+          error.trouble,
+          change.act === "edit" ? change.edit.title : undefined,
+          this.#again(change, error),
+        );
       void this.refresh();
       return { sent: "refused", error };
     }

@@ -5,6 +5,8 @@ export interface Notice {
   readonly tone: "refused" | "said";
   readonly what: string;
   readonly remedy: string;
+  /** Does what was refused on the state as it is now: all that was refused in the same words. */
+  readonly again?: (() => void) | undefined;
 }
 
 const SHOWN_MS = 6000;
@@ -14,7 +16,7 @@ class Notices {
   all = $state.raw<readonly Notice[]>([]);
   #count = 0;
 
-  refused(trouble: Trouble, edit?: string): void {
+  refused(trouble: Trouble, edit?: string, again?: () => void): void {
     const faults = (trouble.faults ?? [])
       .filter((fault) => fault.what !== trouble.what)
       .map((fault) => fault.what);
@@ -23,6 +25,7 @@ class Notices {
       tone: "refused",
       what: `${edit ? `Not done: ${edit}. ` : "Not done: "}${trouble.what}${where}`,
       remedy: [...faults.slice(0, 3), trouble.remedy].filter(Boolean).join(". "),
+      again,
     });
   }
 
@@ -41,7 +44,10 @@ class Notices {
 
   #add(notice: Omit<Notice, "key">): number {
     this.#count += 1;
-    const fresh = { ...notice, key: this.#count };
+    const alike = this.all.find((old) => old.what === notice.what);
+    const [first, then] = [alike?.again, notice.again];
+    const again = first && then ? (): void => (first(), then()) : (then ?? first);
+    const fresh = { ...notice, again, key: this.#count };
     this.all = [...this.all.filter((old) => old.what !== notice.what), fresh].slice(-4);
     return fresh.key;
   }

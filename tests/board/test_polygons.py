@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from shapely.geometry import box
 
-from lidoff.board import FRONT, Copper, clearance, piece_polygons, pieces_from_polygons, pieces_of
+from lidoff.board import FRONT, Copper, Island, clearance, piece_polygons, pieces_from_polygons, pieces_of
 
 SCALE = 20.0
 
@@ -53,3 +53,28 @@ def test_a_track_of_one_pixel_comes_back_from_its_polygon() -> None:
     pieces = pieces_of(copper)
     again = pieces_from_polygons(FRONT, piece_polygons(pieces), (), px_per_mm=SCALE, size=(3.0, 2.0))
     assert np.count_nonzero(again.labels[20]) >= 38
+
+
+def test_copper_far_beside_the_board_takes_no_room_and_no_place() -> None:
+    mask = np.zeros((200, 300), bool)
+    mask[40:60, 50:250] = True
+    flat = Copper(
+        side=FRONT,
+        px_per_mm=SCALE,
+        probability=mask.astype(np.float32),
+        mask=mask,
+        classes=np.where(mask, 0, 2).astype(np.uint8),
+        fixed=np.zeros(mask.shape, bool),
+    )
+    (track,) = piece_polygons(pieces_of(flat))
+
+    def moved(by: float, number: int) -> Island:
+        return replace(track, number=number, shell=tuple((x + by, y + by) for x, y in track.shell))
+
+    here = pieces_from_polygons(FRONT, [track], (), px_per_mm=SCALE, size=(15.0, 10.0))
+    long = replace(track, number=3, shell=((1.0, 1.0), (1e5, 1e5), (1e5, 1e5 + 1.0), (1.0, 2.0)))
+    found = pieces_from_polygons(FRONT, [track, moved(9e4, 2), long], (), px_per_mm=SCALE, size=(15.0, 10.0))
+    assert (200, 300) == found.labels.shape
+    assert np.all(np.isin(found.labels[here.labels == 1], (1, 3)))
+    assert not np.any(found.labels == 2)
+    assert np.any(found.labels == 3)

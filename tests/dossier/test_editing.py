@@ -398,6 +398,33 @@ def test_a_photo_sent_twice_is_told_once() -> None:
         ),
         (OutlineBoard(board="main", outline_mm=TRIANGLE[:2]), ImpossibleValue, "an outline of 2 corners"),
         (
+            Stroke(board="main", side="front", says="bridge", points_mm=((9.0, 9.0), (872.8, 845.5))),
+            ImpossibleValue,
+            "a place at 872.8 mm, 845.5 mm lies beside the board of 30.0 mm × 20.0 mm",
+        ),
+        (
+            Stroke(board="main", side="front", says="bridge", points_mm=((math.nan, 9.0),)),
+            ImpossibleValue,
+            "lies beside the board",
+        ),
+        (
+            Place(
+                board="main",
+                reference="R1",
+                package="0805",
+                side="front",
+                first_mm=(3, 26),
+                second_mm=(5, 26),
+            ),
+            ImpossibleValue,
+            "a place at 3.0 mm, 26.0 mm lies beside the board",
+        ),
+        (
+            Wire(board="main", first="R1.1", second="front:900,10"),
+            ImpossibleValue,
+            "a place at 900.0 mm, 10.0 mm lies beside the board",
+        ),
+        (
             Wire(board="main", first="R1.1", second="R1.1"),
             ImpossibleValue,
             "a wire from 'R1.1' to 'R1.1'",

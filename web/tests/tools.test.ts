@@ -33,6 +33,7 @@ const grip: Grip = {
   placed: null,
   diameter_mm: 0.9,
   plated: true,
+  laid: true,
   size_mm: [40, 20],
 };
 const after = (tool: ToolName, clicks: readonly Point[], held: Grip = grip): Held =>
@@ -66,6 +67,17 @@ describe("places of the hand become edits", () => {
       ...EMPTY,
       refused: "Nothing was set. Say first how wide the hole is, such as 0.8 mm; then click its middle.",
     });
+  });
+  it("nothing is said of a photo that is not laid on the board yet, whose places are pixels", () => {
+    const raw = { ...grip, laid: false };
+    expect(strokeEdit([[872, 845]], raw)).toBeNull();
+    for (const tool of ["paint", "follow", "place", "hole", "measure", "probe", "outline"] as const)
+      expect(pointed(tool, [], [872, 845], raw)).toMatchObject({
+        points: [],
+        edit: null,
+        refused: expect.stringContaining("Lay the photo on the board first"),
+      });
+    expect(pointed("fit", [], [872, 845], raw)).toMatchObject({ points: [[872, 845]], refused: "" });
   });
   it("a line of a brush whose width was not understood is no stroke", () =>
     expect(strokeEdit([[1, 2]], { ...grip, width_mm: null })).toBeNull());

@@ -119,12 +119,15 @@ def pieces_from_polygons(
     shape = (max(round(size[1] * px_per_mm), 1), max(round(size[0] * px_per_mm), 1))
     labels = np.zeros(shape, np.int32)
     for item in sorted(polygons, key=lambda island: -island.area):
-        # Openings are drawn as such, so that a piece within another's opening is not painted over.
-        low = np.floor(np.min(item.shell, axis=0) * px_per_mm).astype(int) - 1
-        high = np.ceil(np.max(item.shell, axis=0) * px_per_mm).astype(int) + 2
+        # Copper beside the board is no part of the raster, however far out it lies.
+        low = np.maximum(np.floor(np.min(item.shell, axis=0) * px_per_mm).astype(int) - 1, 0)
+        high = np.minimum(np.ceil(np.max(item.shell, axis=0) * px_per_mm).astype(int) + 2, shape[::-1])
+        if np.any(high <= low):
+            continue
         # The polygon filler takes in every pixel that the rim touches: drawn finer and averaged, that hardly matters.
         fine = 4 if int(np.prod(high - low)) < 4_000_000 else 2
         canvas = np.zeros(((high[1] - low[1]) * fine, (high[0] - low[0]) * fine), np.uint8)
+        # Openings are drawn as such, so that a piece within another's opening is not painted over.
         rings = [
             np.round(((np.array(ring) * px_per_mm - low) * fine - 0.5) * 16).astype(np.int32)
             for ring in (item.shell, *item.openings)
@@ -132,10 +135,7 @@ def pieces_from_polygons(
         cv2.fillPoly(canvas, rings, [1], cv2.LINE_8, 4)
         blocks = canvas.reshape(high[1] - low[1], fine, high[0] - low[0], fine)
         inside = blocks.mean(axis=(1, 3), dtype=np.float32) > 0.5
-        top, left = max(low[1], 0), max(low[0], 0)
-        part = inside[top - low[1] : shape[0] - low[1], left - low[0] : shape[1] - low[0]]
-        view = labels[top : top + part.shape[0], left : left + part.shape[1]]
-        view[part] = item.number
+        labels[low[1] : high[1], low[0] : high[0]][inside] = item.number
     count = max((item.number for item in polygons), default=0)
     areas = np.bincount(labels.ravel(), minlength=count + 1)[1:] / px_per_mm**2
     return Pieces(

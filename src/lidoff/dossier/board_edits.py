@@ -23,6 +23,7 @@ from lidoff.dossier.edits import (
     Unwire,
     Wire,
 )
+from lidoff.dossier.places_on_board import check_places
 from lidoff.dossier.stroke_effect import obeyed
 from lidoff.errors import ImpossibleValue, UnknownName
 
@@ -128,7 +129,10 @@ def edited_board(board: Board, edit: OfBoard) -> Board:
     """
     from lidoff.board import with_found
 
-    return _traced(board, edit) if isinstance(edit, Traced) else with_found(_edited(board, edit), board)
+    if isinstance(edit, Traced):
+        return _traced(board, edit)
+    check_places(board, edit)
+    return with_found(_edited(board, edit), board)
 
 
 def _edited(board: Board, edit: SaidOfBoard) -> Board:

@@ -17,6 +17,8 @@ export const NO_SKETCH: Sketch = { points: [], closed: false, width_mm: 0 };
 export interface Grip {
   readonly board: string;
   readonly side: Side;
+  /** Whether places on the picture are millimetres on the board; else they are pixels of a photo that is not laid on it yet. */
+  readonly laid: boolean;
   readonly says: string;
   /** Of the brush and of the hole; none while what was typed is not understood. */
   readonly width_mm: number | null;
@@ -113,6 +115,8 @@ export function pointed(tool: ToolName, points: readonly Point[], at: Point, gri
 
 /** What has to be said before the hand can set a point; empty where all is said. */
 export function stillToSay(tool: ToolName, grip: Grip): string {
+  if (!grip.laid && tool !== "look" && tool !== "fit")
+    return "Lay the photo on the board first, by finding its outline or by “fit the photo”.";
   if (tool === "fit" && !grip.size_mm)
     return "Tell the board's width and height first; they give the photo its scale.";
   if (tool === "hole" && grip.diameter_mm === null)
@@ -125,10 +129,10 @@ export function stillToSay(tool: ToolName, grip: Grip): string {
   return grip.body ? "" : `Say first in which body ${grip.reference} comes; then click two of its pads.`;
 }
 
-/** A stroke from a line drawn by hand or by points; nothing without a point, or without a width. */
+/** A stroke from a line drawn by hand or by points; nothing without a point, without a width, or beside the board's frame. */
 export function strokeEdit(line: readonly Point[], grip: Grip): Edit | null {
   const { width_mm } = grip;
-  if (!line.length || width_mm === null) return null;
+  if (!grip.laid || !line.length || width_mm === null) return null;
   const points_mm = simplified(line, Math.max(0.02, width_mm / 12)).map(([x, y]): Point => [
     toMicrometre(x),
     toMicrometre(y),

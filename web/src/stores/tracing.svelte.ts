@@ -11,7 +11,7 @@ import { vocabulary } from "./vocabulary.svelte";
 /** One board being traced: what the server told of it, which side is in view, and what the hand holds. */
 class Tracing {
   #chosen = $state("");
-  told = $state.raw<BoardTold | null>(null);
+  #told = $state.raw<BoardTold | null>(null);
   problem = $state("");
   side = $state<Side>("front");
   fade = $state(0);
@@ -48,8 +48,12 @@ class Tracing {
   readonly name = $derived(
     this.names.some((one) => one.value === this.#chosen) ? this.#chosen : (this.names[0]?.value ?? ""),
   );
+  /** What the server told of just this board; null until it has. */
+  readonly told: BoardTold | null = $derived(this.#told?.board === this.name ? this.#told : null);
   readonly places = $derived(this.told ? new Places(this.told) : null);
   readonly here: SideTold | undefined = $derived(this.told?.sides.find((one) => one.side === this.side));
+  /** Whether places on the picture are places on the board: the board is known, and this photo is laid on it. */
+  readonly laid: boolean = $derived(this.here?.registered ?? false);
   readonly mirrored = $derived(this.side === "back" && this.turned && this.tool !== "fit");
   /** The photo that shows the side, whether it is laid on the board yet or not. */
   readonly photo = $derived(this.here?.photo || photoFor(this.name, this.side));
@@ -68,6 +72,7 @@ class Tracing {
   readonly grip: Grip = $derived({
     board: this.name,
     side: this.side,
+    laid: this.laid,
     says: this.says,
     width_mm: this.width_mm,
     reference: this.reference,
@@ -80,7 +85,6 @@ class Tracing {
 
   choose(name: string): void {
     this.#chosen = name;
-    this.told = null;
     this.take("look");
   }
 
@@ -111,14 +115,14 @@ class Tracing {
     const name = this.name;
     this.#asking?.abort();
     if (!name) {
-      this.told = null;
+      this.#told = null;
       return;
     }
     const mine = (this.#asking = new AbortController());
     try {
       const told = await readBoard(name, mine.signal);
       if (mine.signal.aborted || name !== this.name) return;
-      this.told = told;
+      this.#told = told;
       this.problem = told.problem ? `${told.problem.what} ${told.problem.remedy}` : "";
     } catch (error) {
       if (mine.signal.aborted) return;

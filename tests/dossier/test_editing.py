@@ -42,6 +42,7 @@ from lidoff.dossier.edits import (
     Unwire,
     Wire,
 )
+from lidoff.dossier.faults import check_faults
 from lidoff.errors import DossierError, ImpossibleValue, LidoffError, UnknownName
 from tests.dossier.build import lamp_text
 from tests.properties.generators import dossiers
@@ -278,6 +279,31 @@ def test_a_renamed_board_takes_its_file_along() -> None:
     edited = apply(TRACED, Rename(what="board", name="main", to="control"))
     assert {"dossier.toml", "boards/control.json"} == set(edited.documents)
     assert '"name": "control"' in edited.documents["boards/control.json"]
+
+
+def test_a_board_that_goes_takes_its_file_along_and_lets_its_photos_go() -> None:
+    there = apply(TRACED, Attach(file_path="photos/a.jpg", board="main", side="front")).documents
+    there = apply(there, BeginBoard(board="other", size_mm=(9.0, 9.0))).documents
+    there = apply(there, Attach(file_path="photos/b.jpg", board="other", side="front")).documents
+    for reference, y in (("R7", 4.0), ("R1", 9.0)):
+        place = Place(
+            board="main", reference=reference, package="0805", side="front", first_mm=(3, y), second_mm=(5, y)
+        )
+        there = apply(there, place).documents
+    there = apply(there, Add(path=("parts", "R7"), value={"kind": "resistor", "value": "1k"})).documents
+    there = apply(there, Set(path=("parts", "R1", "board"), value="main")).documents
+    gone = apply(there, Remove(path=("boards", "main"))).documents
+    assert {"dossier.toml", "boards/other.json"} == set(gone)
+    told = tomllib.loads(gone["dossier.toml"])
+    assert [
+        {"file": "photos/a.jpg", "side": "front"},
+        {"file": "photos/b.jpg", "board": "other", "side": "front"},
+    ] == told["photos"]
+    # R7 had its nets from the board alone; those of R1 are typed.
+    assert set(tomllib.loads(LAMP["dossier.toml"])["parts"]) == set(told["parts"])
+    assert "board" not in told["parts"]["R1"]
+    check_faults(there, gone)
+    assert "boards/main.json" in apply(gone, BeginBoard(board="main", size_mm=(9.0, 9.0))).documents
 
 
 def test_a_finding_is_dismissed_with_a_reason_and_opened_again() -> None:

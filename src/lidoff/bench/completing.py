@@ -51,4 +51,4 @@ def _photo_of(bench: Bench, board: str, side: str) -> str:
         if one.side == side and one.photo:
             return one.photo
     named = photos_named(bench.desk.documents)
-    return next((one.file for one in named if one.side == side and one.board in (board, "")), "")
+    return next((one.file for one in named if one.side == side and one.board == board), "")

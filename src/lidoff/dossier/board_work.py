@@ -140,7 +140,7 @@ def side_photo(photos: Sequence[Photo], folder: Path, board: str, side: str) -> 
 
     from lidoff.board import glare_free, mosaic
 
-    mine = [photo for photo in photos if photo.side == side and photo.board in (board, "")]
+    mine = [photo for photo in photos if photo.side == side and photo.board == board]
     if not mine:
         raise DossierError(
             f"no photo shows the {side} of the board {board!r}",
@@ -268,7 +268,7 @@ def _inside(folder: Path, name: str) -> Path:
 
 def _shown_sides(dossier: Dossier, board: str) -> tuple[str, ...]:
     """Sides of a board that photos show, each once."""
-    return tuple(dict.fromkeys(one.side for one in dossier.photos if one.side and one.board in (board, "")))
+    return tuple(dict.fromkeys(one.side for one in dossier.photos if one.side and one.board == board))
 
 
 def _has_photos(dossier: Dossier, name: str) -> bool:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from lidoff.dossier.board_edits import OfBoard, edited_board, new_board
 from lidoff.dossier.board_files import board_file, board_in, board_name, board_text, plain_text
+from lidoff.dossier.board_removal import removed_with_board
 from lidoff.dossier.documents import Documents
 from lidoff.dossier.edits import (
     Add,
@@ -131,6 +132,8 @@ def _done(texts: dict[str, str], edit: Edit) -> tuple[Path, ...]:
             raise UnknownName(
                 f"{edit.file!r} is no file of edits", name=edit.file, known=["dossier", "boards/NAME"]
             )
+        if file == FILE_NAME and isinstance(operation, RemoveAt) and operation.path[:-1] == ("boards",):
+            return _remove_board(texts, str(operation.path[-1]))
         if file == FILE_NAME:
             _check_new_part(texts, operation)
         _operate(texts, file, operation)
@@ -331,6 +334,20 @@ def _photo(texts: dict[str, str], edit: Attach | Detach) -> tuple[Path, ...]:
     _operate(texts, FILE_NAME, AddAt(path=("photos", -1), value=row))
     # A photo more at the end conflicts with no other: two people may send some at once.
     return (("dossier", "photos", edit.file_path),)
+
+
+def _remove_board(texts: dict[str, str], name: str) -> tuple[Path, ...]:
+    """Take a board away with its file; its photos stay, and show none."""
+    placed = {
+        board: [part.reference for part in board_in(texts, board).parts]
+        for board in map(board_name, texts)
+        if board
+    }
+    for operation in removed_with_board(_document(texts), name, placed):
+        _operate(texts, FILE_NAME, operation)
+    texts.pop(board_file(name), None)
+    _unpin_removed(texts)
+    return (EVERYTHING,)
 
 
 def _begin_board(texts: dict[str, str], edit: BeginBoard) -> tuple[Path, ...]:

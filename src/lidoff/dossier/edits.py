@@ -97,7 +97,7 @@ class Add:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remove:
-    """What stands at a path goes; a part takes its place in the drawing along."""
+    """What stands at a path goes; a part takes its place in the drawing along, a board what was traced on it."""
 
     __pydantic_config__: ClassVar = CLOSED
     kind: Literal["remove"] = "remove"

@@ -109,7 +109,7 @@ def side_in_hand(board: Board, side: str, photos: Sequence[Photo]) -> SideInHand
         outline=board.outline,
         cutouts=board.cutouts,
         parts=board.parts,
-        photos=tuple(one for one in photos if one.side == side and one.board in (board.name, "")),
+        photos=tuple(one for one in photos if one.side == side and one.board == board.name),
     )
 
 

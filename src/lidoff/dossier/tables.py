@@ -216,7 +216,7 @@ PHOTO = Table(
     title="a photo",
     fields=(
         _text("file", "path inside the folder", required=True),
-        _text("board", "board that it shows"),
+        _text("board", "board that it shows; none is traced from a photo that does not say it"),
         Field(name="side", form=Choice(("front", "back")), says="side that it shows"),
         Field(
             name="shows",

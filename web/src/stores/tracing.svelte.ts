@@ -142,9 +142,7 @@ class Tracing {
 
 function photoFor(board: string, side: Side): string {
   const shown = list(dossier.state?.document, "photos").filter(isTable);
-  const found = shown.find(
-    (row) => text(row, "side") === side && (text(row, "board") === board || !text(row, "board")),
-  );
+  const found = shown.find((row) => text(row, "side") === side && text(row, "board") === board);
   return found ? text(found, "file") : "";
 }
 

@@ -88,6 +88,8 @@ def test_links_in_a_ring_are_a_loop_without_resistance() -> None:
 def test_a_circuit_without_its_ground_net_is_told() -> None:
     made = circuit(supply("V", "a", 5.0, minus="b"), resistor("R", "a", "b", 1.0))
     assert _names(made) == ["no ground"]
+    (fault,) = check_circuit(made, table_of(made))
+    assert "no pin is on the ground net 'gnd'; voltages are told against b as long as none is" == (fault.what)
 
 
 def test_two_parts_of_one_name_are_refused() -> None:

@@ -13,6 +13,7 @@ from lidoff.circuit.kind import Array, kind_of
 from lidoff.circuit.netlist import Circuit
 from lidoff.circuit.solve.assemble import parameters_of
 from lidoff.circuit.solve.islands import Union
+from lidoff.circuit.zero_net import zero_nets
 
 __all__ = ["WiringFault", "check_circuit", "check_pins"]
 
@@ -222,11 +223,14 @@ def check_circuit(
         *_apart_from_ground(circuit),
     ]
     if circuit.ground not in circuit.nets:
+        zeros = zero_nets(circuit)[:1]
+        told = f"; voltages are told against {zeros[0]} as long as none is" if zeros else ""
         faults.append(
             WiringFault(
                 name="no ground",
-                what=f"no pin is on the ground net {circuit.ground!r}",
-                remedy="name the net that voltages are told against as the circuit's ground",
+                what=f"no pin is on the ground net {circuit.ground!r}{told}",
+                remedy=f"name the net that voltages are told against {circuit.ground!r}",
+                nets=zeros,
             )
         )
     return tuple(sorted(faults, key=lambda fault: not fault.fatal))

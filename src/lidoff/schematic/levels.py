@@ -14,6 +14,7 @@ import numpy as np
 
 from lidoff.circuit.kind import kind_of
 from lidoff.circuit.netlist import Circuit, Part, Pin
+from lidoff.circuit.zero_net import zero_nets
 from lidoff.schematic.shapes import pin_role
 
 __all__ = ["Levels", "find_levels", "main_number"]
@@ -87,7 +88,7 @@ def find_levels(circuit: Circuit) -> Levels:
     Levels
         Of every net.
     """
-    ground = _ground_net(circuit)
+    ground = next(iter(zero_nets(circuit)), "")
     potential, current = _stand_in(circuit, ground)
     role = _roles(circuit, ground, potential)
     plain = {
@@ -96,21 +97,6 @@ def find_levels(circuit: Circuit) -> Levels:
         if role[net] == "supply" and net not in circuit.rails and _is_wire(circuit, pins)
     }
     return Levels(role=role, plain=frozenset(plain), potential=potential, current=current)
-
-
-def _ground_net(circuit: Circuit) -> str:
-    nets = circuit.nets
-    if circuit.ground in nets:
-        return circuit.ground
-    for net, role in circuit.rails.items():
-        if role == "ground" and net in nets:
-            return net
-    returns = [
-        part.pins[kind_of(part).path[1]]
-        for part in circuit.parts
-        if kind_of(part).supplies and len(kind_of(part).path) == 2 and kind_of(part).path[1] in part.pins
-    ]
-    return max(sorted(set(returns)), key=lambda net: len(nets[net]), default="")
 
 
 def _path_resistance(part: Part) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from lidoff.circuit.netlist import Circuit
+from lidoff.circuit.zero_net import zero_nets
 
 if TYPE_CHECKING:
     from lidoff.circuit.solve.assemble import Placed
@@ -46,7 +47,8 @@ def islands_of(
 ) -> Mapping[str, str]:
     """For each node, the net its voltage is told against.
 
-    The circuit's ground serves its own island; any other island is told against its net with most pins (ties by name).
+    The circuit's ground serves its own island; any other island is told against its supply's minus, and where it has none
+    against its net with most pins (ties by name). See `zero_nets`.
     """
     union = Union(nodes)
     for one in placed:
@@ -60,11 +62,11 @@ def islands_of(
     islands: dict[str, list[str]] = {}
     for node in nodes:
         islands.setdefault(union.find(node), []).append(node)
+    zeros = zero_nets(circuit)
     references: dict[str, str] = {}
     for members in islands.values():
-        if circuit.ground in members:
-            reference = circuit.ground
-        else:
+        reference = next((net for net in zeros if net in members), "")
+        if not reference:
             nets = [node for node in members if "~" not in node] or members
             reference = min(nets, key=lambda node: (-pins[node], node))
         references.update(dict.fromkeys(members, reference))

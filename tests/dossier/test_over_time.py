@@ -132,7 +132,7 @@ def test_power_is_held_against_its_mean() -> None:
 
 def test_a_reading_that_tells_neither_ac_nor_dc_is_not_compared() -> None:
     why = refused('current = "J1"\nshown = "22 mA"')
-    assert "a supply alternates in “plugged in”" in why
+    assert "it changes with time in “plugged in”" in why
     assert 'add measures = "current ac" or measures = "current dc"' in why
 
 

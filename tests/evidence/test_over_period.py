@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -55,3 +56,13 @@ def test_charge_over_a_current_without_a_mean_is_refused() -> None:
     assert CHARGE in DIVIDED.inputs
     with pytest.raises(ImpossibleValue, match="it alternates, and moves no charge to speak of over a period"):
         figure_for(over_period(0.0, 1.0), CURRENT, DIVIDED)
+
+
+def test_what_only_pulses_from_steady_supplies_is_what_a_dc_meter_shows() -> None:
+    shown = figure_for(replace(over_period(3.0, 4.0), pulsed=True), CURRENT, PLAIN)
+    assert (3.0, "mean over a period", True) == (shown.quantity.value, shown.seen, shown.alternates)
+
+
+def test_what_pulses_to_both_sides_alike_is_its_effective_value() -> None:
+    shown = figure_for(replace(over_period(0.0, 4.0), pulsed=True), CURRENT, PLAIN)
+    assert (4.0, "effective over a period") == (shown.quantity.value, shown.seen)

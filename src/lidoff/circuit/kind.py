@@ -159,6 +159,8 @@ class Parameter:
         Usual limits.
     words : mapping of str to float
         Words accepted in place of a number, such as ``open`` and ``closed``.
+    later_words : mapping of str to str
+        Words accepted of parts alone that tell another parameter, with the name of that.
     minimum, maximum : float
         What can be at all.
     above : bool
@@ -174,6 +176,7 @@ class Parameter:
     typical: float | None = None
     spread: Spread = EXACT
     words: Mapping[str, float] = field(default_factory=dict)
+    later_words: Mapping[str, str] = field(default_factory=dict)
     minimum: float = -np.inf
     maximum: float = np.inf
     above: bool = False
@@ -307,10 +310,8 @@ class Kind:
 
     def parameters_of(self, part: Part) -> Mapping[str, Parameter]:
         """All parameters that this part can be told, by name."""
-        told = (parameter for parameter in self.only_if_told if parameter.name in part.values)
-        return {
-            parameter.name: parameter for parameter in (*self.parameters, *told, *self.own_parameters(part))
-        }
+        told = (one for one in self.only_if_told if one.name in part.values)
+        return {one.name: one for one in (*self.parameters, *told, *self.own_parameters(part))}
 
     def example_part(self, reference: str = "") -> Part:
         """Build an ordinary part of the kind, each pin on a net of the pin's name."""
@@ -385,11 +386,8 @@ def settings_of(part: Part, settings: Mapping[str, Setting] | None = None) -> Ma
             )
         if isinstance(value, str):
             if value not in parameter.words:
-                raise UnknownName(
-                    f"{part.reference}: {name} = {value!r} is not understood",
-                    name=value,
-                    known=parameter.words,
-                )
+                what = f"{part.reference}: {name} = {value!r} is not understood"
+                raise UnknownName(what, name=value, known=parameter.words)
             value = parameter.words[value]
         try:
             parameter.check(value)

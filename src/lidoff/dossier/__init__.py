@@ -36,7 +36,7 @@ from lidoff.dossier.log_readings import log_summaries, readings_offered
 from lidoff.dossier.logs import LOGS_FOLDER
 from lidoff.dossier.migrating import Migrated
 from lidoff.dossier.opening import migrate_folder
-from lidoff.dossier.periods import is_fed_alternating, shows_an_instant
+from lidoff.dossier.periods import changes_with_time, shows_an_instant
 from lidoff.dossier.proposals import Proposal
 from lidoff.dossier.published import ANALYSIS_VERSION, analysis_json, analysis_schema, dossier_schema
 from lidoff.dossier.reasoning import Reasoned, fit_of, next_readings_of, proposals_json, slips_of
@@ -86,6 +86,7 @@ __all__ = [
     "board_from_text",
     "board_text",
     "board_texts",
+    "changes_with_time",
     "circuit_of",
     "dossier_from_text",
     "dossier_schema",
@@ -94,7 +95,6 @@ __all__ = [
     "drawing_options",
     "figures_drawn",
     "fit_of",
-    "is_fed_alternating",
     "load_dossier",
     "log_summaries",
     "merged_parts",

@@ -1,4 +1,4 @@
-"""Where the circuit alternates: at what an alternating supply drives."""
+"""Where the circuit alternates: at what an alternating supply or a pulsed pin drives."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from lidoff.circuit import Circuit, Part, Situation, kind_of
 from lidoff.dossier.wiring import retarget
 from lidoff.evidence import AcrossPart, Alternates, InPart, IntoPin, NetVoltage, Target
-from lidoff.hazards import alternating_supplies
+from lidoff.hazards import alternating_supplies, patterned_pins
 
 __all__ = ["where_alternating"]
 
@@ -29,8 +29,9 @@ def where_alternating(
     Returns
     -------
     callable (Target, str) → bool
-        Whether a target alternates in the situation of that name: the supply itself, the nets that it drives, and what lies
-        or flows in parts on those nets. Further on, behind a rectifier, the wiring alone does not tell, and the answer is no.
+        Whether a target alternates in the situation of that name: the supply itself, the nets that it or a pin with a
+        pattern drives, and what lies or flows in parts on those nets. Further on, behind a rectifier, the wiring alone does
+        not tell, and the answer is no.
     """
     known = {one.name: one for one in situations}
     only = situations[0] if len(situations) == 1 else Situation(name="")
@@ -48,6 +49,7 @@ def _alternates(circuit: Circuit, situation: Situation, target: Target) -> bool:
         for net in part.pins.values()
         if net != circuit.ground
     }
+    driven |= {part.pins[pin] for part in circuit.parts for pin in patterned_pins(part, situation)}
     if isinstance(target, NetVoltage):
         return bool(driven & {target.net, target.against})
     if not isinstance(target, AcrossPart | InPart | IntoPin):

@@ -1,4 +1,4 @@
-"""What claims ask of the solved circuit: at rest, or over one period where a supply changes with time."""
+"""What claims ask of the solved circuit: at rest, or over one period where a supply or a pin changes with time."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from lidoff.dossier.solving import Solved
 from lidoff.dossier.wiring import retarget
 from lidoff.errors import UnknownName
 from lidoff.evidence import FromSolution, InPart, OverPeriod, Solve, Target
+from lidoff.hazards import alternating_supplies
 from lidoff.quantities import Quantity, standard_from_limits
 
 __all__ = ["answers_of"]
@@ -45,8 +46,8 @@ def answers_of(
     Returns
     -------
     callable (FromSolution) → Quantity or OverPeriod
-        Over a period where a connected supply changes with time and no stand-in speaks for it; raises a `LidoffError` where
-        the situation was not solved, no period is found, or the target is not in the circuit.
+        Over a period where a connected supply or a pin changes with time and no stand-in speaks for it; raises a `LidoffError`
+        where the situation was not solved, no period is found, or the target is not in the circuit.
     """
     known = {one.name: one for one in situations}
 
@@ -57,14 +58,14 @@ def answers_of(
             raise UnknownName(f"the situation {source.situation!r} was not solved")
         target, situation = retarget(source.target, names), known[source.situation]
         if rest_is_silent(circuit, situation, target):
-            return _over_period(circuit, periods(situation), target)
+            return _over_period(circuit, situation, periods(situation), target)
         quantity, _ = answer(solved.spreading, solved.place[source.situation], target)
         return quantity
 
     return answers
 
 
-def _over_period(circuit: Circuit, waves: PeriodicSpread, target: Target) -> OverPeriod:
+def _over_period(circuit: Circuit, situation: Situation, waves: PeriodicSpread, target: Target) -> OverPeriod:
     ask = values_of(circuit, target)
     mean = spread_quantity(waves.of(lambda wave: figures(wave.times, ask(wave)).average), 0, target.unit)
     effective = spread_quantity(waves.of(lambda wave: figures(wave.times, ask(wave)).rms), 0, target.unit)
@@ -73,6 +74,7 @@ def _over_period(circuit: Circuit, waves: PeriodicSpread, target: Target) -> Ove
     return OverPeriod(
         mean=_known_to(mean, FOLLOWED_TO * abs(mean.value) if is_power else known_to),
         effective=None if is_power else _known_to(effective, known_to),
+        pulsed=not alternating_supplies(circuit, situation),
     )
 
 

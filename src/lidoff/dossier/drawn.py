@@ -134,13 +134,13 @@ def _figures(
 ) -> tuple[SolvedFigures, tuple[str, ...]]:
     """What is written at nets and parts, over a period where something alternates, and what is to be said of it."""
     from lidoff.dossier.drawn_figures import figures_at, notes_at
-    from lidoff.dossier.periods import is_fed_alternating
+    from lidoff.dossier.periods import changes_with_time
     from lidoff.dossier.wiring import situations_of
     from lidoff.hazards import Subject
 
     situation = next(one for one in situations_of(dossier) if one.name == name)
     waveforms, point = None, solution.at(0)
-    if is_fed_alternating(circuit, situation):
+    if changes_with_time(circuit, situation):
         (repeating,) = Subject(circuit=circuit, situations={name: situation}).repeating
         waveforms = repeating.waveforms
     figures = figures_at(circuit, situation, point, waveforms)

@@ -11,7 +11,7 @@ import numpy as np
 from lidoff.circuit import Circuit, OperatingPoint, Situation, Waveforms, figures, replaced_at_rest
 from lidoff.circuit.path import has_path
 from lidoff.dossier.contacts import contacts_standing
-from lidoff.dossier.periods import is_averaged, is_fed_alternating
+from lidoff.dossier.periods import changes_with_time, is_averaged
 
 __all__ = ["AC_MEANS", "SolvedFigures", "figures_at", "figures_drawn", "notes_at", "unfixed_over"]
 
@@ -168,7 +168,7 @@ def notes_at(
         Sentences; none where every number is what it seems.
     """
     told: list[str] = []
-    if is_fed_alternating(circuit, situation):
+    if changes_with_time(circuit, situation):
         told.append(
             "No number is written where it alternates, as no waveform was found."
             if waveforms is None

@@ -19,6 +19,7 @@ from lidoff.evidence import (
     titled,
     told_reading,
 )
+from lidoff.hazards import patterned_pins
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = [
@@ -80,6 +81,7 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             continue
         found.extend(_undriven(circuit, result))
         found.extend(_alternating(circuit, result))
+        found.extend(_pulsed(circuit, result))
         if result.undetermined:
             nets = ", ".join(result.undetermined)
             many = len(result.undetermined) > 1
@@ -161,6 +163,28 @@ def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
             situations=(result.name,),
             remedy="for averages, add a steady supply that gives the same mean, and tell what it stands for: "
             "stands_for = […], the alternating supply among it",
+        )
+    ]
+
+
+def _pulsed(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
+    """Finding where pins follow a pattern, since they stand low in the operating point."""
+    pins = {part.reference: patterned_pins(part, result.situation) for part in circuit.parts}
+    told = [f"{reference}.{pin}" for reference, names in pins.items() for pin in names]
+    if not told:
+        return []
+    return [
+        Finding(
+            name="pin with a pattern",
+            title=f"Told over a period: {titled(result.name)}",
+            severity="note",
+            what=f"In {titled(result.name)} {', '.join(told)} {'follow' if len(told) > 1 else 'follows'} a pattern. What "
+            "supplies deliver, readings, claims and ratings are told from one period of it; slips, which are tried at rest, "
+            "leave its readings out.",
+            parts=tuple(reference for reference, names in pins.items() if names),
+            situations=(result.name,),
+            remedy="where the rest of the circuit is slow or linear, the share of time high, such as 0.25 in place of "
+            '"pattern", gives the averages at rest',
         )
     ]
 

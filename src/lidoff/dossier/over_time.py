@@ -1,8 +1,8 @@
 """Readings of what changes with time, beside one period of the circuit as traced.
 
-An operating point shows the mains standing at nought, so no reading of an alternating quantity may be held against it. Such a
-reading is held against the figure of the waveform that the meter shows: the effective value, the mean, or for a meter that
-responds to the mean what it is marked to show for a sine.
+An operating point shows the mains standing at nought and a pulsed pin low, so no reading of what changes may be held against
+it. Such a reading is held against the figure of the waveform that the meter shows: the effective value, the mean, or, for a
+meter that responds to the mean, what it is marked to show for a sine.
 """
 
 from __future__ import annotations
@@ -85,8 +85,8 @@ def is_over_time(circuit: Circuit, situation: Situation, one: Measured) -> bool:
     Returns
     -------
     bool
-        True for every reading of AC; and where an alternating supply feeds the circuit, for those of DC and power as well,
-        unless a stand-in gives their mean at rest.
+        True for every reading of AC; and where an alternating supply feeds the circuit or a controller's pin follows a pattern,
+        for those of DC and power as well, unless a stand-in gives their mean at rest.
     """
     target = one.reading.target
     if isinstance(target, NamedQuantity | WithoutPower):
@@ -223,7 +223,7 @@ def _shown(situation: Situation, wave: Waveforms, ask: Callable[[Waveforms], Arr
             return MEAN  # an AC range would show next to nothing
         what = usual_measure(target.unit).split()[0]
         raise ImpossibleValue(
-            f"a supply alternates in {title_of(situation)}, and neither the reading nor an instrument tells whether DC or "
+            f"it changes with time in {title_of(situation)}, and neither the reading nor an instrument tells whether DC or "
             f'AC was measured; add measures = "{what} ac" or measures = "{what} dc"'
         )
     if not _is_alternating(measures):

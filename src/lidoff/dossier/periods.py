@@ -1,4 +1,4 @@
-"""One period of the circuit as traced, in place of an operating point where a supply changes with time."""
+"""One period of the circuit as traced, in place of an operating point where a supply or a pin changes with time."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ from lidoff.circuit import (
 from lidoff.circuit.kind import Array
 from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
 from lidoff.evidence import AcrossPart, InPart, IntoPin, NamedQuantity, NetVoltage, Target, WithoutPower
-from lidoff.hazards import alternating_supplies, half_full
+from lidoff.hazards import changing_parts, half_full
 
 __all__ = [
     "Periods",
+    "changes_with_time",
     "is_averaged",
-    "is_fed_alternating",
     "periods_of",
     "rest_is_silent",
     "shows_an_instant",
@@ -40,7 +40,7 @@ Periods = Callable[[Situation], PeriodicSpread]
 
 
 def rest_is_silent(circuit: Circuit, situation: Situation, target: Target) -> bool:
-    """Whether an operating point says nothing of a target, since a supply that feeds the circuit changes with time.
+    """Whether an operating point says nothing of a target, since a supply or a controller's pin changes with time.
 
     Parameters
     ----------
@@ -51,17 +51,17 @@ def rest_is_silent(circuit: Circuit, situation: Situation, target: Target) -> bo
     Returns
     -------
     bool
-        False where stand-ins take the place of all such supplies at rest, unless the target itself is replaced by them.
+        False where stand-ins take the place of all that changes, unless the target itself is replaced by them.
     """
     if isinstance(target, NamedQuantity | WithoutPower):
         return False
-    if not is_fed_alternating(circuit, situation):
+    if not changes_with_time(circuit, situation):
         return False
     return shows_an_instant(circuit, situation) or _is_replaced(circuit, situation, target)
 
 
 def shows_an_instant(circuit: Circuit, situation: Situation) -> bool:
-    """Whether an operating point is that of one instant: a supply alternates, and no stand-in tells what it gives on average.
+    """Whether an operating point is that of one instant: something changes, and no stand-in tells what it gives on average.
 
     Parameters
     ----------
@@ -71,25 +71,25 @@ def shows_an_instant(circuit: Circuit, situation: Situation) -> bool:
     Returns
     -------
     bool
-        No sentence may rest on such an operating point: at that instant the mains stand at nought.
+        No sentence may rest on such an operating point: at that instant the mains stand at nought, and a pulsed pin is low.
     """
-    return is_fed_alternating(circuit, situation) and not is_averaged(circuit, situation)
+    return changes_with_time(circuit, situation) and not is_averaged(circuit, situation)
 
 
 def is_averaged(circuit: Circuit, situation: Situation) -> bool:
     """Whether an operating point tells what the circuit does on average: stand-ins stand for all that alternates in it."""
     stood_for = {name for names in in_force(circuit, situation).values() for name in names}
-    return _fed(circuit, situation) <= stood_for
+    return _changing(circuit, situation) <= stood_for
 
 
-def is_fed_alternating(circuit: Circuit, situation: Situation) -> bool:
-    """Whether a supply that changes with time is connected."""
-    return bool(_fed(circuit, situation))
+def changes_with_time(circuit: Circuit, situation: Situation) -> bool:
+    """Whether a supply that changes with time is connected, or a controller's pin follows a pattern."""
+    return bool(_changing(circuit, situation))
 
 
-def _fed(circuit: Circuit, situation: Situation) -> frozenset[str]:
-    """Supplies that change with time and are connected."""
-    return frozenset(part.reference for part in alternating_supplies(circuit, situation))
+def _changing(circuit: Circuit, situation: Situation) -> frozenset[str]:
+    """Parts by which the circuit changes with time."""
+    return frozenset(part.reference for part in changing_parts(circuit, situation))
 
 
 def periods_of(circuit: Circuit) -> Periods:

@@ -43,6 +43,12 @@ def setting_of(text: str, parameter: Parameter) -> tuple[float | str, Spread | N
     """
     if text in parameter.words:
         return text, None
+    if text in parameter.later_words:
+        other = parameter.later_words[text]
+        raise ImpossibleValue(
+            f"{parameter.name} = {text!r} is possible only where the part tells its {other}",
+            remedy=f"add {other} = … to the part itself, beside its pins",
+        )
     if not parameter.unit:
         try:
             number = float(text)
@@ -137,6 +143,11 @@ def parameters_of(entry: PartEntry) -> Mapping[str, Parameter]:
     return known[entry.kind].parameters_of(named)
 
 
+def _is_told_first(entry: PartEntry, name: str) -> bool:
+    """Whether a parameter is there for parts of the kind that tell it, and this one does not."""
+    return name in parameters_of(replace(entry, values={**entry.values, name: ""}))
+
+
 def situation_of(entry: SituationEntry, parts: Mapping[str, PartEntry]) -> Situation:
     """Situation of an entry.
 
@@ -155,6 +166,11 @@ def situation_of(entry: SituationEntry, parts: Mapping[str, PartEntry]) -> Situa
             )
         parameters = parameters_of(parts[reference])
         for name, text in texts.items():
+            if name not in parameters and _is_told_first(parts[reference], name):
+                raise ImpossibleValue(
+                    f"the situation {entry.name!r} sets {name!r} of {reference}, which the part itself does not tell",
+                    remedy=f"add {name} = … to [parts.{reference}]; a situation may then set another value",
+                )
             if name not in parameters:
                 raise UnknownName(
                     f"{reference} ({parts[reference].kind}) has no parameter {name!r}",

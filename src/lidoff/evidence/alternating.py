@@ -8,6 +8,7 @@ from lidoff.errors import LidoffError
 from lidoff.evidence.claim import FromReading, FromSolution, Source
 from lidoff.evidence.claim_inputs import Input, correlations_of
 from lidoff.evidence.claim_kind import Way
+from lidoff.evidence.over_period import MEAN
 from lidoff.evidence.reading import Target
 from lidoff.evidence.verdict import (
     BORNE_OUT_FROM,
@@ -49,9 +50,11 @@ def alternating_inputs(
     Returns
     -------
     tuple of Input
-        Those read on an AC range, read with a frequency or crest factor, or taken where the circuit alternates.
+        Those read on an AC range, read with a frequency or crest factor, or taken where the circuit alternates. None where all
+        are steady but one, of which the mean is known: times a constant, the mean gives the mean.
     """
-    return tuple(one for one in inputs if _alternates(one, sources[one.role.name], alternates))
+    found = tuple(one for one in inputs if _alternates(one, sources[one.role.name], alternates))
+    return () if len(found) == 1 and found[0].seen == MEAN else found
 
 
 def _alternates(one: Input, source: Source, alternates: Alternates) -> bool:

@@ -25,10 +25,13 @@ class OverPeriod:
     mean : Quantity
     effective : Quantity or None
         Root of the mean square; None for power, of which the mean alone counts.
+    pulsed : bool
+        Whether it comes from steady supplies and only pulses, so that what is printed of it is what a DC meter shows: the mean.
     """
 
     mean: Quantity
     effective: Quantity | None
+    pulsed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +82,8 @@ def figure_for(told: OverPeriod, role: Role, way: Way) -> Shown:
     Returns
     -------
     Shown
-        The mean of power, of what is steady, and of a current that is counted over a time as charge; else the effective value.
+        The mean of power, of what is steady or pulses from steady supplies, and of a current that is counted over a time as
+        charge; else the effective value.
 
     Raises
     ------
@@ -94,6 +98,8 @@ def figure_for(told: OverPeriod, role: Role, way: Way) -> Shown:
     if _counts_charge(role, way):
         if abs(mean) <= STEADY * _swing(mean, effective):
             raise ImpossibleValue("it alternates, and moves no charge to speak of over a period")
+        return Shown(quantity=told.mean, seen=MEAN, alternates=True)
+    if told.pulsed and abs(mean) > STEADY * _swing(mean, effective):
         return Shown(quantity=told.mean, seen=MEAN, alternates=True)
     return Shown(quantity=told.effective, seen=EFFECTIVE, alternates=True)
 

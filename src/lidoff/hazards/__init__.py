@@ -25,10 +25,12 @@ from lidoff.hazards.subject import (
     Repeating,
     Subject,
     alternating_supplies,
+    changing_parts,
     half_full,
     is_alternating,
     is_connected,
     is_unpluggable,
+    patterned_pins,
     unplugged,
 )
 from lidoff.hazards.told import (
@@ -93,6 +95,7 @@ __all__ = [
     "alternating_supplies",
     "at_least",
     "at_most",
+    "changing_parts",
     "danger_findings",
     "dangers_of",
     "fault_effects",
@@ -106,6 +109,7 @@ __all__ = [
     "limit_table",
     "look_for_hazards",
     "measured_spectrum",
+    "patterned_pins",
     "straight_between",
     "stresses_of",
     "unplugged",

@@ -36,12 +36,13 @@ __all__ = [
     "Repeating",
     "Subject",
     "alternating_supplies",
-    "follows_pattern",
+    "changing_parts",
     "found_repeating",
     "half_full",
     "is_alternating",
     "is_connected",
     "is_unpluggable",
+    "patterned_pins",
     "unplugged",
 ]
 
@@ -204,9 +205,7 @@ class Subject:
 
     def alternates(self, situation: Situation) -> bool:
         """Whether something changes with time: a supply that is connected, or a controller's pin with a pattern."""
-        return self.fed_alternating(situation) or any(
-            follows_pattern(part, situation) for part in self.circuit.parts
-        )
+        return bool(changing_parts(self.circuit, situation))
 
     def fed_alternating(self, situation: Situation) -> bool:
         """Whether a supply that changes with time is connected."""
@@ -311,12 +310,13 @@ def _may_follow_pattern(part: Part) -> bool:
     return any("pattern" in parameter.words for parameter in kind_of(part).parameters_of(part).values())
 
 
-def follows_pattern(part: Part, situation: Situation) -> bool:
-    """Whether a pin of a controller follows a pattern in the situation."""
+def patterned_pins(part: Part, situation: Situation) -> tuple[str, ...]:
+    """Pins of a controller that follow a pattern in the situation."""
     settings = settings_of(part, situation.settings.get(part.reference))
-    return any(
-        "pattern" in parameter.words and settings.get(name) == parameter.words["pattern"]
+    return tuple(
+        name
         for name, parameter in kind_of(part).parameters_of(part).items()
+        if "pattern" in parameter.words and settings.get(name) == parameter.words["pattern"]
     )
 
 
@@ -340,6 +340,23 @@ def alternating_supplies(circuit: Circuit, situation: Situation) -> tuple[Part, 
         In the order of the circuit.
     """
     return tuple(part for part in circuit.parts if is_alternating(part) and is_connected(part, situation))
+
+
+def changing_parts(circuit: Circuit, situation: Situation) -> tuple[Part, ...]:
+    """Parts by which a circuit changes with time: alternating supplies, and controllers with a pin that follows a pattern.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    situation : Situation
+
+    Returns
+    -------
+    tuple of Part
+        The supplies first.
+    """
+    pulsed = (part for part in circuit.parts if patterned_pins(part, situation))
+    return (*alternating_supplies(circuit, situation), *pulsed)
 
 
 def is_unpluggable(part: Part) -> bool:

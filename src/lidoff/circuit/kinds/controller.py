@@ -146,6 +146,7 @@ def _pin_parameters(part: Part) -> tuple[Parameter, ...]:
                 unit="",
                 typical=WORDS["input"],
                 words=words,
+                later_words={} if patterned else {"pattern": f"{pin}_period"},
                 minimum=min(words.values()),
                 maximum=1.0,
                 says="what the pin does: a word, or the share of time that it is high for the average",
@@ -190,7 +191,7 @@ CONTROLLER = Kind(
     example_pins={"vcc": "supply", "gnd": "ground", "1": "output", "2": "input", "3": "both"},
     example={"1": 0.25, "2": "input with pull-up", "3": "pattern", "3_period": 1e-3, "clamp_drop": 0.6},
     says="a programmed chip: each pin is set by the situation, by its name, as low, high, input, input with pull-up, "
-    "input with pull-down, as a share of time high, or as a pattern where its period is told",
+    "input with pull-down, as a share of time high, or as a pattern where the part tells its period (out_period for a pin out)",
     source="pin as a switch with resistance to its rails; a share of time high is taken as the average of both, which "
     "holds where the rest of the circuit is slow or linear",
 )

@@ -113,7 +113,7 @@ def _stress_sentence(analysis: Analysis) -> str:
         return sentence(f"near a rating: {listed([_stress_words(analysis, one) for one in near], 3)}")
     if highest:
         return sentence(
-            f"of the ratings checked at rest, the nearest to its limit is {_stress_words(analysis, highest[0])}"
+            f"of the ratings checked, the nearest to its limit is {_stress_words(analysis, highest[0])}"
         )
     return ""
 

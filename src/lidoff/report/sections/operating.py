@@ -90,9 +90,7 @@ def _about_ac(some: Sequence[SolvedSituation], moving: Mapping[str, Mapping[str,
     """Sentence on the columns of situations that alternate."""
     if not any(one.name in moving for one in some):
         return ""
-    return (
-        f" Where a supply alternates, the voltages are those over a period, without uncertainty: {AC_MEANS}."
-    )
+    return f" Where something changes with time, the voltages are those over a period, without uncertainty: {AC_MEANS}."
 
 
 def _voltage_cell(result: SolvedSituation, net: str, largest: float, silent: Collection[str]) -> Cell:

@@ -12,9 +12,9 @@ from lidoff.dossier import (
     Analysis,
     SolvedFigures,
     SolvedSituation,
+    changes_with_time,
     drawing_options,
     figures_drawn,
-    is_fed_alternating,
     unfixed_over,
 )
 from lidoff.report.chapter import Chapter
@@ -46,7 +46,7 @@ def _drawn_in_place(analysis: Analysis, result: SolvedSituation) -> str:
         f"{name}, dashed, is no part: it stands for {stood_for(circuit.part(name))} on average"
         for name in replaced_at_rest(circuit, result.situation).by
     ]
-    if is_fed_alternating(circuit, result.situation):
+    if changes_with_time(circuit, result.situation):
         told.append(
             "No voltage is written where it alternates, as no waveform was found"
             if repeating is None or repeating.waveforms is None

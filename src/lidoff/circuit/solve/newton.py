@@ -278,8 +278,7 @@ def _balanced(system: System, jacobian: Array, right: Array, x: Array) -> NDArra
     matrices = jacobian.reshape(-1, system.size, system.size)
     residual = np.abs((matrices @ x[:, :, None])[:, :, 0] - right)
     terms = (np.abs(matrices) @ np.abs(x)[:, :, None])[:, :, 0] + np.abs(right)
-    met: NDArray[np.bool_] = (residual <= ROUNDING * terms).all(axis=1)
-    return met
+    return np.asarray(np.all(residual <= ROUNDING * terms, axis=1))
 
 
 def _update_cells(equations: Equations) -> NDArray[np.intp]:

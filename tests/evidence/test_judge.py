@@ -322,3 +322,15 @@ def test_two_inputs_from_one_solved_circuit_are_said_to_be_taken_as_independent(
     units = iter((Quantity(5.0, "V", 0.1), Quantity(1.0, "A", 0.1)))
     result = judge(one, {}, lambda _: next(units))
     assert any("taken as independent of each other" in note for note in result.notes)
+
+
+def test_a_peak_that_lies_in_another_band_as_well_is_told_beside_the_verdict() -> None:
+    result = judged(claim("light_band", "violet", wavelength="peak"), measured("peak", "396 nm ± 1 nm"))
+    assert isinstance(result.verdict, BorneOut)
+    [note] = [note for note in result.notes if note.startswith("Bands overlap")]
+    assert "396.0 nm ± 1.0 nm lies in UV-A (315 nm to 400 nm" in note
+
+
+def test_a_peak_in_one_band_alone_brings_no_remark() -> None:
+    result = judged(claim("light_band", "violet", wavelength="peak"), measured("peak", "420 nm ± 1 nm"))
+    assert not any(note.startswith("Bands overlap") for note in result.notes)

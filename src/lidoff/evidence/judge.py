@@ -20,7 +20,7 @@ from lidoff.evidence.claim_draws import PILOT, Drawn, drawn_sum, first_order_hol
 from lidoff.evidence.claim_inputs import Input, Solve, correlations_of, input_of, missing_inputs
 from lidoff.evidence.claim_kind import ClaimKind, Way
 from lidoff.evidence.finding import Trial
-from lidoff.evidence.reading import Measured
+from lidoff.evidence.reading import Measured, read_text
 from lidoff.evidence.settling import closeness, would_tell
 from lidoff.evidence.spanning import range_words, spanned
 from lidoff.evidence.verdict import NOT_BORNE_OUT_TO, CannotTell, Noted, Verdict, verdict_from
@@ -250,7 +250,7 @@ def judge(
         verdict=verdict_of_bound(verdict, way, found, low, high, claim),
         sum=f"{_written(way, inputs, found, claim)}; {stands}",
         shares=shares,
-        notes=(*_of_the_way(way, kind), *notes, *cautions),
+        notes=(*_of_the_way(way, kind), *notes, *_of_other_words(claim, kind, found), *cautions),
         trials=tried,
     )
 
@@ -275,6 +275,26 @@ def _worked_out(
     if first_order_holds(found, drawn):
         return found, probability_within(found, low, high), (*notes, *loads)
     return drawn.quantity, drawn.within(low, high), (*notes, *loads, _about_draws(drawn, claim, inputs))
+
+
+def _of_other_words(claim: Claim, kind: ClaimKind, found: Quantity) -> tuple[str, ...]:
+    """Other words than the claimed one that the result answers to as well, where words exclude each other on boxes."""
+    if kind.sense != "within":
+        return ()
+    also = []
+    for word, band in kind.named.items():
+        low, high = (read_text(text, kind.unit).value if text else None for text in (band.low, band.high))
+        if (
+            word.casefold() != claim.value.casefold()
+            and probability_within(found, low, high) > NOT_BORNE_OUT_TO
+        ):
+            also.append(f"{word} ({band}; {band.source})")
+    if not also:
+        return ()
+    return (
+        f"Bands overlap: {claim.shown(found)} lies in {' and in '.join(also)} too, or may do so. That it is "
+        f"{claim.value} does not mean that it is nothing else.",
+    )
 
 
 def _of_waveforms(inputs: Sequence[Input]) -> tuple[str, ...]:

@@ -90,3 +90,18 @@ def test_with_a_capacitor_it_oscillates_at_the_period_of_the_closed_form(
     assert charging == pytest.approx(float(wave.times[tops[1]] - wave.times[bottom]), rel=0.02)
     # the first time it charges from nought
     assert 10e3 * 100e-9 * log(60.0 / 28.0) == pytest.approx(float(wave.times[tops[0]]), rel=0.03)
+
+
+def test_it_fires_a_triac_once_its_capacitor_is_full(circuit_of: Callable[..., Circuit]) -> None:
+    circuit = circuit_of(
+        *behind(60.0, 10e3),
+        ("C1", "capacitor", {"1": "a", "2": "gnd"}, {"capacitance": 100e-9}),
+        ("D1", "diac", {"1": "a", "2": "g"}, TOLD),
+        ("R2", "resistor", {"1": "in", "2": "load"}, {"resistance": 100.0}),
+        ("Q1", "triac", {"main_2": "load", "main_1": "gnd", "gate": "g"}, {"trigger_current": 5e-3}),
+    )
+    wave = waveform(circuit, until=1e-3, from_rest=True)
+    due = 10e3 * 100e-9 * log(60.0 / 28.0)
+    before, after = (float(np.interp(due * share, wave.times, wave.voltage("load"))) for share in (0.9, 1.1))
+    assert 60.0 == pytest.approx(before, abs=0.5)
+    assert after < 2.0

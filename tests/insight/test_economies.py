@@ -314,3 +314,10 @@ def test_a_protection_chip_told_as_a_controller_is_no_economy() -> None:
     )
     assert "cell_protection" in {block.kind for block in recognise(circuit)}
     assert "no_cell_protection" not in kinds_in(circuit)
+
+
+def test_a_cell_told_to_have_a_protection_is_no_economy() -> None:
+    circuit = all_economies()["no_cell_protection"].example()
+    told = economies_of(survey_of(circuit, recognise(circuit), guarded=("BT1",)))
+    assert "no_cell_protection" in kinds_in(circuit)
+    assert "no_cell_protection" not in {one.kind for one in told}

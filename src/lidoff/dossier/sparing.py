@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from lidoff.circuit import Circuit, Solution
 from lidoff.evidence import Measured, NetVoltage, WithoutPower
-from lidoff.hazards import Stress
+from lidoff.hazards import CellTold, Stress
 from lidoff.insight import Block, Economy, Load, economies_of, survey_of
 
 __all__ = ["spared"]
@@ -18,6 +18,7 @@ def spared(
     stresses: Sequence[Stress],
     solution: Solution | None,
     readings: Sequence[Measured] = (),
+    cells: Sequence[CellTold] = (),
 ) -> tuple[Economy, ...]:
     """Economies of a circuit, among them parts that are large or small for their load.
 
@@ -32,6 +33,8 @@ def spared(
         Operating points.
     readings : sequence of Measured, optional
         A net that one of them is about is there to be read.
+    cells : sequence of CellTold, optional
+        What the dossier tells of cells, among it whether a protection was found.
 
     Returns
     -------
@@ -49,7 +52,10 @@ def spared(
         )
         for one in stresses
     ]
-    return economies_of(survey_of(circuit, blocks, loads=loads, solution=solution, read=_nets_of(readings)))
+    guarded = [one.name for one in cells if one.protection == "present"]
+    return economies_of(
+        survey_of(circuit, blocks, loads=loads, solution=solution, read=_nets_of(readings), guarded=guarded)
+    )
 
 
 def _nets_of(readings: Sequence[Measured]) -> set[str]:

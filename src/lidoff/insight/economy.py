@@ -113,6 +113,8 @@ class Survey:
         Operating points.
     read : frozenset of str
         Joined nets that carry a test point or that a reading is about: somebody has a use for them.
+    guarded : frozenset of str
+        Cells of which the analyst tells that they have a protection, wherever it sits.
     """
 
     view: View
@@ -120,6 +122,7 @@ class Survey:
     loads: Sequence[Load] = ()
     solution: Solution | None = None
     read: frozenset[str] = frozenset()
+    guarded: frozenset[str] = frozenset()
 
     def of_kind(self, *kinds: str) -> tuple[Block, ...]:
         """Blocks of some kinds."""
@@ -176,6 +179,7 @@ def survey_of(
     loads: Sequence[Load] = (),
     solution: Solution | None = None,
     read: Iterable[str] = (),
+    guarded: Iterable[str] = (),
 ) -> Survey:
     """A circuit with its blocks and loads, ready to be looked at.
 
@@ -188,6 +192,8 @@ def survey_of(
     solution : Solution, optional
     read : iterable of str, optional
         Nets that readings are about.
+    guarded : iterable of str, optional
+        Cells told to have a protection.
 
     Returns
     -------
@@ -200,6 +206,7 @@ def survey_of(
         loads=tuple(loads),
         solution=solution,
         read=view.tested | {view.joined[net] for net in read if net in view.joined},
+        guarded=frozenset(guarded),
     )
 
 

@@ -183,7 +183,7 @@ def _no_protection(survey: Survey) -> Iterator[Economy]:
             one.reference
             for kind in ("cell", "battery")
             for one in survey.view.by_kind.get(kind, ())
-            if set(one.nets.values()) & set(block.nets.values())
+            if set(one.nets.values()) & set(block.nets.values()) and one.reference not in survey.guarded
         ]
         if cells:
             yield Economy(

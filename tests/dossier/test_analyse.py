@@ -245,6 +245,39 @@ def test_an_alternating_supply_is_told_to_be_seen_at_one_instant() -> None:
     assert ("caution", ("V2",)) == (finding.severity, finding.parts)
 
 
+HEATER = """format = 2
+[device]
+title = "heater"
+[situations.full]
+[situations.half]
+set = { R1 = { resistance = "100 Ω" } }
+[parts.J1]
+kind = "ac_supply"
+value = "230 V"
+pins = { plus = "live", minus = "gnd" }
+[parts.R1]
+kind = "resistor"
+value = "50 Ω"
+pins = { 1 = "live", 2 = "gnd" }
+[parts.G1]
+kind = "connector"
+pins = { 1 = "grille" }
+"""
+
+
+def test_what_several_situations_share_is_told_once() -> None:
+    analysis = analyse(dossier_from_text(HEATER))
+    (instant,), (loose,) = named(analysis, "alternating supply"), named(analysis, "undetermined net")
+    assert "Only one instant of full and half" == instant.title
+    assert "Nothing fixes grille in full and half" == loose.title
+    assert ("full", "half") == instant.situations == loose.situations
+
+
+def test_no_stand_in_is_asked_for_where_no_voltage_has_an_average() -> None:
+    (finding,) = named(analyse(dossier_from_text(HEATER)), "alternating supply")
+    assert ("note", "") == (finding.severity, finding.remedy)
+
+
 def test_a_net_that_nothing_fixes_has_no_voltage() -> None:
     loose = '[parts.C1]\nkind = "capacitor"\nvalue = "1 nF"\npins = { 1 = "tap", 2 = "far" }\n'
     result = solved(divider(loose), "on")

@@ -26,7 +26,7 @@ from lidoff.dossier.log_readings import log_findings, measured_readings
 from lidoff.dossier.logs import logged_of
 from lidoff.dossier.meter_load import meter_shifts, spreadings_with_meters, without_meters
 from lidoff.dossier.over_time import compared_over_time
-from lidoff.dossier.periods import periods_of, shows_an_instant
+from lidoff.dossier.periods import keeps_an_average, periods_of, shows_an_instant
 from lidoff.dossier.photo_files import photo_findings
 from lidoff.dossier.solving import Solved, solve_situations
 from lidoff.dossier.sparing import spared
@@ -164,6 +164,9 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         alternating=instants,
     )
     titles = {one.name: one.title for one in dossier.situations}
+    averages = not subject.repeating or any(
+        one.waveforms is None or keeps_an_average(one.waveforms) for one in subject.repeating
+    )
     findings = gravest_first(
         prose_with_titles(one, titles)
         for one in (
@@ -171,7 +174,7 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
             *board_findings(dossier),
             *unmeasured,
             *photo_findings(dossier.unusable_photos),
-            *situation_findings(circuit, solved),
+            *situation_findings(circuit, solved, averages=averages),
             *hazard_findings(hazards),
             *danger_findings(dangers, dossier.cautions),
             *claim_findings(claims),

@@ -62,9 +62,23 @@ def _steered_by(circuit: Circuit, loose: Sequence[str]) -> tuple[str, ...]:
     )
 
 
-def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
-    """Situations that did not settle, that nothing drives, or in which nets hang loose."""
+def situation_findings(circuit: Circuit, solved: Solved, *, averages: bool = True) -> tuple[Finding, ...]:
+    """Situations that did not settle, that nothing drives, or in which nets hang loose; what several share is told once.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    solved : Solved
+    averages : bool, optional
+        Whether something in the circuit may stand still while a supply alternates, so that a stand-in could tell it at rest.
+
+    Returns
+    -------
+    tuple of Finding
+    """
     found: list[Finding] = []
+    timed: dict[tuple[str, ...], list[str]] = {}
+    loose: dict[tuple[str, ...], list[str]] = {}
     for result in solved.results:
         if isinstance(result, UnsolvedSituation):
             found.append(
@@ -80,28 +94,13 @@ def situation_findings(circuit: Circuit, solved: Solved) -> tuple[Finding, ...]:
             )
             continue
         found.extend(_undriven(circuit, result))
-        found.extend(_alternating(circuit, result))
         found.extend(_pulsed(circuit, result))
+        if supplies := _timed(circuit, result):
+            timed.setdefault(supplies, []).append(result.name)
         if result.undetermined:
-            nets = ", ".join(result.undetermined)
-            many = len(result.undetermined) > 1
-            steered = _steered_by(circuit, result.undetermined)
-            found.append(
-                Finding(
-                    name="undetermined net",
-                    title=f"Nothing fixes {nets} in {titled(result.name)}",
-                    severity="note",
-                    what=f"In {titled(result.name)} nothing connects {nets} to the rest, so "
-                    f"{'their voltages are' if many else 'its voltage is'} not known"
-                    + (f", nor what {', '.join(steered)} carries or blocks." if steered else "."),
-                    nets=result.undetermined,
-                    situations=(result.name,),
-                    remedy="set in the situation what the chip at these nets does, as with a controller's pins; else look for "
-                    "a part or joint that was missed"
-                    if steered
-                    else "fine where a switch is open; else look for a part or joint that was missed",
-                )
-            )
+            loose.setdefault(tuple(result.undetermined), []).append(result.name)
+    found.extend(_alternating(supplies, names, averages) for supplies, names in timed.items())
+    found.extend(_loose(circuit, nets, names) for nets, names in loose.items())
     for name, parameters in solved.unsettled_spread.items():
         found.append(
             Finding(
@@ -136,10 +135,10 @@ def _undriven(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
     ]
 
 
-def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
-    """Finding where a supply that changes with time is connected, and no stand-in tells at rest what it gives on average."""
+def _timed(circuit: Circuit, result: SolvedSituation) -> tuple[str, ...]:
+    """Connected supplies that change with time, while no stand-in tells at rest what they give on average."""
     stood_for = {name for names in in_force(circuit, result.situation).values() for name in names}
-    timed = [
+    return tuple(
         reference
         for reference in result.supplies
         if any(
@@ -148,23 +147,48 @@ def _alternating(circuit: Circuit, result: SolvedSituation) -> list[Finding]:
         )
         and _is_connected(circuit, result, reference)
         and reference not in stood_for
-    ]
-    if not timed:
-        return []
-    return [
-        Finding(
-            name="alternating supply",
-            title=f"Only one instant of {titled(result.name)}",
-            severity="caution",
-            what=f"In {titled(result.name)} {', '.join(timed)} changes with time. "
-            "Its operating point holds at the instant 0 s only: no "
-            "mean, no root mean square, nothing of what capacitors pass. Readings and claims are held against one period.",
-            parts=tuple(timed),
-            situations=(result.name,),
-            remedy="for averages, add a steady supply that gives the same mean, and tell what it stands for: "
-            "stands_for = […], the alternating supply among it",
-        )
-    ]
+    )
+
+
+def _alternating(supplies: tuple[str, ...], names: Sequence[str], averages: bool) -> Finding:
+    where = _listed([titled(name) for name in names])
+    return Finding(
+        name="alternating supply",
+        title=f"Only one instant of {where}",
+        severity="caution" if averages else "note",
+        what=f"In {where} {_listed(supplies)} {'changes' if len(supplies) == 1 else 'change'} with time. "
+        f"{'The' if len(names) == 1 else 'Each'} operating point holds at the instant 0 s only: no "
+        "mean, no root mean square, nothing of what capacitors pass. Readings and claims are held against one period.",
+        parts=supplies,
+        situations=tuple(names),
+        remedy="for averages, add a steady supply that gives the same mean, and tell what it stands for: "
+        "stands_for = […], the alternating supply among it"
+        if averages
+        else "",
+    )
+
+
+def _loose(circuit: Circuit, nets: tuple[str, ...], names: Sequence[str]) -> Finding:
+    where = _listed([titled(name) for name in names])
+    steered = _steered_by(circuit, nets)
+    return Finding(
+        name="undetermined net",
+        title=f"Nothing fixes {_listed(nets)} in {where}",
+        severity="note",
+        what=f"In {where} nothing connects {_listed(nets)} to the rest, so "
+        f"{'its voltage is' if len(nets) == 1 else 'their voltages are'} not known"
+        + (f", nor what {_listed(steered)} carries or blocks." if steered else "."),
+        nets=nets,
+        situations=tuple(names),
+        remedy="set in the situation what the chip at these nets does, as with a controller's pins; else look for "
+        "a part or joint that was missed"
+        if steered
+        else "fine where a switch is open; else look for a part or joint that was missed",
+    )
+
+
+def _listed(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
 def _pulsed(circuit: Circuit, result: SolvedSituation) -> list[Finding]:

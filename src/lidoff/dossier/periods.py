@@ -10,6 +10,7 @@ from lidoff.circuit import (
     Situation,
     Tolerance,
     Waveforms,
+    figures,
     in_force,
     kind_of,
     periodic_spread,
@@ -17,13 +18,23 @@ from lidoff.circuit import (
 )
 from lidoff.circuit.kind import Array
 from lidoff.errors import ImpossibleValue, LidoffError, UnknownName
-from lidoff.evidence import AcrossPart, InPart, IntoPin, NamedQuantity, NetVoltage, Target, WithoutPower
+from lidoff.evidence import (
+    AcrossPart,
+    InPart,
+    IntoPin,
+    NamedQuantity,
+    NetVoltage,
+    Target,
+    WithoutPower,
+    is_steady,
+)
 from lidoff.hazards import changing_parts, half_full
 
 __all__ = [
     "Periods",
     "changes_with_time",
     "is_averaged",
+    "keeps_an_average",
     "periods_of",
     "rest_is_silent",
     "shows_an_instant",
@@ -32,11 +43,32 @@ __all__ = [
 ]
 
 FINE = Tolerance(relative=1e-3)
+LEAST_SHARE = 1e-3
+"""Share of the largest voltage below which a net counts as lying at the ground."""
 POINTS = 100
 """At least so many steps a period: figures come out to a few ten-thousandths."""
 
 Periods = Callable[[Situation], PeriodicSpread]
 """One period of a situation with its spread; raises a `LidoffError` where there is none."""
+
+
+def keeps_an_average(waveforms: Waveforms) -> bool:
+    """Whether some voltage of a period hardly changes, as behind a rectifier with its capacitor.
+
+    Parameters
+    ----------
+    waveforms : Waveforms
+        One period.
+
+    Returns
+    -------
+    bool
+        The ground, and what lies at it, does not count.
+    """
+    circuit = waveforms.circuit
+    told = [figures(waveforms.times, waveforms.voltage(net)) for net in circuit.nets]
+    most = max((one.rms for one in told), default=0.0)
+    return any(is_steady(one.average, one.rms) for one in told if one.rms > LEAST_SHARE * most)
 
 
 def rest_is_silent(circuit: Circuit, situation: Situation, target: Target) -> bool:

@@ -64,7 +64,7 @@ def test_the_charge_current_is_held_against_the_capacity(ohms: float, outcome: s
     [("3.0 V ± 0.05 V", "within the limit"), ("2.1 V", "beyond the limit"), ("", "cannot tell")],
 )
 def test_the_cut_off_is_held_or_asked_for(volts: str, outcome: str) -> None:
-    assert outcome == by_title(device(cell(), cut_off=volts))["discharge"].outcome
+    assert outcome == by_title(device(cell(), cut_off=volts))["cut-off voltage"].outcome
 
 
 @pytest.mark.parametrize(

@@ -39,7 +39,7 @@ def beyond(found: tuple[Hazard, ...], check: str, name: str) -> bool:
         (
             "bulb",
             "surface heat",
-            "the surface heatsink burns",
+            "the surface heatsink can burn skin",
             'resistance = "12 K/W ± 30 %"',
             'resistance = "3 K/W ± 30 %"',
         ),

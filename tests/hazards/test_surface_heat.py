@@ -39,8 +39,8 @@ def test_a_measured_surface_is_held_against_what_a_hand_stands(
     ("temperature", "says", "severity"),
     [
         ("55 °C ± 1 °C", "too hot to touch", "caution"),
-        ("58 °C ± 4 °C", "may burn", "fault"),
-        ("70 °C ± 1 °C", "burns", "fault"),
+        ("58 °C ± 4 °C", "may burn skin", "fault"),
+        ("70 °C ± 1 °C", "can burn skin", "fault"),
     ],
 )
 def test_a_surface_that_may_burn_is_as_grave_as_one_that_does(

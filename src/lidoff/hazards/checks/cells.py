@@ -289,7 +289,7 @@ def _cut_off(cell: _Cell) -> Hazard:
     if told is None:
         return _hazard(
             cell,
-            f"discharge of {name}",
+            f"cut-off voltage of {name}",
             f"The dossier does not tell at which voltage the device stops taking current from {name}; a {cell.chemistry} cell "
             f"is hurt below {format_quantity(least)}, and may be dangerous to charge after that.",
             limit=least,
@@ -300,7 +300,7 @@ def _cut_off(cell: _Cell) -> Hazard:
     each = Quantity(told.value / cell.cells, "V", told.uncertainty / cell.cells)
     return _hazard(
         cell,
-        f"discharge of {name}",
+        f"cut-off voltage of {name}",
         f"The device stops at {format_quantity(each)} of the cell; a {cell.chemistry} cell is hurt below "
         f"{format_quantity(least)}, and most designs stop at {format_quantity(Quantity(cell.row['usual_cut_off'], 'V'))}.",
         outcome=at_least(each, least),

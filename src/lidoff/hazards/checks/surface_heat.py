@@ -86,9 +86,9 @@ def _told(
     burning = "within the limit" if found is None else at_most(found, Quantity(burns, "°C"))
     grave = burning != "within the limit"  # what may burn is as grave as what does
     says = (
-        "burns"
+        "can burn skin"
         if burning == "beyond the limit"
-        else "may burn"
+        else "may burn skin"
         if grave
         else "too hot to touch"
         if outcome == "beyond the limit"
@@ -96,7 +96,7 @@ def _told(
     )
     if found is not None:
         what += (
-            f"; {surface.material} touched {_time(surface.touch)} may have {format_quantity(limit)}, and burns from "
+            f"; {surface.material} touched {_time(surface.touch)} may have {format_quantity(limit)}, and can burn skin from "
             f"{format_quantity(Quantity(burns, '°C'))}."
         )
     assumed = [] if load is None else ["all heat of these parts leaves through it", *load.assumed]
@@ -123,7 +123,7 @@ def _told(
 
 
 def _time(touch: str) -> str:
-    return "in the hand" if touch == "held" else f"for {touch}"
+    return "in the hand" if touch == "held" else f"for {touch.replace('below', 'less than')}"
 
 
 MEMBERS = (

@@ -43,7 +43,7 @@ MEMBERS = (
     BlockKind(
         name="converter_chip",
         title="switching converter",
-        purpose="{converter} makes {rail} out of {feed} and loses little.",
+        purpose="{converter} makes {rail} from {feed} and loses little.",
         example=_example,
         patterns=(
             Pattern(

@@ -57,7 +57,7 @@ MEMBERS = (
     BlockKind(
         name="linear_regulator",
         title="linear regulator",
-        purpose="{regulator} makes a steady voltage on {rail} out of {feed} and turns the rest into heat.",
+        purpose="{regulator} makes a steady voltage on {rail} from {feed} and turns the rest into heat.",
         example=_example,
         patterns=(
             Pattern(

@@ -2,6 +2,7 @@
 
 import io
 import re
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from xml.etree import ElementTree
@@ -27,6 +28,7 @@ from lidoff.report import (
 from lidoff.report.boardpaint import CallOut, spread, words_beside
 from lidoff.report.paint import lines_of
 from lidoff.report.scenes.boards import pins_that_fit
+from lidoff.report.scenes.words import _sum
 from tests.report.boards import write_board
 from tests.report.build import bare, changed, fan, hostile
 
@@ -119,6 +121,29 @@ def test_a_blocks_letters_can_be_read_and_something_of_it_stands_out() -> None:
         for width, shown, inside in re.findall(_INNER, still_svg(still, stage), re.DOTALL):
             assert ' lit"' in inside
             assert float(width) / float(shown) * 11.0 >= 15.0, still.name
+
+
+@pytest.mark.parametrize("says", ["front says 10000 mAh", "in gold on the front of the box"])
+@pytest.mark.parametrize("shape", ["wide", "tall"])
+def test_the_bars_of_a_sum_keep_clear_of_its_lines_and_of_the_verdict(shape: str, says: str) -> None:
+    stage = stage_of("wide" if shape == "wide" else "tall")
+    (first, *_) = (
+        one for one in fan_story().analysis.claims if one.found is not None and one.claimed is not None
+    )
+    result = replace(first, sum=f"500 mA × 4.46 h = 2230 mAh ± 30 mAh; {says}")
+    svg = _sum(result).paint(stage, "“10 000 mAh”")
+    bars = [float(y) for y in re.findall(r'<rect x="[^"]+" y="([\d.]+)"[^>]*height="50"', svg)]
+    lines = [
+        (float(y), float(size))
+        for y, size, said in re.findall(
+            r'<text x="[^"]+" y="([\d.]+)" font-size="([\d.]+)"[^>]*>([^<]*)<', svg
+        )
+        if said not in ("found", "printed")
+    ]
+    above = [y + 0.25 * size for y, size in lines if y < bars[0]]
+    beneath = [y - 0.75 * size for y, size in lines if y > bars[0]]
+    assert max(above) + 10.0 <= min(bars)
+    assert max(bars) + 50.0 + 10.0 <= min(beneath)
 
 
 @pytest.mark.parametrize("shape", ["wide", "tall"])

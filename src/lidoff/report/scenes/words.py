@@ -80,7 +80,7 @@ def _pieces(sum_text: str) -> list[str]:
     """Sum in pieces, one a line: what was read, then what is printed."""
     return [
         piece.strip()
-        for piece in re.split(r"[,;] (?=the |as |claimed|with )", sum_text, maxsplit=2)
+        for piece in re.split(r"[,;] (?=the |as |claimed|with |[^,;=]+ says )", sum_text, maxsplit=2)
         if piece.strip()
     ]
 
@@ -111,7 +111,7 @@ def _paint_sum(result: ClaimResult, stage: Stage, caption: str) -> str:
         (
             size
             for size in sizes
-            if 1.22 * size * len(lines := _sum_lines(first, room.width, size)) <= left_over
+            if size * (1.22 * len(lines := _sum_lines(first, room.width, size)) + 0.13) <= left_over
             and all(text_width(one, size, bold=True) <= room.width for one in lines)
             and not any(one.endswith("…") for one in lines)
         ),
@@ -126,8 +126,9 @@ def _paint_sum(result: ClaimResult, stage: Stage, caption: str) -> str:
     for said in quiet:
         parts.append(text(said, room.left, y, colour=paint.quiet, size=54.0))
         y += 74
+    below = y - 74 + 16 if quiet else y - 10 - 0.92 * size  # under the last line's letters
     bottom = room.bottom - foot
-    parts.append(_bars(result, stage, y + max((bottom - BARS - y) / 2, 0.0)))
+    parts.append(_bars(result, stage, below + max((bottom - BARS - below) / 2, 0.0)))
     y = room.bottom - foot + 84.0
     parts.append(mark(tone, room.left + 24, y - 20, paint=paint, radius=22))
     verdict = heading(verdict_words(result.verdict))

@@ -101,6 +101,34 @@ def test_a_capacitor_on_mains_is_rated_against_its_crest_and_not_its_rest() -> N
     assert one.seen == "highest within a period"
 
 
+def test_a_resistor_on_mains_is_held_against_their_effective_voltage() -> None:
+    bleeder = part(
+        "R1", "resistor", {"1": "line", "2": "gnd"}, resistance=1e6, power_rating=0.5, voltage_rating=250.0
+    )
+    one = stress_of(mains(bleeder), "R1", "voltage_rating")
+    assert 230.0 == pytest.approx(one.load.value, rel=2e-3)
+    assert one.seen == "effective over a period"
+
+
+def test_a_resistor_on_short_pulses_is_held_against_half_of_their_crest() -> None:
+    pulses = part(
+        "V1", "pulse_supply", {"plus": "line", "minus": "gnd"}, high=600.0, low=0.0, width=1e-4, period=1e-2,
+        rise=1e-5, fall=1e-5,
+    )  # fmt: skip
+    snubber = part("R1", "resistor", {"1": "line", "2": "gnd"}, resistance=1e6, voltage_rating=250.0)
+    one = stress_of(subject(pulses, snubber), "R1", "voltage_rating")
+    assert 300.0 == pytest.approx(one.load.value, rel=2e-3)
+    assert one.seen == "half of the highest within a period"
+
+
+def test_a_contact_printed_for_the_mains_runs_within_its_derating() -> None:
+    switch = part("S1", "switch", {"1": "line", "2": "load"}, state="open", voltage_rating=250.0)
+    load = part(
+        "R1", "resistor", {"1": "load", "2": "gnd"}, resistance=1e3, power_rating=100.0, voltage_rating=500.0
+    )
+    assert [] == [one for one in flagged(mains(switch, load)) if "S1" in one.parts]
+
+
 def test_a_film_capacitor_without_a_class_stands_less_of_alternating_voltage() -> None:
     looked_at = mains(
         part("C1", "film_capacitor", {"1": "line", "2": "gnd"}, capacitance=1e-7, voltage_rating=400.0)

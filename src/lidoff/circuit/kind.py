@@ -215,9 +215,10 @@ class Rating:
     of : str
         What is limited: ``voltage``, ``current``, ``power``, a pin pair ``"gate-source"``, or ``contact voltage`` and
         ``contact current``, which hold for each of the kind's contacts.
-    over_time : {"", "effective", "mean"}
+    over_time : {"", "effective", "mean", "steady or effective"}
         What of a waveform counts, where it is not the usual: the extremes of a voltage, the effective value of a current,
-        the mean of a power. A voltage limited by its effective value is alternating, and says nothing of a steady one.
+        the mean of a power. A voltage limited by its effective value is alternating, and says nothing of a steady one; one
+        limited by ``steady or effective`` heats or breaks alike, whichever it is.
     """
 
     name: str

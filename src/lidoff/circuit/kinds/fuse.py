@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from lidoff.circuit import outlines
@@ -73,7 +75,7 @@ FUSE = Kind(
         _VOLTAGE,
     ),
     only_if_told=(_MELTING,),
-    ratings=(_CURRENT_RATING, _VOLTAGE_RATING),
+    ratings=(_CURRENT_RATING, replace(_VOLTAGE_RATING, over_time="steady or effective")),
     main_value="current_rating",
     says="melts and opens the circuit when the current stays above its rating",
     source="Ohm's law; whether it has blown is told, not predicted",

@@ -29,7 +29,11 @@ POWER_RATING = Parameter(
     name="power_rating", unit="W", typical=0.1, minimum=0.0, says="power it may turn into heat at 70 °C"
 )
 VOLTAGE_RATING = Parameter(
-    name="voltage_rating", unit="V", typical=75.0, minimum=0.0, says="highest working voltage"
+    name="voltage_rating",
+    unit="V",
+    typical=75.0,
+    minimum=0.0,
+    says="highest working voltage, the effective one where it alternates",
 )
 
 
@@ -53,7 +57,8 @@ RESISTOR = Kind(
     parameters=(RESISTANCE, TEMPERATURE_COEFFICIENT, TEMPERATURE, POWER_RATING, VOLTAGE_RATING),
     ratings=(
         Rating(name="power_rating", unit="W", of="power"),
-        Rating(name="voltage_rating", unit="V", of="voltage"),
+        # IEC 60115-1, limiting element voltage: steady, or effective where it alternates; from memory.
+        Rating(name="voltage_rating", unit="V", of="voltage", over_time="steady or effective"),
     ),
     example={"resistance": 1000.0},
     main_value="resistance",

@@ -11,7 +11,7 @@ from lidoff.hazards import Stress
 from lidoff.report.chapter import Chapter
 from lidoff.report.model import Block, Notice, Paragraph, Tone, VerdictRow, Verdicts
 from lidoff.report.sections.cautions import caution_title, found_dangers
-from lidoff.report.sections.parts import NEAR, highest_stresses
+from lidoff.report.sections.parts import highest_stresses, is_near
 from lidoff.report.subject import dangers_found, rating_name, situation_short
 from lidoff.report.words import (
     anchor,
@@ -108,7 +108,7 @@ def _stress_sentence(analysis: Analysis) -> str:
     over = [one for one in highest if one.share > 1.0]
     if over:
         return sentence(f"over a rating: {listed([_stress_words(analysis, one) for one in over], 3)}")
-    near = [one for one in highest if one.share >= NEAR]
+    near = [one for one in highest if is_near(one)]
     if near:
         return sentence(f"near a rating: {listed([_stress_words(analysis, one) for one in near], 3)}")
     if highest:

@@ -12,7 +12,7 @@ from lidoff.report.model import Block, Cell, Column, Row, Table, Tone
 from lidoff.report.subject import part_value, rating_name, situation_short, title_of_kind
 from lidoff.report.words import amount, anchor, loading
 
-__all__ = ["MEMBERS", "highest_stresses"]
+__all__ = ["MEMBERS", "highest_stresses", "is_near"]
 
 NEAR = 0.8
 """Share of a rating from which a load is marked; common practice, no source."""
@@ -29,10 +29,15 @@ def highest_stresses(analysis: Analysis) -> dict[str, Stress]:
     return found
 
 
+def is_near(stress: Stress) -> bool:
+    """Whether it is near its rating: a part that is usually run right up to it, such as a contact for 250 V~, never is."""
+    return stress.share >= max(NEAR, stress.usual)
+
+
 def _stress_cell(analysis: Analysis, stress: Stress | None) -> Cell:
     if stress is None:
         return Cell(text="–", note="no rating shows at rest")
-    tone: Tone = "fault" if stress.share > 1.0 and stress.told else "caution" if stress.share >= NEAR else ""
+    tone: Tone = "fault" if stress.share > 1.0 and stress.told else "caution" if is_near(stress) else ""
     basis = "" if stress.told else " (typical)"
     if stress.share < NOTHING:
         return Cell(text=f"next to none of {rating_name(stress)}", note=f"{amount(stress.limit)}{basis}")

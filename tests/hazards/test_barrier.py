@@ -260,3 +260,17 @@ def test_a_chip_between_the_mains_and_a_button_conducts_beyond_its_rails() -> No
     assert found.value is not None
     assert 0.23e-3 == pytest.approx(found.value.value, rel=0.02)  # 230 V / 1 MΩ, not the leakage of a pin
     assert any("U1 conducting" in words for words in found.assumed)
+
+
+def test_what_can_be_touched_keeps_its_name_where_a_wire_joins_it_to_another_net() -> None:
+    joined = reached(
+        part("R2", "resistor", {"1": "live", "2": "minus"}, resistance=1e4),
+        accessible="minus",
+        touched={"minus": ("shell",)},
+    )
+    found = barrier(joined)
+    assert "shell (net minus), within reach, conducts to the mains" == found.title
+    assert found.what.startswith("Shell (net minus) can be touched and is joined to the mains")
+    assert ("minus",) == found.nets
+    (current,) = answers("touch current", joined)
+    assert "touch current from shell (net minus) dangerous" == current.title

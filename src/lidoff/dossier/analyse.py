@@ -236,7 +236,11 @@ def _subject(
         lasers=dossier.lasers,
         surfaces=_surfaces(dossier, readings),
         cells=dossier.cells,
-        accessible=tuple(names.get(net, net) for net in dossier.accessible),
+        accessible=tuple(dict.fromkeys(names.get(net, net) for net in dossier.accessible)),
+        touched={
+            joined: tuple(net for net in dossier.accessible if names.get(net, net) == joined)
+            for joined in (names.get(net, net) for net in dossier.accessible)
+        },
         protection_class=dossier.protection_class,
         words=(*dossier.notes, *(part.does for part in dossier.parts), *dossier.cautions),
     )

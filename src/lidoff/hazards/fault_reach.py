@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from lidoff.circuit import Circuit, Solution, settings_of
 from lidoff.hazards.fuses import fuse_at
+from lidoff.hazards.subject import Subject
 from lidoff.hazards.watching import is_cell, is_fuse
 
 __all__ = ["WORSE", "cells_told", "fuses_told", "live_nets"]
@@ -42,10 +43,10 @@ def cells_told(circuit: Circuit, solution: Solution, sample: int, whole: int, fa
     return ""
 
 
-def live_nets(solution: Solution, sample: int, accessible: Sequence[str], limit: float) -> tuple[str, ...]:
+def live_nets(subject: Subject, solution: Solution, sample: int, limit: float) -> tuple[str, ...]:
     """Nets within reach that stand above a limit [V], with their voltage."""
     return tuple(
-        f"{net} at {abs(float(solution.voltage(net)[sample])):.0f} V"
-        for net in accessible
+        f"{subject.touchable(net)} at {abs(float(solution.voltage(net)[sample])):.0f} V"
+        for net in subject.accessible
         if net in solution.system.references and abs(float(solution.voltage(net)[sample])) > limit
     )

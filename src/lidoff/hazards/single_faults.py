@@ -92,7 +92,7 @@ def _with_ample(subject: Subject, seen: _Seen, number: int, fault: Fault) -> Fau
 
     Only such a fault is solved again: a resistance in every supply would move all that is well within reach.
     """
-    effect = seen.effect(number, fault, subject.accessible)
+    effect = seen.effect(number, fault, subject)
     if not effect.overloads or any("opens" in words or "trips" in words for words in effect.fuses):
         return effect
     row = next(
@@ -109,7 +109,7 @@ def _with_ample(subject: Subject, seen: _Seen, number: int, fault: Fault) -> Fau
         again = _seen(subject, (fault,), (held,))
     except LidoffError:
         return effect
-    found = again.effect(0, fault, subject.accessible)
+    found = again.effect(0, fault, subject)
     if not found.settled:
         return effect
     return replace(found, settled=effect.settled, ample=tuple((name, most[name]) for name in sorted(most)))
@@ -248,10 +248,10 @@ class _Seen:
     settled: NDArray[np.bool_]
     looks: Sequence[_Look]
 
-    def effect(self, number: int, fault: Fault, accessible: Sequence[str]) -> FaultEffect:
+    def effect(self, number: int, fault: Fault, subject: Subject) -> FaultEffect:
         column = 1 + number
         rows = [row for row, look in enumerate(self.looks) if fault.reference not in look.away]
-        found = [self._in(row, column, fault, accessible) for row in rows if self.settled[row, column]]
+        found = [self._in(row, column, fault, subject) for row in rows if self.settled[row, column]]
         settled = bool(self.settled[rows, column].all())
         if not found:
             return FaultEffect(
@@ -260,7 +260,7 @@ class _Seen:
         worst = max(found, key=lambda effect: effect.weight)
         return replace(worst, settled=settled, joins=_joined(self.circuit, fault))
 
-    def _in(self, row: int, column: int, fault: Fault, accessible: Sequence[str]) -> FaultEffect:
+    def _in(self, row: int, column: int, fault: Fault, subject: Subject) -> FaultEffect:
         look, first = self.looks[row], row * self.settled.shape[1]
         overloads = []
         for watch, sizes in self.watched:
@@ -301,7 +301,7 @@ class _Seen:
                 )
             ),
             cell=cells_told(self.circuit, self.solution, sample, first, fault.reference),
-            live=live_nets(self.solution, sample, accessible, LIVE_CREST if look.crest else LIVE),
+            live=live_nets(subject, self.solution, sample, LIVE_CREST if look.crest else LIVE),
             crest=look.crest,
         )
 

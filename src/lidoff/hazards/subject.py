@@ -25,6 +25,7 @@ from lidoff.circuit import (
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.hazards.told import CellTold, Distance, Laser, Light, Surface
+from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity
 
 if TYPE_CHECKING:
@@ -117,6 +118,8 @@ class Subject:
     cells : tuple of CellTold
     accessible : tuple of str
         Nets that can be touched from outside.
+    touched : mapping of str to tuple of str
+        For each such net, what the dossier calls it there; a wire may join that to a net of another name.
     protection_class : str
         Class of protection against electric shock as printed on the device; empty where not told.
     words : tuple of str
@@ -133,8 +136,19 @@ class Subject:
     surfaces: tuple[Surface, ...] = ()
     cells: tuple[CellTold, ...] = ()
     accessible: tuple[str, ...] = ()
+    touched: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     protection_class: str = ""
     words: tuple[str, ...] = ()
+
+    def touchable(self, net: str) -> str:
+        """What can be touched as the dossier calls it, such as a shell that a screw joins to a net of another name."""
+        told = [name for name in self.touched.get(net, ()) if name != net]
+        return f"{listed(told)} (net {net})" if told else net
+
+    def the_touchable(self, net: str) -> str:
+        """The same at the head of a sentence."""
+        name = self.touchable(net)
+        return f"The net {net}" if name == net else name[0].upper() + name[1:]
 
     def at_rest(self, ask: Callable[[Solution], Array], unit: str) -> Mapping[str, Quantity]:
         """Any number of the solution in every settled situation, with its spread; none that hangs on what nothing fixes."""

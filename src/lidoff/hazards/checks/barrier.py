@@ -36,21 +36,22 @@ def _look(subject: Subject) -> tuple[Hazard, ...]:
     if not mains:
         return ()
     between = (hazard for net in subject.accessible for hazard in _between(subject, mains, net))
-    return (*_class(subject), *_likewise(between), *_none(subject))
+    return (*_class(subject), *_likewise(subject, between), *_none(subject))
 
 
-def _likewise(hazards: Iterable[Hazard]) -> Iterator[Hazard]:
+def _likewise(subject: Subject, hazards: Iterable[Hazard]) -> Iterator[Hazard]:
     """Nets that are joined to the mains by the same first part are one answer; the first is told in full."""
     groups: dict[tuple[object, ...], list[Hazard]] = {}
     for one in hazards:
         groups.setdefault((one.outcome, one.parts[:1] or one.nets), []).append(one)
     for first, *others in groups.values():
         nets = [net for one in others for net in one.nets]
+        names = [subject.touchable(net) for net in nets]
         yield (
             first
             if not nets
             else replace(
-                first, what=f"{first.what} The same goes for {listed(nets)}.", nets=(*first.nets, *nets)
+                first, what=f"{first.what} The same goes for {listed(names)}.", nets=(*first.nets, *nets)
             )
         )
 
@@ -125,9 +126,10 @@ def _unknown(subject: Subject, mains: Sequence[str], net: str) -> Iterator[Hazar
     if boxes:
         several = len(boxes) > 1
         yield _hazard(
-            f"what {listed(boxes)} join{'' if several else 's'} between mains and {net}",
-            f"{listed(boxes)} {'reach' if several else 'reaches'} from the mains to {net}, which can be touched, and what is "
-            f"inside is not known, so whether {'they are' if several else 'it is'} a barrier cannot be told.",
+            f"what {listed(boxes)} join{'' if several else 's'} between mains and {subject.touchable(net)}",
+            f"{listed(boxes)} {'reach' if several else 'reaches'} from the mains to "
+            f"{subject.touchable(net)}, which can be touched, and what is inside is not known, "
+            f"so whether {'they are' if several else 'it is'} a barrier cannot be told.",
             nets=(net,),
             parts=boxes,
             remedy="tell what it is (a transformer, an optocoupler), or measure its resistance from side to side without power "
@@ -141,8 +143,8 @@ def _known(subject: Subject, mains: Sequence[str], net: str, way: Way | None) ->
     if not way.capacitors:
         through = f"through {listed(way.parts)}" if way.parts else "as it is one of its poles"
         return _hazard(
-            f"{net}, within reach, conducts to the mains",
-            f"The net {net} can be touched and is joined to the mains {through}.",
+            f"{subject.touchable(net)}, within reach, conducts to the mains",
+            f"{subject.the_touchable(net)} can be touched and is joined to the mains {through}.",
             outcome="beyond the limit",
             nets=(net,),
             parts=way.parts,
@@ -158,11 +160,11 @@ def _through_capacitors(subject: Subject, net: str, way: Way) -> Hazard:
     basic = subject.protection_class == "I"
     enough = not bare and (basic or "Y1" in classes.values() or len(classes) > 1)
     printed = listed([f"{name} ({told or 'no Y class printed'})" for name, told in classes.items()])
-    what = f"The net {net} can be touched and is coupled to the mains through {printed}"
+    what = f"{subject.the_touchable(net)} can be touched and is coupled to the mains through {printed}"
     what += "." if way.parts == way.capacitors else f", in a way through {listed(way.parts)}."
     if enough:
         return _hazard(
-            f"capacitors between mains and {net}",
+            f"capacitors between mains and {subject.touchable(net)}",
             what,
             outcome="within the limit",
             nets=(net,),
@@ -170,7 +172,7 @@ def _through_capacitors(subject: Subject, net: str, way: Way) -> Hazard:
         )
     asked = "a Y2 capacitor at least" if basic else "a Y1 capacitor, or two of class Y2 in a row,"
     return _hazard(
-        f"{listed(way.capacitors)} between mains and {net} not made for it",
+        f"{listed(way.capacitors)} between mains and {subject.touchable(net)} not made for it",
         f"{what} For this place {asked} is asked"
         + ("" if subject.protection_class else " where no protective earth is told")
         + ".",
@@ -189,8 +191,8 @@ def _insulated(subject: Subject, mains: Sequence[str], net: str) -> Hazard:
     enough = [one for one in told if basic or one.insulation == "reinforced"]
     if enough:
         return _hazard(
-            f"insulation between mains and {net}",
-            f"Nothing that is known of the circuit joins {net} to the mains; the distance "
+            f"insulation between mains and {subject.touchable(net)}",
+            f"Nothing that is known of the circuit joins {subject.touchable(net)} to the mains; the distance "
             f"{listed([one.name for one in enough])} is held against {'basic' if basic else 'reinforced'} insulation.",
             outcome="within the limit",
             severity="caution",
@@ -198,8 +200,8 @@ def _insulated(subject: Subject, mains: Sequence[str], net: str) -> Hazard:
         )
     asked = "basic" if basic else "reinforced"
     return _hazard(
-        f"insulation between mains and {net}",
-        f"Nothing that is known of the circuit joins {net} to the mains, "
+        f"insulation between mains and {subject.touchable(net)}",
+        f"Nothing that is known of the circuit joins {subject.touchable(net)} to the mains, "
         + (
             f"but the distance {listed([one.name for one in told])} is told as basic insulation, where {asked} is asked."
             if told

@@ -89,13 +89,13 @@ def _steady(subject: Subject, net: str, ground: str) -> Iterator[Hazard]:
     if not unfixed:
         worst = max(loads, key=lambda load: load.value.value)
         if at_most(worst.value, _voltage("steady")) == "within the limit":
-            yield _low(net, ground, "steady", worst)
+            yield _low(subject, net, ground, "steady", worst)
             return
     steady = [one for one in subject.situations.values() if one.name in fed and not subject.alternates(one)]
     found = touched_steadily(subject.circuit, net, ground, steady)
     if found:
         situation = max(found, key=lambda name: found[name])
-        yield _judged("steady", found[situation], net, ground, situation)
+        yield _judged(subject, "steady", found[situation], net, ground, situation)
 
 
 def _fed(subject: Subject) -> set[str]:
@@ -120,7 +120,7 @@ def _alternating(subject: Subject, net: str, pole: str) -> Iterator[Hazard]:
         return
     worst = max(loads, key=lambda load: load.value.value)
     if at_most(worst.value, _voltage("alternating")) == "within the limit":
-        yield _low(net, pole, "alternating", worst)
+        yield _low(subject, net, pole, "alternating", worst)
         return
     circuit, chips = _clamped(subject.circuit, net)
     try:
@@ -136,16 +136,19 @@ def _alternating(subject: Subject, net: str, pole: str) -> Iterator[Hazard]:
     except LidoffError as error:
         yield Hazard(
             check="touch current",
-            title=f"touch current from {net}",
+            title=f"touch current from {subject.touchable(net)}",
             outcome="cannot tell",
             severity="caution",
-            what=f"No waveform was found for {titled(worst.situation)} with a person between {net} and {pole}: {error.what}.",
+            what=f"No waveform was found for {titled(worst.situation)} with a person between "
+            f"{subject.touchable(net)} and {pole}: {error.what}.",
             nets=(net,),
             situations=(worst.situation,),
             remedy="treat it as live, and measure",
         )
         return
-    found = _judged("alternating", max(current.alternating, current.steady), net, pole, worst.situation)
+    found = _judged(
+        subject, "alternating", max(current.alternating, current.steady), net, pole, worst.situation
+    )
     if chips:
         clamped = (
             f"{listed(chips)} conducting from {net} to the rails, as diodes that protect pins of chips do"
@@ -186,15 +189,15 @@ def _voltage(sort: str) -> Quantity:
     return Quantity(limit_table("touch_current").entries[sort]["voltage"], "V")
 
 
-def _low(net: str, other: str, sort: str, worst: Load) -> Hazard:
+def _low(subject: Subject, net: str, other: str, sort: str, worst: Load) -> Hazard:
     """A voltage so low that the current it drives does not count."""
     table = limit_table("touch_current")
     return Hazard(
         check="touch current",
-        title=f"voltage of {net} that can be touched",
+        title=f"voltage of {subject.touchable(net)} that can be touched",
         outcome="within the limit",
         severity="caution",
-        what=f"The net {net} stands at {format_quantity(worst.value)} against {other} at most ({worst.seen} in "
+        what=f"{subject.the_touchable(net)} stands at {format_quantity(worst.value)} against {other} at most ({worst.seen} in "
         f"{titled(worst.situation)}).",
         value=worst.value,
         limit=_voltage(sort),
@@ -207,7 +210,7 @@ def _low(net: str, other: str, sort: str, worst: Load) -> Hazard:
     )
 
 
-def _judged(sort: str, size: float, net: str, other: str, situation: str) -> Hazard:
+def _judged(subject: Subject, sort: str, size: float, net: str, other: str, situation: str) -> Hazard:
     table = limit_table("touch_current")
     row = table.entries[sort]
     found = Quantity(size, "A", 0.5 * SPREAD * size)
@@ -217,13 +220,13 @@ def _judged(sort: str, size: float, net: str, other: str, situation: str) -> Haz
     grave = holding != "within the limit"  # what may hold a hand fast is as grave as what does
     dangerous = " dangerous" if holding == "beyond the limit" else " may be dangerous" if grave else ""
     what = (
-        f"A person between {net} and {other} in {titled(situation)} takes {format_quantity(found)}"
+        f"A person between {subject.touchable(net)} and {other} in {titled(situation)} takes {format_quantity(found)}"
         + (" as the body feels it" if sort == "alternating" else "")
         + f"; from {format_quantity(limit)} it is felt, from {format_quantity(holds)} muscles may not let go"
     )
     return Hazard(
         check="touch current",
-        title=f"touch current from {net}{dangerous}",
+        title=f"touch current from {subject.touchable(net)}{dangerous}",
         outcome=outcome,
         severity="fault" if grave else "caution",
         what=f"{what}.",

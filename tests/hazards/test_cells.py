@@ -162,3 +162,12 @@ def test_the_fullest_state_of_charge_of_all_situations_drives_the_short() -> Non
     made = part("BT1", "cell", CELL, state_of_charge=0.1, internal_resistance=0.1)
     found = by_title(subject(made, situations=[Situation(name="flat"), full]))
     assert "about 42 A (4.2 V over 100 mΩ)" in found["protection"].what
+
+
+@pytest.mark.parametrize(
+    ("protection", "asked"), [("present", "add over_current to"), ("", "add protection to")]
+)
+def test_of_a_protection_circuit_only_what_is_not_told_yet_is_asked_for(protection: str, asked: str) -> None:
+    told = CellTold(name="BT1", protection=protection)
+    found = by_title(replace(subject(cell(), *charger(5.0, 10.0)), cells=(told,)))["protection"]
+    assert asked in found.remedy

@@ -355,7 +355,10 @@ def _protection(subject: Subject, cell: _Cell) -> Hazard:
         f"protection of {name}",
         f"A protection circuit on {name} {found}. {shorted}, against a rating of {format_quantity(rating)}.",
         severity="note",
-        remedy=f"look for a small board with two transistors at the cell, and add protection to [cells.{name}]",
+        remedy=f"add over_current to [cells.{name}]: the voltage at which its chip acts, from the data sheet, over the "
+        "resistance of its transistors, or the current at which it was seen to open"
+        if cell.told.protection
+        else f"look for a small board with two transistors at the cell, and add protection to [cells.{name}]",
     )
 
 

@@ -4,6 +4,7 @@ import pytest
 
 from lidoff.circuit import Part
 from lidoff.hazards import Hazard, Subject
+from lidoff.hazards.checks.cord_current import flex_current
 from lidoff.hazards.checks.electrolytic_life import life_at
 from lidoff.hazards.checks.track_current import track_rise, track_width
 from lidoff.hazards.heating import body_resistance, junction_temperature
@@ -161,3 +162,34 @@ def test_a_capacitor_with_much_ripple_does_not_last_a_year() -> None:
 
 def test_a_capacitor_with_little_ripple_is_not_flagged() -> None:
     assert not only("electrolytic life", rippled(5000.0)).flagged
+
+
+def corded(watts: float, square_millimetres: float) -> Subject:
+    """A heater on the mains behind a metre of cord."""
+    return subject(
+        part("J1", "ac_supply", {"plus": "live", "minus": "gnd"}, voltage=230.0, frequency=50.0),
+        part(
+            "W1",
+            "cable",
+            {"near_plus": "live", "near_minus": "gnd", "far_plus": "in", "far_minus": "back"},
+            length=1.0,
+            cross_section=1e-6 * square_millimetres,
+        ),
+        part("HT1", "heater", {"1": "in", "2": "back"}, rated_voltage=230.0, rated_power=watts),
+    )
+
+
+def test_a_cord_of_half_a_square_millimetre_is_too_thin_for_six_amperes() -> None:
+    found = only("cord current", corded(1440.0, 0.5))
+    assert "beyond the limit" == found.outcome
+    assert "may carry 3 A" in found.what
+
+
+@pytest.mark.parametrize(("watts", "section"), [(600.0, 0.5), (1440.0, 0.75), (2000.0, 1.0)])
+def test_a_cord_as_thick_as_its_current_asks_is_not_flagged(watts: float, section: float) -> None:
+    assert not only("cord current", corded(watts, section)).flagged
+
+
+def test_a_thin_cord_may_carry_more_where_it_is_short() -> None:
+    assert (10.0, 6.0) == (flex_current(0.75, 2.0), flex_current(0.75, 2.1))
+    assert 0.2 == flex_current(0.1, 1.0)

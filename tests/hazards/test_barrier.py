@@ -274,3 +274,11 @@ def test_what_can_be_touched_keeps_its_name_where_a_wire_joins_it_to_another_net
     assert ("minus",) == found.nets
     (current,) = answers("touch current", joined)
     assert "touch current from shell (net minus) dangerous" == current.title
+
+
+def test_a_net_that_hangs_on_nothing_passes_next_to_nothing_through_a_person() -> None:
+    shell = part("S0", "connector", {"1": "out"})
+    (found,) = answers("touch current", reached(shell))
+    assert "takes next to nothing as the body feels it" in found.what
+    assert "within the limit" == found.outcome
+    assert found.value is None

@@ -193,3 +193,9 @@ def test_a_cord_as_thick_as_its_current_asks_is_not_flagged(watts: float, sectio
 def test_a_thin_cord_may_carry_more_where_it_is_short() -> None:
     assert (10.0, 6.0) == (flex_current(0.75, 2.0), flex_current(0.75, 2.1))
     assert 0.2 == flex_current(0.1, 1.0)
+
+
+def test_heat_beyond_where_parts_fail_is_told_without_digits() -> None:
+    found = only("junction heat", lamp(1.0, package="3 mm"))
+    assert "more than 300 °C, if that lasts for minutes: it fails before" in found.what
+    assert found.value is None

@@ -7,6 +7,7 @@ import pytest
 from lidoff.circuit import Part, Situation
 from lidoff.hazards import Hazard, Stress, Subject, hazard_findings, stresses_of, usual_share
 from lidoff.hazards.bodies import has_mains_class, rating_of_body
+from lidoff.hazards.fuses import fuse_at
 from tests.hazards.build import answers, part, subject
 
 
@@ -291,3 +292,8 @@ def test_loads_far_below_their_ratings_are_not_told_with_numbers() -> None:
 def test_a_fuse_a_little_over_its_rating_is_told_as_one_that_may_open() -> None:
     (hazard,) = flagged(fused(8.0))
     assert "expect that it may open at any time, and find why" in hazard.remedy
+
+
+def test_a_fuse_that_melts_within_a_tenth_of_a_millisecond_opens_at_once() -> None:
+    assert "opens at once (I²t)" == fuse_at({"current_rating": 1.0, "melting_integral": 0.5}, 1000.0)
+    assert "opens at once (I²t usual for its rating)" == fuse_at({"current_rating": 1.0}, 1000.0)

@@ -85,6 +85,13 @@ def test_supply_store_and_light_are_shown(lamp: Analysis) -> None:
     assert curves[1].mean.min() >= -1e-3  # what the diode lets through flows out of the supply
 
 
+def test_a_current_of_the_solver_alone_has_no_curve() -> None:
+    opened = LAMP.replace('anode = "ac", cathode = "raw"', 'anode = "ac", cathode = "gone"')
+    (one,) = analyse(dossier_from_text(opened)).repeating
+    assert one.waveforms is not None
+    assert ["voltage across J1"] == [curve.name for curve in shown_curves(one.waveforms)]
+
+
 def test_the_chapter_draws_each_situation_and_tells_its_figures(lamp: Analysis) -> None:
     blocks = chapter.MEMBERS[0].build(lamp)
 

@@ -8,6 +8,9 @@ from lidoff.hazards.limits import limit_table
 
 __all__ = ["fuse_at"]
 
+AT_ONCE = 1e-4
+"""Time [s] below which a fuse opens at once: wires and the mains limit such a current; common practice, no source."""
+
 
 def fuse_at(numbers: Mapping[str, float], current: float) -> str:
     """What a fuse does at a steady current, in words that follow its name.
@@ -41,7 +44,8 @@ def fuse_at(numbers: Mapping[str, float], current: float) -> str:
 def _how_soon(numbers: Mapping[str, float], current: float, share: float) -> str:
     table = limit_table("fuses").entries
     if "melting_integral" in numbers:
-        after = f"after about {numbers['melting_integral'] / current**2:.2g} s (I²t)"
+        time = numbers["melting_integral"] / current**2
+        after = "at once (I²t)" if time < AT_ONCE else f"after about {time:.2g} s (I²t)"
         # Below, the wire loses heat while it warms, which I²t leaves out.
         return (
             f" {after}"
@@ -50,5 +54,7 @@ def _how_soon(numbers: Mapping[str, float], current: float, share: float) -> str
         )
     if share >= table["adiabatic_from"]:
         usual = table["melting"] * numbers["current_rating"] ** 2 / current**2
+        if usual < AT_ONCE:
+            return " at once (I²t usual for its rating)"
         return f" after about {usual:.1g} s (I²t usual for its rating)"
     return f", at {share:.1f} times its rating"

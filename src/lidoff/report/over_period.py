@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from lidoff.circuit import Waveforms, figures
 from lidoff.dossier import Analysis, SolvedSituation, shows_an_instant, unfixed_over
 from lidoff.hazards import Repeating
-from lidoff.report.limits import LITTLE_POWER, NEXT_TO_NOTHING
+from lidoff.report.limits import FAINT, LITTLE_POWER, NEXT_TO_NOTHING
 from lidoff.schematic import current_lines, engineering, voltage_text
 
 __all__ = [
@@ -61,7 +61,8 @@ def delivered_over(period: Waveforms, name: str) -> str:
     size = 0.0
     if period.has_path(name):
         told = figures(period.times, -period.current(name))
-        size = told.rms
+        faint = FAINT * figures(period.times, period.part_voltage(name)).rms
+        size = told.rms if told.rms > faint else 0.0
         steady = -told.average if watts < 0.0 else told.average
         amperes = f"{' '.join(current_lines(steady, told.alternating))} and "
     if size < NEXT_TO_NOTHING and abs(watts) < LITTLE_POWER:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from lidoff.circuit import Waveforms, kind_of
 from lidoff.evidence import Curve
+from lidoff.report.limits import FAINT
 from lidoff.report.model import Picture
 from lidoff.report.paint import PAGE, PAPER, Paint
 from lidoff.report.panels import NARROW, WIDE, panels_svg
@@ -41,14 +42,20 @@ def shown_curves(waveforms: Waveforms) -> tuple[Curve, ...]:
     times = np.asarray(waveforms.times, dtype=np.float64)
     found: list[Curve] = []
 
+    parts = [part for part in waveforms.circuit.parts if waveforms.has_path(part.reference)]
+    highest = max(
+        (float(np.abs(waveforms.part_voltage(part.reference)).max()) for part in parts), default=0.0
+    )
+
     def add(name: str, unit: str, values: NDArray[np.float64]) -> None:
+        if unit == "A" and float(np.abs(values).max(initial=0.0)) <= FAINT * highest:
+            return
         moves = float(np.ptp(values)) > AT_REST * float(np.abs(values).max(initial=0.0))
         if moves and len(found) < MOST_CURVES and name not in {curve.name for curve in found}:
             found.append(
                 Curve(times=times.copy(), low=values.copy(), high=values.copy(), mean=values.copy(), unit=unit, name=name)
             )  # fmt: skip
 
-    parts = [part for part in waveforms.circuit.parts if waveforms.has_path(part.reference)]
     for part in parts:
         if kind_of(part).supplies:
             across = np.asarray(waveforms.part_voltage(part.reference))

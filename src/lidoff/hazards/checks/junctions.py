@@ -41,7 +41,7 @@ class _Hot:
         """Further situations in which it gets too hot, or near it, with how hot."""
         found = [(one, junction_temperature(one.value, self.resistance, self.air)) for one in self.others]
         return tuple(
-            f"{titled(load.situation)} ({format_quantity(hot)})"
+            f"{titled(load.situation)} ({_how_hot(hot)})"
             for load, hot in found
             if at_most(hot, self.limit) != "within the limit"
         )
@@ -100,6 +100,13 @@ def _resistance(value: Quantity) -> str:
     return f"{value.value:.0f} K/W ± {value.expanded:.0f} K/W"
 
 
+def _how_hot(junction: Quantity) -> str:
+    """Temperature in words; beyond where parts fail, a thermal resistance says nothing."""
+    if junction.value > SHORT_EVENT:
+        return f"more than {format_quantity(Quantity(SHORT_EVENT, '°C'))}"
+    return format_quantity(junction)
+
+
 def _told(group: list[_Hot]) -> Hazard:
     worst, names = group[0], [one.part.reference for one in group]
     kept = worst.outcome == "within the limit"
@@ -107,7 +114,7 @@ def _told(group: list[_Hot]) -> Hazard:
         f"{worst.part.reference} turns {format_quantity(worst.load.value)} into heat ({worst.load.seen} in "
         f"{titled(worst.load.situation)}); through {_resistance(worst.resistance)} of its body "
         f"({worst.body}) its inside comes to "
-        f"{format_quantity(worst.junction)}"
+        f"{_how_hot(worst.junction)}"
     )
     if worst.air.value != inside_air().value:
         what += f" in air of {format_quantity(worst.air)}"
@@ -124,7 +131,7 @@ def _told(group: list[_Hot]) -> Hazard:
         outcome=worst.outcome,
         severity="caution",
         what=f"{what}.",
-        value=worst.junction,
+        value=worst.junction if worst.junction.value <= SHORT_EVENT else None,
         limit=worst.limit,
         limit_says="usual highest junction temperature",
         source=limit_table("thermal_bodies").words,

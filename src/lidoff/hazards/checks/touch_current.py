@@ -25,6 +25,8 @@ MOST_NETS = 4
 """So many nets are followed, at up to a second each where the mains feed the circuit."""
 CLAMP = 100.0
 """A protecting diode of a chip beyond its rails [Ω]: little beside a person's two kilohms; common practice, no source."""
+FAINT = 0.01
+"""Share of the current that is felt below which none is told in digits: it may be the solver's own leakage; our choice."""
 SPREAD = 0.2
 """Relative, 95 %: parts at their nominal values, against a person who is no network; common practice, no source."""
 
@@ -219,8 +221,10 @@ def _judged(subject: Subject, sort: str, size: float, net: str, other: str, situ
     holding = at_most(found, holds)
     grave = holding != "within the limit"  # what may hold a hand fast is as grave as what does
     dangerous = " dangerous" if holding == "beyond the limit" else " may be dangerous" if grave else ""
+    faint = size < FAINT * row["felt"]
+    takes = "next to nothing" if faint else format_quantity(found)
     what = (
-        f"A person between {subject.touchable(net)} and {other} in {titled(situation)} takes {format_quantity(found)}"
+        f"A person between {subject.touchable(net)} and {other} in {titled(situation)} takes {takes}"
         + (" as the body feels it" if sort == "alternating" else "")
         + f"; from {format_quantity(limit)} it is felt, from {format_quantity(holds)} muscles may not let go"
     )
@@ -230,7 +234,7 @@ def _judged(subject: Subject, sort: str, size: float, net: str, other: str, situ
         outcome=outcome,
         severity="fault" if grave else "caution",
         what=f"{what}.",
-        value=found,
+        value=None if faint else found,
         limit=limit,
         limit_says=f"{'effective ' if sort == 'alternating' else 'steady '}touch current, ES1",
         source=table.words,

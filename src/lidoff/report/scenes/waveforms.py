@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import partial
 
+from lidoff.circuit import kind_of
 from lidoff.evidence import Curve
 from lidoff.report.scene import Scene, Still, Story
 from lidoff.report.sections.waveforms import curve_words, period_words
@@ -24,7 +25,12 @@ def _build(story: Story) -> tuple[Still, ...]:
     for one in story.analysis.repeating:
         # The supply's own curve is known to all; what it does inside is the news.
         curves = shown_curves(one.waveforms)[-MOST_PANELS:] if one.waveforms is not None else ()
-        if curves:
+        own = {
+            f"voltage across {part.reference}"
+            for part in story.analysis.circuit.parts
+            if kind_of(part).supplies
+        }
+        if any(curve.name not in own for curve in curves):
             title = situation_title(story.analysis, one.situation.name)
             stills.append(
                 Still(

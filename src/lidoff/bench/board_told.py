@@ -110,6 +110,14 @@ class BeepTold(Closed):
     source: str
 
 
+class DoubtTold(Closed):
+    """A place where the photos do not tell whether copper hangs together."""
+
+    what: str
+    at_mm: Spot
+    side: str
+
+
 class NetOnBoard(Closed):
     """One net by the name that it has in the circuit, with its pins on this board.
 
@@ -148,7 +156,7 @@ class BoardTold(Closed):
     beeps: list[BeepTold]
     nets: list[NetOnBoard]
     contradictions: list[ContradictionTold]
-    doubts: list[str]
+    doubts: list[DoubtTold]
     changed: list[str] = Field(default_factory=list)
     warnings: list[str] = Field(default_factory=list)
     problem: Trouble | None = None
@@ -195,7 +203,11 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
         for one in (contradictions(traced.links, board.beeps) if board.beeps else ())
     ]
     doubts = [
-        f"copper at {join.at[0]:.1f} mm, {join.at[1]:.1f} mm on the {join.side} may or may not join: look there"
+        DoubtTold(
+            what=f"copper at {join.at[0]:.1f} mm, {join.at[1]:.1f} mm on the {join.side} may or may not join",
+            at_mm=_spot(join.at),
+            side=join.side,
+        )
         for join in doubtful_joins(board)[:MOST_DOUBTS]
     ]
     return BoardTold(

@@ -1413,7 +1413,7 @@ export interface components {
             /** Contradictions */
             readonly contradictions: readonly components["schemas"]["ContradictionTold"][];
             /** Doubts */
-            readonly doubts: readonly string[];
+            readonly doubts: readonly components["schemas"]["DoubtTold"][];
             /** Holes */
             readonly holes: readonly components["schemas"]["HoleTold"][];
             /** Nets */
@@ -1782,6 +1782,21 @@ export interface components {
             readonly path: string;
             /** Told */
             readonly told: boolean;
+        };
+        /**
+         * DoubtTold
+         * @description A place where the photos do not tell whether copper hangs together.
+         */
+        readonly DoubtTold: {
+            /** At Mm */
+            readonly at_mm: readonly [
+                number,
+                number
+            ];
+            /** Side */
+            readonly side: string;
+            /** What */
+            readonly what: string;
         };
         /**
          * DropHole
@@ -2761,7 +2776,7 @@ export interface components {
         };
         /**
          * Remove
-         * @description What stands at a path goes; a part takes its place in the drawing along.
+         * @description What stands at a path goes; a part takes its place in the drawing along, a board what was traced on it.
          */
         readonly Remove: {
             /**

@@ -34,6 +34,8 @@ class Tracing {
   refused = $state("");
   /** Title of the change that moved a part, as long as it can be put back from here. */
   moved = $state("");
+  /** A place to be brought into view on the photo, until it is. */
+  sought = $state.raw<Point | null>(null);
   diameter = $state("0.8 mm");
   diameter_mm = $state<number | null>(0.8);
   plated = $state(true);
@@ -91,6 +93,13 @@ class Tracing {
   show(side: Side): void {
     this.side = side;
     this.#letGo();
+  }
+
+  /** Goes to a place on a side of the board. */
+  seek(side: Side, at: Point): void {
+    this.take(this.tool === "fit" ? "look" : this.tool);
+    this.show(side);
+    this.sought = at;
   }
 
   take(tool: ToolName): void {

@@ -361,6 +361,13 @@ export class PhotoSurface {
     this.hooks.moved(this.#cross);
   }
 
+  /** Brings a place into view and sets the cross on it. */
+  seek(at: Point): void {
+    this.#cross = at;
+    this.#fill("cross", [new Feature(new PointShape(inMap(at)))]);
+    this.goTo(at);
+  }
+
   pointAtCross(): void {
     if (this.#cross) this.hooks.pointed(this.#cross);
     else this.step(0, 0);

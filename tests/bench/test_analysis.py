@@ -111,6 +111,8 @@ def test_the_circuit_is_told_with_the_texts_of_its_values(shared: Running) -> No
     resistor = next(part for part in told["parts"] if part["reference"] == "R1")
     assert ("resistor", {"1": "usb_5v", "2": "led_plus"}) == (resistor["kind"], resistor["pins"])
     assert "150 Ω ± 5 %" == resistor["values"]["resistance"]["text"]
+    values = {part["reference"]: part["value"] for part in told["parts"]}
+    assert {"R1": "150 Ω", "D1": "3 V"}.items() <= values.items()
     nets = {net["name"]: net for net in told["nets"]}
     assert ("ground", ["D1.cathode", "J1.minus"]) == (nets["gnd"]["role"], sorted(nets["gnd"]["pins"]))
 
@@ -215,6 +217,24 @@ def test_what_is_not_understood_says_why(shared: Running) -> None:
     # A supply is never over its range: only a display is.
     asked = {"text": "over range", "as": "quantity", "unit": "V"}
     assert shared.client.post("/api/understand", json=asked).json()["understood"] is False
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "values"),
+    [
+        ("103", "resistor", ["10 kΩ"]),
+        ("01C", "resistor", ["10 kΩ"]),
+        ("103", "electrolytic_capacitor", ["10 nF"]),
+        ("103", "led", []),
+        ("103", "connector", []),
+    ],
+)
+def test_a_print_typed_as_a_value_is_refused_with_the_value_that_it_means(
+    shared: Running, text: str, kind: str, values: list[str]
+) -> None:
+    told = shared.client.post("/api/understand", json={"text": text, "as": "value", "kind": kind}).json()
+    assert told["understood"] is False
+    assert [one["value"] for one in told["meanings"]] == values
 
 
 @pytest.mark.parametrize(

@@ -109,6 +109,46 @@ def test_parts_placed_on_a_photo_are_drawn_once_it_is_said_what_they_are(
     expect(page.get_by_role("form", name="Say what R5 is")).to_be_visible()
 
 
+def test_what_is_printed_on_a_part_is_taken_for_the_value_that_it_means(
+    copper_alone: Server, opened: Opens, pictures: Path
+) -> None:
+    page = at_back(opened, copper_alone, size=(1280, 720))
+    take(page, "place a part")
+    hand = Hand(page, "main", "back")
+    for reference in ("R5", "R6"):
+        name_part(page, reference, "0805")
+        for at in pads_of(reference):
+            hand.click(*at)
+        wait_for(lambda: reference in placed_on_disk(copper_alone), reference)  # noqa: B023
+    page.get_by_role("button", name="say what it is R6").first.click()
+    form = page.get_by_role("form", name="Say what R6 is")
+    expect(form.get_by_label("Kind")).to_be_focused()
+    expect(form.get_by_label("Kind")).to_be_in_viewport()
+    form.get_by_label("Kind").select_option("resistor")
+    # Typed where the value goes, a print is refused as a value, and offered as what it means.
+    form.get_by_label("Resistance").fill("103")
+    expect(form.get_by_text("'103' is a value without unit")).to_be_visible()
+    expect(form.get_by_role("button", name="Draw R6")).to_be_disabled()
+    form.get_by_role("button", name="take 10 kΩ, as “103” means in print").click()
+    expect(form.get_by_label("Resistance")).to_have_value("10 kΩ")
+    expect(form.get_by_label("Printed on it")).to_have_value("103")
+    page.screenshot(path=pictures / "board-print-as-value.png")
+    form.get_by_role("button", name="Draw R6").click()
+    expect(page.locator("g[data-part=R6]").first).to_be_attached()
+    told = (copper_alone.folder / "dossier.toml").read_text(encoding="utf-8").partition("[parts.R6]")[2]
+    assert 'value = "10 kΩ"' in told
+    assert 'marking = "103"' in told
+    # Typed as the print, its meanings can be taken too, whatever stood in the field of the value.
+    page.get_by_role("button", name="say what it is R5").first.click()
+    form = page.get_by_role("form", name="Say what R5 is")
+    form.get_by_label("Kind").select_option("resistor")
+    form.get_by_label("Resistance").fill("abc")
+    form.get_by_label("Printed on it").fill("472")
+    form.get_by_role("button", name=re.compile("take it as its value ?: 4.7 kΩ")).click()
+    expect(form.get_by_label("Resistance")).to_have_value("4.7 kΩ")
+    expect(form.get_by_role("button", name="Draw R5")).to_be_enabled()
+
+
 def test_a_transistor_is_asked_which_pin_lies_on_which_pad(copper_alone: Server, opened: Opens) -> None:
     page = at_back(opened, copper_alone)
     take(page, "place a part")

@@ -140,7 +140,6 @@ def _untold(dossier: Dossier) -> list[UntoldPart]:
 def _part_told(part: Part, entry: PartEntry | None) -> PartTold:
     from lidoff.circuit import kind_of
     from lidoff.quantities import Quantity, format_quantity
-    from lidoff.schematic.text import value_text
 
     kind = kind_of(part)
     values = {}
@@ -158,10 +157,25 @@ def _part_told(part: Part, entry: PartEntry | None) -> PartTold:
         kind_title=kind.title,
         pins=dict(part.pins),
         pin_titles={pin: part.pin_names.get(pin, pin) for pin in part.pins},
-        value=value_text(part),
+        value=_main_value(part),
         values=values,
         does=part.does,
         board=entry.board if entry else "",
         marking=part.marking,
         package=part.package,
     )
+
+
+def _main_value(part: Part) -> str:
+    """Value or marking as a drawing has it, else the main value as told, which a drawing leaves out, such as a gain."""
+    from lidoff.circuit import kind_of
+    from lidoff.schematic.text import engineering, value_text
+
+    kind = kind_of(part)
+    told = part.values.get(kind.main_value)
+    drawn = value_text(part)
+    if drawn or told is None:
+        return drawn
+    unit = kind.parameters_of(part)[kind.main_value].unit
+    said = told if isinstance(told, str) else engineering(float(told), "" if unit == "1" else unit).strip()
+    return said if unit not in ("", "1") else f"{kind.main_value.replace('_', ' ')} {said}"

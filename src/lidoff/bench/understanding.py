@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import re
 from datetime import date
+from typing import TYPE_CHECKING
 
 from lidoff.bench.models import Meaning, Understand, Understood
 from lidoff.bench.trouble import trouble_of
 from lidoff.errors import LidoffError
+
+if TYPE_CHECKING:
+    from lidoff.markings import Meaning as Read
 
 __all__ = ["understood_of"]
 
@@ -28,7 +32,7 @@ def understood_of(asked: Understand, today: date) -> Understood:
     Returns
     -------
     Understood
-        With the problem where it is not.
+        With the problem where it is not, and what a text that is no value means as a print on a part.
     """
     from lidoff.evidence import OVER_RANGE, is_over_range
 
@@ -47,7 +51,8 @@ def understood_of(asked: Understand, today: date) -> Understood:
             return _shown(asked.text, asked.unit)
         return _quantity(asked.text, asked.unit)
     except LidoffError as error:
-        return Understood(understood=False, problem=trouble_of(error))
+        printed = _printed(asked.text, asked.kind, today) if asked.read_as == "value" else []
+        return Understood(understood=False, problem=trouble_of(error), meanings=printed)
 
 
 def _quantity(text: str, unit: str) -> Understood:
@@ -132,9 +137,25 @@ def _accuracy(text: str, unit: str) -> Understood:
     return Understood(understood=True, said=str(parse_accuracy(text, unit=unit or None)))
 
 
+def _printed(text: str, kind: str, today: date) -> list[Meaning]:
+    """Meanings of a print that may be a kind's main value; none where it is no print."""
+    from lidoff.circuit import all_kinds
+    from lidoff.markings import decode
+
+    told = all_kinds().get(kind)
+    unit = next((one.unit for one in told.parameters if one.name == told.main_value), "") if told else ""
+    if not unit:
+        return []
+    try:
+        found = decode(text, today=today)
+    except LidoffError:
+        return []
+    values = [_meaning(one) for one in found if one.value is not None and one.value.unit == unit]
+    return values[:MOST_MEANINGS]
+
+
 def _marking(text: str, kind: str, today: date) -> Understood:
-    from lidoff.markings import Meaning as Read
-    from lidoff.markings import decode, describe
+    from lidoff.markings import decode
     from lidoff.quantities import format_quantity
 
     def is_of_kind(one: Read) -> bool:
@@ -143,16 +164,20 @@ def _marking(text: str, kind: str, today: date) -> Understood:
     found = sorted(
         decode(text, today=today), key=lambda one: not is_of_kind(one)
     )  # stable: the rest stays by plausibility
-    meanings = [
-        Meaning(
-            title=one.what,
-            says=describe(one),
-            value="" if one.value is None else format_quantity(one.value),
-            kind=one.what,
-            likely=one.plausibility,
-        )
-        for one in found[:MOST_MEANINGS]
-    ]
+    meanings = [_meaning(one) for one in found[:MOST_MEANINGS]]
     first = found[0]
     said = first.says or ("" if first.value is None else format_quantity(first.value))
     return Understood(understood=True, said=f"{first.what} {said}".strip(), meanings=meanings)
+
+
+def _meaning(one: Read) -> Meaning:
+    from lidoff.markings import describe
+    from lidoff.quantities import format_quantity
+
+    return Meaning(
+        title=one.what,
+        says=describe(one),
+        value="" if one.value is None else format_quantity(one.value),
+        kind=one.what,
+        likely=one.plausibility,
+    )

@@ -137,6 +137,7 @@ def test_strokes_beeps_holes_and_parts_change_what_is_told(tmp_path: Path) -> No
         assert len(after["holes"]) == len(before["holes"]) + 1  # type: ignore[arg-type]
         wrong = after["contradictions"][0]  # type: ignore[index]
         assert probe["first"] in wrong["what"]
+        assert "the likeliest place to " in wrong["what"] or "look for a wire" in wrong["what"]
         assert wrong["beep"] == len(after["beeps"]) - 1  # type: ignore[arg-type]
         for _ in range(4):
             body = {"id": f"u{_}", "base": server.bench.desk.revision}
@@ -226,3 +227,20 @@ def test_a_tracing_that_crosses_an_edit_of_the_board_is_refused(tmp_path: Path) 
         done = server.client.get(f"/api/jobs/{job['job']}").json()
         assert ("failed", "stale") == (done["state"], done["problem"]["code"])
         assert 1 == server.bench.desk.revision
+
+
+def test_a_beep_that_contradicts_the_copper_leads_to_the_next_probe(tmp_path: Path) -> None:
+    shutil.copytree(DEMO, tmp_path / "demo")
+    with running(tmp_path / "demo") as server:
+        net = max(board(server)["nets"], key=lambda one: len(one["pins"]))  # type: ignore[attr-defined]
+        for second in net["pins"][1:]:
+            ends = {"first": net["pins"][0], "second": second}
+            server.edit({"kind": "beep", "board": "main", **ends, "joined": False}).raise_for_status()
+            first = server.client.get("/api/boards/main/probe-plan").json()["probes"][0]
+            if "the copper is wrong about" in first["why"]:
+                assert first["expected"] is True
+                assert {first["first"], first["second"]} <= set(net["pins"])
+                assert first["second"] != second
+                break
+        else:
+            raise AssertionError("no pin of the largest net lies between two others")

@@ -13,7 +13,7 @@ from lidoff.bench.traced_nets import TracedNets, copper_by_name, nets_on
 from lidoff.bench.trouble import Trouble
 
 if TYPE_CHECKING:
-    from lidoff.board import Board, PlacedPart, TracedSide
+    from lidoff.board import Board, Contradiction, PlacedPart, TracedSide
     from lidoff.dossier import Dossier
 
 __all__ = ["BoardTold", "board_told", "spots_of"]
@@ -195,7 +195,8 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
     wrong = [
         ContradictionTold(
             what=f"{one.beep.first} and {one.beep.second} "
-            f"{'beeped, and the copper does not join them' if one.beep.joined else 'stayed silent, and the copper joins them'}",
+            f"{'beeped, and the copper does not join them' if one.beep.joined else 'stayed silent, and the copper joins them'}"
+            f"; {_likeliest(one)}",
             at_mm=[_spot(one.at)],
             side=one.side,
             beep=numbers.get((one.beep.first, one.beep.second, one.beep.joined)),
@@ -244,6 +245,16 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
         if board.copper_found is None
         else [*board.copper_found.doubts, *board.copper_found.coarse],
     )
+
+
+def _likeliest(one: Contradiction) -> str:
+    """Where the copper as found is likeliest to be wrong about a beep."""
+    if all(link.stated for link in one.chain):
+        return "look for a wire or a misread pin: " + (
+            "no copper between them is in doubt" if one.chain else "no copper is seen between them"
+        )
+    side = f" on the {one.side}" if one.side else ""
+    return f"the likeliest place to {'bridge' if one.beep.joined else 'cut'} is {one.at[0]:.1f} mm, {one.at[1]:.1f} mm{side}"
 
 
 def _side(board: Board, side: TracedSide, pieces: Mapping[str, str], pin_of: Mapping[str, str]) -> SideTold:

@@ -45,6 +45,7 @@ from lidoff.board.follow import Followed, follow_copper, way_along
 from lidoff.board.frame import BACK, FRONT, SIDES, Registration
 from lidoff.board.generator import FINISHES, BoardPhotos, Camera, Truth, View, photo_of_side, render_photos
 from lidoff.board.guess import FirstGuess, first_guess
+from lidoff.board.halving import halving_probe
 from lidoff.board.holes import RoundSpot, find_round_spots
 from lidoff.board.invent import PartToPlace, layout_from_parts, random_layout
 from lidoff.board.islands import (
@@ -255,6 +256,7 @@ __all__ = [
     "flat_field",
     "follow_copper",
     "glare_free",
+    "halving_probe",
     "holes_of_spots",
     "ipc_2221_current",
     "island_polygons",

@@ -12,7 +12,7 @@ from lidoff.dossier.faults import Read, read_documents
 from lidoff.errors import DossierError, LidoffError
 
 if TYPE_CHECKING:
-    from lidoff.circuit import Circuit, OperatingPoint
+    from lidoff.circuit import Circuit, OperatingPoint, Situation
     from lidoff.dossier import Dossier, SolvedFigures
     from lidoff.schematic import Drawing, DrawingOptions, Group
 
@@ -133,30 +133,33 @@ def _why_not(read: Read) -> LidoffError:
 
 
 def _points(
-    circuit: Circuit, situations: tuple[object, ...]
+    circuit: Circuit, situations: tuple[Situation, ...]
 ) -> tuple[dict[str, OperatingPoint], dict[str, LidoffError]]:
     from lidoff.circuit import operating_point
+    from lidoff.dossier.solving import unrest
 
     points: dict[str, OperatingPoint] = {}
     unsolved: dict[str, LidoffError] = {}
     if not circuit.parts:
         return points, unsolved
-    groups: list[list[object]] = [list(situations)]
+    groups: list[list[Situation]] = [list(situations)]
     while groups:
         group = groups.pop(0)
         try:
-            solution = operating_point(circuit, situations=group)  # type: ignore[arg-type]
+            solution = operating_point(circuit, situations=group)
         except LidoffError as error:
             if len(group) > 1:
                 groups.extend([one] for one in group)
             elif group:
-                unsolved[group[0].name] = error  # type: ignore[attr-defined]
+                unsolved[group[0].name] = error
             continue
         for index, one in enumerate(group):
-            if solution.settled[index]:
-                points[one.name] = solution.at(index)  # type: ignore[attr-defined]
+            settled = solution.settled[index]
+            error = unrest(solution, index, one) if settled else solution.unsettled(index)
+            if error is None:
+                points[one.name] = solution.at(index)
             else:
-                unsolved[one.name] = solution.unsettled(index)  # type: ignore[attr-defined]
+                unsolved[one.name] = error
     return points, unsolved
 
 

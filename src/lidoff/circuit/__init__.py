@@ -19,6 +19,7 @@ from lidoff.circuit.fault import (
 )
 from lidoff.circuit.figures import Figures, figures
 from lidoff.circuit.fit import Fit, Free, Observation, fit
+from lidoff.circuit.holding import Leaving, leaving
 from lidoff.circuit.kind import (
     Element,
     Kind,
@@ -76,6 +77,7 @@ __all__ = [
     "FrequencyResponse",
     "Kind",
     "Law",
+    "Leaving",
     "MeterRange",
     "Observation",
     "OperatingPoint",
@@ -116,6 +118,7 @@ __all__ = [
     "impedance",
     "in_force",
     "kind_of",
+    "leaving",
     "nets_adrift",
     "open_part",
     "open_pin",

@@ -15,7 +15,7 @@ from lidoff.circuit.netlist import Circuit, Pin, Situation
 from lidoff.circuit.notebook import waveform_frame, waveform_plot
 from lidoff.circuit.operating import nets_adrift, operating_point, situation_table
 from lidoff.circuit.path import has_path, path_of
-from lidoff.circuit.solution import potentials
+from lidoff.circuit.solution import Solution, potentials
 from lidoff.circuit.solve.assemble import System, Table, assemble, dense_of
 from lidoff.circuit.solve.currents import pin_currents
 from lidoff.circuit.solve.march import Track, corners_of, march
@@ -242,7 +242,12 @@ def rest_state(circuit: Circuit, situation: Situation, system: System) -> Array:
     """Operating point of the situation in the order of another system's unknowns, shape (1, N)."""
     solution = operating_point(circuit, situations=(situation,))
     solution.at(0)
-    known = dict(zip(solution.system.variables, solution.outcome.unknowns[0].tolist(), strict=True))
+    return state_of(solution, 0, system)
+
+
+def state_of(solution: Solution, sample: int, system: System) -> Array:
+    """Sample of a solution in the order of another system's unknowns, shape (1, N)."""
+    known = dict(zip(solution.system.variables, solution.outcome.unknowns[sample].tolist(), strict=True))
     return _in_order(system, known)
 
 

@@ -136,7 +136,10 @@ def analyse(dossier: Dossier, *, progress: Progress | None = None) -> Analysis:
         )
         for claim in dossier.claims
     )
-    instants = [one.name for one in situations if shows_an_instant(circuit, one)]
+    # Of what does not rest, as of what alternates, an operating point shows nothing that lasts.
+    instants = [
+        one.name for one in situations if one.name not in solved.place or shows_an_instant(circuit, one)
+    ]
     reasoned = understood(
         solved,
         powered,
@@ -322,7 +325,5 @@ def _situation_of(solved: Solved, one: Measured) -> str:
 def _sample(solved: Solved, name: str) -> int:
     """Sample of a situation."""
     if name not in solved.place:
-        raise UnknownName(
-            f"the situation {name!r} was not solved" if name else "the reading is in no situation"
-        )
+        raise UnknownName(solved.not_solved(name) if name else "the reading is in no situation")
     return solved.place[name]

@@ -100,12 +100,15 @@ class UnsolvedSituation:
         Why, in words.
     nets : tuple of str
         Nets that would not settle, worst first.
+    restless : bool
+        Whether there is an operating point, which the circuit leaves by itself as an oscillator does.
     """
 
     situation: Situation
     what: str
     remedy: str = ""
     nets: tuple[str, ...] = ()
+    restless: bool = False
 
     @property
     def name(self) -> str:

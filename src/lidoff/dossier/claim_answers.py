@@ -55,7 +55,7 @@ def answers_of(
         if solved.spreading is None:
             raise UnknownName("no circuit was solved")
         if source.situation not in solved.place:
-            raise UnknownName(f"the situation {source.situation!r} was not solved")
+            raise UnknownName(solved.not_solved(source.situation))
         target, situation = retarget(source.target, names), known[source.situation]
         if rest_is_silent(circuit, situation, target):
             return _over_period(circuit, situation, periods(situation), target)

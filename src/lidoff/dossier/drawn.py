@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from lidoff.dossier.drawing import drawing_options
-from lidoff.errors import CircuitFault, ImpossibleValue, UnknownName
+from lidoff.errors import CircuitFault, ImpossibleValue, NetsUnsettled, UnknownName
 
 if TYPE_CHECKING:
     from lidoff.circuit import Circuit, Solution
@@ -118,6 +118,7 @@ def drawing_of(
 def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
     """Operating point of one situation, as the only sample."""
     from lidoff.circuit import operating_point
+    from lidoff.dossier.solving import unrest
     from lidoff.dossier.wiring import situations_of
 
     situations = {situation.name: situation for situation in situations_of(dossier)}
@@ -126,6 +127,13 @@ def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
     solution = operating_point(circuit, situations=[situations[name]])
     if not solution.settled[0]:
         raise solution.unsettled(0)
+    restless = unrest(solution, 0, situations[name])
+    if restless is not None:
+        raise NetsUnsettled(
+            f"the situation {name!r} has no numbers: {restless.what}",
+            nets=restless.nets,
+            remedy="draw the circuit without a situation",
+        )
     return solution
 
 

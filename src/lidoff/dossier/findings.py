@@ -84,8 +84,8 @@ def situation_findings(circuit: Circuit, solved: Solved, *, averages: bool = Tru
             found.append(
                 Finding(
                     name="situation not solved",
-                    title=f"No operating point: {titled(result.name)}",
-                    severity="fault",
+                    title=f"{'No state of rest' if result.restless else 'No operating point'}: {titled(result.name)}",
+                    severity="caution" if result.restless else "fault",
                     what=result.what,
                     nets=result.nets,
                     situations=(result.name,),

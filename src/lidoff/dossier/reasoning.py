@@ -21,6 +21,7 @@ from lidoff.dossier.proposals import (
     slip_proposal,
     slip_summary,
 )
+from lidoff.dossier.solving import restless_among
 from lidoff.dossier.wiring import circuit_of, joined_nets, retarget, situations_of
 from lidoff.errors import ImpossibleValue
 from lidoff.evidence import (
@@ -273,18 +274,22 @@ def _held(dossier: Dossier) -> _Held:
     single = situations[0].name if len(situations) == 1 else ""
     by_name = {one.name: one for one in situations}
     # Every slip is tried on the circuit at rest, which tells nothing of what changes with time.
+    restless = restless_among(circuit, situations)
     left_out = tuple(
         one.name
         for one in readings
         if (situation := by_name.get(one.reading.situation or single)) is not None
-        and is_over_time(circuit, situation, one)
+        and (
+            is_over_time(circuit, situation, one)
+            or (situation.name in restless and not isinstance(one.reading.target, WithoutPower))
+        )
     )
     resting = [one for one in readings if one.name not in left_out]
     powered = watched_of(circuit, resting, instruments, single)
     used = Counter(one.reading.instrument for one in readings)
     return _Held(
         circuit=circuit,
-        situations=situations,
+        situations=tuple(one for one in situations if one.name not in restless) or situations,
         instruments=tuple(sorted(dossier.instruments, key=lambda one: -used[one.name])),
         watched=(*powered, *_beeps(dossier, circuit)),
         left_out=left_out,

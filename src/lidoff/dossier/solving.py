@@ -14,6 +14,7 @@ from lidoff.circuit import (
     Solution,
     Spreading,
     bridges_islands,
+    leaving,
     operating_point,
     predict_spread,
     replaced_at_rest,
@@ -27,10 +28,11 @@ from lidoff.dossier.analysis import (
     UnsolvedSituation,
 )
 from lidoff.dossier.asking import spread_quantity
-from lidoff.errors import CircuitFault
-from lidoff.quantities import Quantity
+from lidoff.errors import CircuitFault, NetsUnsettled
+from lidoff.hazards import changing_parts
+from lidoff.quantities import Quantity, format_quantity
 
-__all__ = ["Solved", "solve_situations"]
+__all__ = ["Solved", "restless_among", "solve_situations", "unrest"]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -56,6 +58,13 @@ class Solved:
     spreading: Spreading | None = None
     place: Mapping[str, int]
     unsettled_spread: Mapping[str, tuple[str, ...]]
+
+    def not_solved(self, name: str) -> str:
+        """Why nothing is known of a situation that has no place, as a sentence in the middle of another."""
+        why = next(
+            (one.what for one in self.results if isinstance(one, UnsolvedSituation) and one.name == name), ""
+        )
+        return f"the situation {name!r} was not solved" + (f": {why}" if why else "")
 
 
 def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solved:
@@ -84,13 +93,19 @@ def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solve
     place: dict[str, int] = {}
     by_name: dict[str, SituationResult] = dict(refused)
     for index, situation in enumerate(good):
-        if solution.settled[index] and spreading.solution.settled[index]:
+        settled = bool(solution.settled[index] and spreading.solution.settled[index])
+        restless = unrest(solution, index, situation) if settled else None
+        if settled and restless is None:
             place[situation.name] = index
             by_name[situation.name] = told.situation(situation, index)
         else:
-            error = solution.unsettled(index)
+            error = restless or solution.unsettled(index)
             by_name[situation.name] = UnsolvedSituation(
-                situation=situation, what=error.what, remedy=error.remedy, nets=error.nets
+                situation=situation,
+                what=error.what,
+                remedy=error.remedy,
+                nets=error.nets,
+                restless=restless is not None,
             )
     return Solved(
         results=tuple(by_name[situation.name] for situation in situations),
@@ -99,6 +114,49 @@ def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solve
         place=place,
         unsettled_spread=_unsettled_spread(spreading, place),
     )
+
+
+def unrest(solution: Solution, sample: int, situation: Situation) -> NetsUnsettled | None:
+    """Why an operating point is no state of the circuit, as an oscillator leaves it by itself; None where it holds.
+
+    Parameters
+    ----------
+    solution : Solution
+    sample : int
+        Of the solution; it settled.
+    situation : Situation
+        What is set in it.
+
+    Returns
+    -------
+    NetsUnsettled or None
+        None as well where something changes with time anyway: the operating point is no state then, and taken for none.
+    """
+    if changing_parts(solution.circuit, situation):
+        return None
+    found = leaving(solution, sample, situation)
+    if found is None:
+        return None
+    grows = format_quantity(Quantity(float(f"{found.grows_in:.2g}"), "s"))
+    return NetsUnsettled(
+        f"it does not rest: at its balance the least disturbance of {', '.join(found.nets)} grows e-fold within {grows}, "
+        "so it swings by itself or falls to another state",
+        remedy="hold claims against readings, or look at its waveform, started off the balance",
+        nets=found.nets,
+    )
+
+
+def restless_among(circuit: Circuit, situations: Sequence[Situation]) -> frozenset[str]:
+    """Names of the situations in which the circuit leaves its operating point by itself."""
+    found: set[str] = set()
+    for situation in situations if circuit.parts else ():
+        try:
+            solution = operating_point(circuit, situations=[situation])
+        except CircuitFault:
+            continue
+        if solution.settled[0] and unrest(solution, 0, situation) is not None:
+            found.add(situation.name)
+    return frozenset(found)
 
 
 def _set_up(

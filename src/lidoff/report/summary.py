@@ -149,7 +149,8 @@ def _situations(analysis: Analysis) -> Lines:
     for result in analysis.situations:
         title = situation_heading(analysis, result.name)
         if isinstance(result, UnsolvedSituation):
-            lines.append((0, f"{title}: no operating point was found; {result.what}"))
+            found = "" if result.restless else "no operating point was found; "
+            lines.append((0, f"{title}: {found}{result.what}"))
         else:
             lines.append((0, f"{title}: {deliveries(analysis, result)}"))
     return _titled("Situations, as solved", lines)

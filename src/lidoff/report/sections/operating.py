@@ -177,6 +177,9 @@ def _carries(state: PartState) -> bool:
 def _situation(analysis: Analysis, result: SolvedSituation | UnsolvedSituation) -> tuple[Block, ...]:
     head = Subheading(title=situation_heading(analysis, result.name), anchor=anchor("situation", result.name))
     if isinstance(result, UnsolvedSituation):
+        if result.restless:
+            text = f"{sentence(result.what)} {sentence(result.remedy)}"
+            return (head, Notice(title="No state of rest", text=text, tone="caution"))
         nets = f" Nets that would not settle: {joined(result.nets)}." if result.nets else ""
         return (
             head,

@@ -96,7 +96,7 @@ class Channel:
     values : ndarray of float64, shape (N,)
         In that unit; NaN where the row has no number.
     step : float
-        Step of the last digit written, in that unit; 0 where no digit was.
+        Step of the last digit that moves, in that unit; 0 where no digit was.
     overloads : int
         Rows in which the instrument showed that the value was beyond its range.
     """

@@ -17,6 +17,7 @@ from lidoff.evidence.logs.layout import LONGEST_LINE, Layout, layout_of
 from lidoff.evidence.logs.log import TIME_HINTS, Channel, Log, LogHints, Remark
 from lidoff.evidence.logs.order import ordered
 from lidoff.evidence.logs.rows import COUNTS_ROWS, Column, Rows, read_rows, table_of
+from lidoff.evidence.logs.steps import moved_step
 from lidoff.evidence.logs.telling import about_channel, about_passed
 from lidoff.evidence.logs.times import Times, looks_like_time, read_times
 from lidoff.quantities import find_spelling, parse_quantity
@@ -269,6 +270,6 @@ def _channel(column: Column, values: NDArray[np.float64], told: str | None) -> C
         name=heading.name,
         unit=spelling.unit.symbol if spelling else "",
         values=values,
-        step=max(factors, default=0.0),
+        step=moved_step(values, max(factors, default=0.0)),
         overloads=column.overloads,
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +35,8 @@ class ChannelSummary:
         As written; None where the unit is not known.
     mean : Quantity or None
         Over time, with its uncertainty; None where the unit is not known.
+    notes : tuple of str
+        What the mean takes for granted.
     """
 
     channel: Channel
@@ -41,6 +44,7 @@ class ChannelSummary:
     lowest: Quantity | None
     mean: Quantity | None
     highest: Quantity | None
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,14 +150,21 @@ def summary_of(
     stretches = running_stretches(log, ran_by) if ran_by else ()
     whole = len(stretches) == 1 and stretches[0].duration.value >= log.duration
     told = () if whole else stretches[:MOST_RUNS]
+    channels = tuple(_of_channel(log, channel, known) for channel in log.channels)
     return LogSummary(
         log=log,
-        channels=tuple(_of_channel(log, channel, known) for channel in log.channels),
+        channels=channels,
         sums=sums,
         ran_by=ran_by,
         runs=tuple(_run(log, stretch, together, ran_by, known, clock) for stretch in told),
         more_runs=0 if whole else len(stretches) - len(told),
-        notes=tuple(dict.fromkeys(note for one in sums for note in one.integral.notes)),
+        notes=tuple(
+            dict.fromkeys(
+                note
+                for notes in (*(one.integral.notes for one in sums), *(one.notes for one in channels))
+                for note in notes
+            )
+        ),
     )
 
 
@@ -172,18 +183,18 @@ def _of_channel(log: Log, channel: Channel, instruments: Mapping[str, Instrument
     if not channel.unit or not told.size:
         return ChannelSummary(channel=channel, rows=int(told.size), lowest=None, mean=None, highest=None)
     used = {channel.name: instruments[channel.name]} if channel.name in instruments else {}
-    try:
-        mean = mean_over(log, channel.name, instruments=used).quantity
-    except LidoffError:
-        mean = (
-            None  # a single row has no mean over time, and an instrument may not measure what it is named for
-        )
+    mean, notes = None, ()
+    # A single row has no mean over time, and an instrument may not measure what it is named for.
+    with suppress(LidoffError):
+        over = mean_over(log, channel.name, instruments=used)
+        mean, notes = over.quantity, over.notes
     return ChannelSummary(
         channel=channel,
         rows=int(told.size),
         lowest=Quantity(float(told.min()), channel.unit),
         mean=mean,
         highest=Quantity(float(told.max()), channel.unit),
+        notes=notes,
     )
 
 

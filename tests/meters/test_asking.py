@@ -76,3 +76,20 @@ def test_answers_are_read_with_the_digits_that_were_sent(text: str, cell: str) -
 def test_a_number_in_any_form_comes_back(number: Decimal) -> None:
     for text in (f"{number:f}", f"{number:E}", f"+{number:f}" if number >= 0 else f"{number:f}"):
         assert number == answer_of(text).number
+
+
+@pytest.mark.parametrize("text", ["12\xff.7", "\xff3.7", "3.7\x00", "\xa03.7"])
+def test_an_answer_that_the_line_garbled_is_no_number(text: str) -> None:
+    assert "" == answer_of(text).cell
+
+
+def test_a_unit_in_letters_of_its_own_is_passed_over() -> None:
+    assert "21.5" == answer_of("21.5 \xb0C").cell
+
+
+def test_words_that_cannot_be_asked_are_told_which_can() -> None:
+    with pytest.raises(UnknownName) as caught:
+        ask_from("voltge dc")
+    assert caught.value.remedy.startswith(
+        "did you mean 'voltage dc'? name one of voltage dc, voltage ac, current dc,"
+    )

@@ -33,6 +33,7 @@ def test_rows_come_at_even_times_with_the_digits_of_the_meter(file: Path) -> Non
     )
     assert (3, 0, "the time was up") == (result.rows, result.lost, result.why)
     assert [
+        '"meter: Fernmess,FM-1 (invented),7,1.0"',
         "time,U [V]",
         "2026-03-01T12:00:00.000Z,1.50",
         "2026-03-01T12:00:02.000Z,1.499",
@@ -50,7 +51,7 @@ def test_a_record_is_read_as_a_log(file: Path) -> None:
 def test_two_meters_fill_one_row(file: Path) -> None:
     asks = (("one", ask_from("voltage dc")), ("two", ask_from("current dc")))
     recorded(Plan(asks=asks, lasts=1.0), file, MadeMeter(["5.0", "5.1"]), MadeMeter(["0.1", "0.2"]))
-    assert "time,U [V],I [A]" == file.read_text().splitlines()[0]
+    assert "time,U [V],I [A]" == file.read_text().splitlines()[2]
     assert file.read_text().endswith(",5.1,0.2\n")
 
 
@@ -120,7 +121,7 @@ def test_a_slow_meter_misses_rows_and_does_not_pile_them_up(file: Path) -> None:
 
     record(Plan(asks=U, lasts=6.0), file, Shelf([Slow(["1"] * 9)]).open, clock)
     # Each answer takes 2.5 s, so rows begin at 0, 3 and 6 s; a row belongs to the middle of its answer.
-    starts = [line[:23] for line in file.read_text().splitlines()[1:]]
+    starts = [line[:23] for line in file.read_text().splitlines()[2:]]
     assert ["2026-03-01T12:00:01.250", "2026-03-01T12:00:04.250", "2026-03-01T12:00:07.250"] == [
         start[:23] for start in starts
     ]
@@ -137,8 +138,42 @@ def test_a_record_goes_on_behind_what_a_crash_left(file: Path) -> None:
     file.write_text("time,U [V]\n2026-03-01T11:00:00.000Z,1\n2026-03-01T11:0")
     recorded(Plan(asks=U, lasts=1.0), file, MadeMeter(["2", "3"]), resume=True)
     lines = file.read_text().splitlines()
-    assert ["2026-03-01T11:0", "2026-03-01T12:00:00.000Z,2", "2026-03-01T12:00:01.000Z,3"] == lines[2:]
+    assert ["2026-03-01T12:00:00.000Z,2", "2026-03-01T12:00:01.000Z,3"] == lines[2:]
     assert [1.0, 2.0, 3.0] == list(read_log(file.read_bytes()).channel("U").values)
+
+
+def test_what_a_crash_cut_short_is_left_out_and_told(file: Path) -> None:
+    file.write_text("time,U [V]\n2026-03-01T11:0")
+    _, heard = recorded(Plan(asks=U, lasts=1.0), file, MadeMeter(["2", "3"]), resume=True)
+    assert "the last line of the file was cut short and is left out: '2026-03-01T11:0'" == heard[0].word
+
+
+def test_a_record_tells_its_meters_above_the_headings(file: Path) -> None:
+    recorded(Plan(asks=U, lasts=1.0), file, MadeMeter(["1", "2"]))
+    assert '"meter: Fernmess,FM-1 (invented),7,1.0"' == file.read_text().splitlines()[0]
+    assert [1.0, 2.0] == list(read_log(file.read_bytes()).channel("U").values)
+
+
+def test_a_record_of_another_meter_is_not_gone_on_with(file: Path) -> None:
+    recorded(Plan(asks=U, lasts=1.0), file, MadeMeter(["1", "2"]))
+    before = file.read_text()
+    other = MadeMeter(["1", "2"], identity="Other,O-2 (invented),1,1.0")
+    with pytest.raises(
+        ImpossibleValue, match="the file holds the record of another meter: Fernmess,FM-1"
+    ) as caught:
+        recorded(Plan(asks=U, lasts=1.0), file, other, resume=True)
+    assert "and now answers Other,O-2 (invented),1,1.0" in caught.value.what
+    assert before == file.read_text()
+
+
+@pytest.mark.parametrize("names", [("", "Fernmess"), ("Fernmess", "Fernmess"), ("Fernmess", "")])
+def test_a_record_goes_on_with_the_same_meter_and_with_one_that_does_not_tell(
+    file: Path, names: tuple[str, str]
+) -> None:
+    first, second = (MadeMeter(["1", "2"], identity=name) for name in names)
+    recorded(Plan(asks=U, lasts=1.0), file, first)
+    recorded(Plan(asks=U, lasts=1.0), file, second, resume=True)
+    assert 6 == len(file.read_text().splitlines())
 
 
 def test_a_record_of_other_columns_is_not_gone_on_with(file: Path) -> None:

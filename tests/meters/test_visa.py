@@ -13,6 +13,7 @@ import pytest
 from lidoff.errors import ImpossibleValue, MeterLost
 from lidoff.evidence import read_log
 from lidoff.meters import Plan, Told, addresses, answer_of, ask_from, open_meter, record
+from lidoff.meters.visa import VisaMeter
 from tests.meters.build import MadeClock
 
 METERS = """
@@ -169,3 +170,32 @@ def test_a_meter_on_the_network_survives_unplugging(tmp_path: Path) -> None:
     assert [1.25] * len(read_log(file.read_bytes()).times) == list(
         read_log(file.read_bytes()).channel("U").values
     )
+
+
+class Garbling:
+    """A line that answers in bytes beyond ASCII, or not at all."""
+
+    def __init__(self, answer: str | None) -> None:
+        self._answer = answer
+
+    def write(self, question: str) -> None:
+        """Take the question."""
+
+    def read(self, *, encoding: str) -> str:
+        import pyvisa
+
+        if self._answer is None:
+            raise pyvisa.VisaIOError(pyvisa.constants.StatusCode.error_timeout)
+        return self._answer.encode("latin-1").decode(encoding)
+
+
+def test_an_answer_beyond_ascii_is_an_answer() -> None:
+    meter = VisaMeter("made", "", Garbling("\xff\xfe3.7\n"), None)
+    assert "\xff\xfe3.7" == meter.ask("MEAS:VOLT:DC?")
+
+
+def test_silence_is_told_in_words() -> None:
+    meter = VisaMeter("made", "", Garbling(None), None)
+    with pytest.raises(MeterLost) as caught:
+        meter.ask("MEAS:VOLT:DC?")
+    assert "no answer to MEAS:VOLT:DC? (Timeout expired before operation completed)" == caught.value.what

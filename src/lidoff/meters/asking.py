@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from types import MappingProxyType
 
-from lidoff.errors import ImpossibleValue, UnknownName
+from lidoff.errors import ImpossibleValue, UnknownName, nearest_name
 from lidoff.evidence import MEASURES
 from lidoff.quantities import find_spelling, parse_quantity, unit_named
 
@@ -40,7 +40,7 @@ FINEST = -60
 LONGEST = 200
 """Characters of a question."""
 _OWN = re.compile(r"(?P<name>[^=\[\]]+?)\s*(?:\[(?P<unit>[^\]]*)\])?\s*=\s*(?P<question>.+)", re.DOTALL)
-_NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?")
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,10 +185,17 @@ def _known(words: str) -> str:
         raise UnknownName(
             f"no meter is asked for {words!r}",
             name=words,
-            known=QUESTIONS,
-            remedy='name one of these, or the meter\'s own question, such as "U [V] = FETC?"',
+            remedy=_what_can_be_asked(words),
         )
     return words
+
+
+def _what_can_be_asked(words: str) -> str:
+    near = nearest_name(words, QUESTIONS)
+    return (
+        f"{f'did you mean {near!r}? ' if near else ''}name one of {', '.join(QUESTIONS)}; or the meter's own question, such as "
+        '"U [V] = FETC?"'
+    )
 
 
 def _refuse_all_but_questions(question: str) -> None:
@@ -227,8 +234,10 @@ def answer_of(text: str) -> Answer:
     >>> answer_of("+4.98760E+00").cell, answer_of("1.50 V").cell, answer_of("9.90000000E+37").cell
     ('4.98760', '1.50', 'OL')
     """
-    found = _NUMBER.match(text.strip())
-    if found is None:
+    found = _NUMBER.match(text.strip(" \t\r\n"))
+    behind = "" if found is None else found.string[found.end() : found.end() + 1]
+    # A digit that the line garbled would leave a shorter number.
+    if found is None or not behind.isascii() or not (behind.isprintable() or behind.isspace()):
         return Answer(number=None, cell="")
     try:
         number = Decimal(found[0])

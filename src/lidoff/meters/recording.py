@@ -1,7 +1,7 @@
 """A record of live meters: asked at even times, written row by row to a file that survives all that may happen.
 
 Every row is on the disk before the next is asked for. A meter that goes silent leaves a gap, which whoever reads the record
-is told of, and is looked for until it answers again; another meter in its place is refused.
+is told of, and is looked for until it answers again; another meter in its place is refused, also where a record goes on.
 """
 
 from __future__ import annotations
@@ -169,7 +169,7 @@ def record(
     Raises
     ------
     ImpossibleValue
-        The plan cannot be followed, or the file holds another record.
+        The plan cannot be followed, or the file holds another record or that of another meter.
     MeterLost
         A meter does not answer at the very start, when cable or address are likely wrong.
     OutputRefused
@@ -179,7 +179,11 @@ def record(
     line = Line(plan, open_meter)
     try:
         line.connect()
-        with row_file(file, ("time", *(ask.heading for _, ask in plan.asks)), resume=resume) as out:
+        headings = ("time", *(ask.heading for _, ask in plan.asks))
+        with row_file(file, headings, meters=line.identities, resume=resume) as out:
+            if out.dropped and listener is not None:
+                word = f"the last line of the file was cut short and is left out: {out.dropped!r}"
+                listener(Told(seconds=0.0, cells={}, word=word))
             return _rows(plan, file, out, line, clock, listener or _unheard, stopped)
     finally:
         line.close()
@@ -220,6 +224,11 @@ class Line:
                     remedy="connect the meter that the record began with",
                 )
             self._meters[address] = meter
+
+    @property
+    def identities(self) -> tuple[str, ...]:
+        """What the meters answer to ``*IDN?``, in the order of the plan; empty for one that does not."""
+        return tuple(self._identities.values())
 
     def row(self) -> tuple[list[str], list[Decimal | None]]:
         """Cells and numbers of one row.

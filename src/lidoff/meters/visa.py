@@ -69,7 +69,7 @@ class VisaMeter:
         Returns
         -------
         str
-            Without line end.
+            Without line end; bytes beyond ASCII as they came.
 
         Raises
         ------
@@ -77,7 +77,9 @@ class VisaMeter:
             No answer came.
         """
         try:
-            return str(self.resource.query(question)).strip()
+            self.resource.write(question)
+            # Every byte is a letter in this encoding: what a line garbles is an answer without a number, and no silence.
+            return str(self.resource.read(encoding="latin-1")).strip(" \t\r\n")
         except Exception as error:
             raise _lost(f"no answer to {question}", self.address, error) from None
 
@@ -191,7 +193,9 @@ def addresses(*, backend: str = BACKEND) -> tuple[str, ...]:
 
 
 def _lost(what: str, address: str, error: Exception) -> MeterLost:
-    reason = " ".join(str(error).split()) or type(error).__name__
+    # A library's own sentence goes before its number and name of the error.
+    told = getattr(error, "description", "") or str(error)
+    reason = " ".join(str(told).split()).rstrip(".") or type(error).__name__
     return MeterLost(
         f"{what} ({reason[:200]})",
         where=address,

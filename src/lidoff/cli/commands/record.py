@@ -101,7 +101,8 @@ def _record(arguments: Namespace, plan: Plan, backend: str) -> None:
         signal.signal(signal.SIGINT, before)
         if sys.stderr.isatty():
             sys.stderr.write("\r\x1b[K")
-    lost = f", silent {done.lost} times" if done.lost else ""
+    times = {1: "once", 2: "twice"}.get(done.lost, f"{done.lost} times")
+    lost = f", a meter silent {times}" if done.lost else ""
     print(plain(f"{file}: {done.rows} rows{lost}; ended: {done.why}"))
     if done.rows > 1:
         print()

@@ -155,11 +155,11 @@ def _points(
             continue
         for index, one in enumerate(group):
             settled = solution.settled[index]
-            error = unrest(solution, index, one) if settled else solution.unsettled(index)
-            if error is None:
+            why = unrest(solution, index, one) if settled else solution.unsettled(index)
+            if why is None:
                 points[one.name] = solution.at(index)
             else:
-                unsolved[one.name] = error
+                unsolved[one.name] = why
     return points, unsolved
 
 

@@ -183,7 +183,8 @@ def _of_channel(log: Log, channel: Channel, instruments: Mapping[str, Instrument
     if not channel.unit or not told.size:
         return ChannelSummary(channel=channel, rows=int(told.size), lowest=None, mean=None, highest=None)
     used = {channel.name: instruments[channel.name]} if channel.name in instruments else {}
-    mean, notes = None, ()
+    mean: Quantity | None = None
+    notes: tuple[str, ...] = ()
     # A single row has no mean over time, and an instrument may not measure what it is named for.
     with suppress(LidoffError):
         over = mean_over(log, channel.name, instruments=used)

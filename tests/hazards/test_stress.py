@@ -138,6 +138,14 @@ def test_a_film_capacitor_without_a_class_stands_less_of_alternating_voltage() -
     assert "no class for alternating voltage is printed" in hazard.what
 
 
+def test_a_limit_that_is_not_told_is_named_where_it_is_the_nearest() -> None:
+    looked_at = mains(
+        part("C1", "film_capacitor", {"1": "line", "2": "gnd"}, capacitance=1e-7, voltage_rating=630.0)
+    )
+    (kept,) = (one for one in answers("stress", looked_at) if one.outcome == "within the limit")
+    assert "66 % of its voltage rating of 346.5 V, 55 % of its steady rating" in kept.what
+
+
 def test_a_class_for_the_mains_makes_its_rating_an_effective_one() -> None:
     capacitor = Part(
         reference="C1",

@@ -26,6 +26,7 @@ from lidoff.quantities.table import UNITS
         ("0 V ± 3 V", Quantity(0.1, "V", 1.5)),
         ("0.0 V ± 1.0 V", Quantity(-0.001, "V", 0.5)),
         ("20 °C ± 2 °C", Quantity(20.0, "°C", 1.0)),
+        ("120 lm/W ± 20 lm/W", Quantity(120.0, "lm/W", 10.0)),
         ("93 % ± 3 %", Quantity(0.93, "1", 0.015)),
         ("200 ± 4", Quantity(200.0, "1", 2.0)),
     ],

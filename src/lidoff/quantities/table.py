@@ -292,7 +292,7 @@ UNITS: tuple[Unit, ...] = (
     Unit(symbol="cd/m²", dimension="luminance", prefixes="µmkM", words="nit nits"),
     Unit(symbol="A/lx", dimension="photocurrent per illuminance", prefixes="pnµm"),
     Unit(symbol="cd/lm", dimension="intensity per flux", prefixes="µm"),
-    Unit(symbol="lm/W", dimension="luminous efficacy", prefixes="mk"),
+    Unit(symbol="lm/W", dimension="luminous efficacy"),
     Unit(
         symbol="W/m²",
         dimension="irradiance",

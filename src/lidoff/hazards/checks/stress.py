@@ -191,10 +191,11 @@ def _kept(kept: Sequence[Stress], flagged: int) -> Iterator[Hazard]:
     nearest = kept[0]
     told = sum(one.told for one in kept)
     rating = nearest.rating.replace("_", " ")
+    basis = "" if nearest.told else f" of {format_quantity(nearest.limit)}, {nearest.basis}"
     others = "no other part" if not flagged else "of the rest, no part"
     nearness = (
         f"{others} is nearer than {nearest.reference}, with {format_quantity(nearest.load)} in {titled(nearest.situation)}, "
-        f"{100 * nearest.share:.0f} % of its {rating}"
+        f"{100 * nearest.share:.0f} % of its {rating}{basis}"
         if nearest.share >= NOTHING
         else "none of them comes near a thousandth of its rating"
     )

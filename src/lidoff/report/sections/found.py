@@ -14,6 +14,7 @@ from lidoff.report.sections.cautions import caution_title, found_dangers
 from lidoff.report.sections.parts import highest_stresses, is_near
 from lidoff.report.subject import dangers_found, rating_name, situation_short
 from lidoff.report.words import (
+    amount,
     anchor,
     counted,
     joined,
@@ -129,9 +130,9 @@ def _hazard_sentence(analysis: Analysis) -> str:
 
 
 def _stress_words(analysis: Analysis, stress: Stress) -> str:
-    basis = "" if stress.told else ", a typical rating"
+    basis = "" if stress.told else f", taken for {amount(stress.limit)}"
     where = situation_short(analysis, stress.situation)
-    return f"{stress.reference} at {loading(stress.share)} of its {rating_name(stress)} ({where}{basis})"
+    return f"{stress.reference} at {loading(stress.share)} of its {rating_name(stress)}{basis} ({where})"
 
 
 def _unsolved_sentence(analysis: Analysis) -> str:

@@ -4,7 +4,7 @@ import pytest
 
 from lidoff.circuit import Circuit
 from lidoff.evidence import CAUTIONS
-from lidoff.hazards import Subject, limit_table
+from lidoff.hazards import Laser, Subject, limit_table
 
 from .build import answers
 
@@ -36,6 +36,15 @@ def test_other_words_bring_none(words: str) -> None:
 
 def test_a_caution_that_the_dossier_tells_is_not_told_twice() -> None:
     assert told("The board is potted.", "resin") == []
+
+
+def test_a_caution_that_the_device_shows_by_itself_is_not_asked_for() -> None:
+    looked_at = Subject(
+        circuit=Circuit(parts=()),
+        words=("A red laser draws the line.",),
+        lasers=(Laser(name="pointer", laser_class="2"),),
+    )
+    assert answers("handling", looked_at) == ()
 
 
 def test_every_word_of_the_table_leads_to_a_known_caution() -> None:

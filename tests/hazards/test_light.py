@@ -124,6 +124,15 @@ def test_a_flux_stands_for_power_by_the_brightness_of_its_spectrum() -> None:
     assert 683.0 / (2.0 * math.pi) == pytest.approx(illuminance(flux), rel=1e-4)
 
 
+def test_lights_that_differ_in_what_a_group_does_not_count_get_one_answer() -> None:
+    far = replace(LAMP, name="at_the_eye", distance="0.5 m")
+    other = replace(LAMP, name="green", peak="530 nm")
+    found = answers("risk group", Subject(circuit=Circuit(parts=()), lights=(LAMP, other, far)))
+    assert ["light of lamp and at the eye", "light of green"] == [
+        one.title.partition(":")[0] for one in found
+    ]
+
+
 def group(**changes: str) -> Hazard:
     lamp = replace(LAMP, **changes)  # type: ignore[arg-type]
     (found,) = answers("risk group", Subject(circuit=Circuit(parts=()), lights=(lamp,)))

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from lidoff.evidence import CAUTIONS
 from lidoff.hazards.check import Hazard, HazardCheck
+from lidoff.hazards.dangers import dangers_of
 from lidoff.hazards.limits import limit_table
 from lidoff.hazards.subject import Subject
 
@@ -15,8 +16,12 @@ __all__ = ["MEMBERS"]
 
 def _look(subject: Subject) -> tuple[Hazard, ...]:
     found: dict[str, str] = {}
+    shown = dangers_of(subject.circuit, lights=subject.lights, lasers=subject.lasers)
+    printed = {*subject.words, *(one.word for one in shown)}
     for caution, why in _from_words(subject):
-        if caution not in subject.words:  # told among the cautions, and printed there
+        if (
+            caution not in printed
+        ):  # neither told among the cautions nor shown by what the dossier tells of the device
             found.setdefault(caution, why)
     return tuple(_answer(caution, why) for caution, why in sorted(found.items()))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from lidoff.hazards.check import Hazard, HazardCheck, at_most
 from lidoff.hazards.checks.light import assumed_of
@@ -11,6 +12,7 @@ from lidoff.hazards.shining import illuminance, irradiance, solid_angle_of
 from lidoff.hazards.subject import Subject
 from lidoff.hazards.told import Light
 from lidoff.hazards.weights import ACTINIC, BLUE, NEAR_ULTRAVIOLET
+from lidoff.hazards.words import listed
 from lidoff.quantities import Quantity, format_quantity
 
 __all__ = ["GROUPS", "MEMBERS", "risk_group", "risk_groups"]
@@ -50,7 +52,12 @@ def _named(lowest: int, highest: int) -> str:
 
 
 def _look(subject: Subject) -> tuple[Hazard, ...]:
-    return tuple(_group(light) for light in subject.lights if not light.spectrum or light.content is not None)
+    alike: dict[tuple[object, ...], list[Light]] = {}
+    for light in subject.lights:
+        if not light.spectrum or light.content is not None:
+            found = _group([light])
+            alike.setdefault((found.what, found.assumed, found.parts), []).append(light)
+    return tuple(map(_group, alike.values()))
 
 
 def _distance(light: Light) -> tuple[Quantity, str]:
@@ -65,7 +72,10 @@ def _distance(light: Light) -> tuple[Quantity, str]:
     return Quantity(far, "m"), "where general lighting gives 500 lx"
 
 
-def _group(light: Light) -> Hazard:
+def _group(alike: Sequence[Light]) -> Hazard:
+    """Answer for a light, and for others that differ from it in distance and time alone, of which a group says nothing."""
+    light = alike[0]
+    names = listed([one.name.replace("_", " ") for one in alike])
     row = limit_table("light_limits").entries["risk"]
     distance, why = _distance(light)
     size = light.read("source_size")
@@ -88,7 +98,7 @@ def _group(light: Light) -> Hazard:
     limit = Quantity(limits[open_at], value.unit)
     return Hazard(
         check="risk group",
-        title=f"light of {light.name.replace('_', ' ')}: {_named(lowest, highest)}",
+        title=f"light of {names}: {_named(lowest, highest)}",
         outcome=at_most(value, limit),
         severity="note" if highest < 2 else "caution",
         what=f"At {format_quantity(distance, digits=2)}, {why}: {each}. The highest of them, {title}, decides.",

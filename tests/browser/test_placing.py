@@ -292,3 +292,59 @@ def test_a_board_size_is_understood_under_its_field_at_once(empty_server: Server
     expect(said).to_contain_text("notphoto.jpg was not taken in: this is no JPEG, PNG, TIFF or HEIC picture")
     expect(said).not_to_contain_text("-look")
     expect(said).not_to_contain_text(str(empty_server.folder))
+
+
+def test_nothing_is_said_of_a_photo_that_is_not_laid_on_its_board(
+    copper_alone: Server, opened: Opens
+) -> None:
+    board = json.loads((copper_alone.folder / "boards" / "main.json").read_text(encoding="utf-8"))
+    bare = {
+        **board,
+        "sides": [{"side": "back", "photo": "photos/main-back.jpg", "px_per_mm": 20.0}],
+        "holes": [],
+    }
+    (copper_alone.folder / "boards" / "main.json").write_text(json.dumps(bare), encoding="utf-8")
+    page = at_back(opened, copper_alone)
+    take(page, "say what is there")
+    asks = page.get_by_role("group", name="What your hand does").locator("+ .tools").get_by_role("status")
+    expect(asks).to_contain_text("Lay the photo on the board first")
+    photo = page.get_by_role("application", name="Photo of the back of main")
+    expect(photo.locator("canvas").first).to_be_visible()
+    box = photo.bounding_box()
+    assert box is not None
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x - 50, y)
+    page.mouse.down()
+    page.mouse.move(x + 50, y, steps=6)
+    page.mouse.up()
+    expect(asks).to_contain_text("Nothing was drawn. Lay the photo on the board first")
+    page.reload()
+    kept = json.loads((copper_alone.folder / "boards" / "main.json").read_text(encoding="utf-8"))
+    assert not any(side.get("strokes") for side in kept["sides"])
+
+
+def test_strokes_that_follow_each_other_at_once_are_all_kept(copper_alone: Server, opened: Opens) -> None:
+    page = at_back(opened, copper_alone)
+    hand = Hand(page, "main", "back")
+    take(page, "say what is there")
+    page.get_by_label("What is there").select_option("bridge")
+    before = len(_strokes(copper_alone))
+    for number in range(5):
+        hand.draw((6.0, 4.0 + 3.0 * number), (9.0, 4.0 + 3.0 * number))
+    wait_for(lambda: len(_strokes(copper_alone)) >= before + 5, "five strokes")
+    assert ["bridge"] * 5 == [stroke["says"] for stroke in _strokes(copper_alone)][-5:]
+    expect(page.get_by_text("Not done")).to_have_count(0)
+
+
+def _strokes(server: Server) -> list[dict[str, Any]]:
+    board = json.loads((server.folder / "boards" / "main.json").read_text(encoding="utf-8"))
+    return [stroke for side in board["sides"] for stroke in side.get("strokes", [])]
+
+
+def test_a_doubt_about_copper_leads_to_its_place(copper_alone: Server, opened: Opens, pictures: Path) -> None:
+    page = at_back(opened, copper_alone)
+    page.locator("summary", has_text="about what the photos show").click()
+    page.get_by_role("button", name=re.compile(r"^look there")).first.click()
+    expect(page.get_by_role("application", name=re.compile("Photo of the"))).to_be_focused()
+    page.wait_for_timeout(500)
+    page.screenshot(path=pictures / "board-doubt.png")

@@ -240,7 +240,7 @@ def board_told(traced: TracedNets, dossier: Dossier | None, revision: int) -> Bo
         ],
         contradictions=wrong,
         doubts=doubts,
-        changed=list(changed_since_found(board)),
+        changed=[*changed_since_found(board), *(["size"] if _is_resized(board, dossier) else [])],
         warnings=[]
         if board.copper_found is None
         else [*board.copper_found.doubts, *board.copper_found.coarse],
@@ -255,6 +255,13 @@ def _likeliest(one: Contradiction) -> str:
         )
     side = f" on the {one.side}" if one.side else ""
     return f"the likeliest place to {'bridge' if one.beep.joined else 'cut'} is {one.at[0]:.1f} mm, {one.at[1]:.1f} mm{side}"
+
+
+def _is_resized(board: Board, dossier: Dossier | None) -> bool:
+    from lidoff.dossier.known_anew import is_stated_otherwise
+
+    entries = () if dossier is None else dossier.boards
+    return any(is_stated_otherwise(board, entry) for entry in entries if entry.name == board.name)
 
 
 def _side(board: Board, side: TracedSide, pieces: Mapping[str, str], pin_of: Mapping[str, str]) -> SideTold:

@@ -11,12 +11,12 @@ from lidoff.board import ByHand, SidePhoto, Tracing, by_hand_from_dict, check_sc
 from lidoff.dossier.board_files import board_text
 from lidoff.dossier.entries import Dossier, Photo
 from lidoff.dossier.inside import lies_inside
+from lidoff.dossier.known_anew import known_anew, millimetres
 from lidoff.dossier.loading import FILE_NAME, LARGEST_FILE, load_dossier
 from lidoff.dossier.saving import write_whole
 from lidoff.dossier.toml_reading import toml_data
 from lidoff.dossier.traced import BOARDS_FOLDER
 from lidoff.errors import DossierError, PhotoRefused, UnknownName, located
-from lidoff.evidence import read_text
 
 __all__ = [
     "TracedOnDisk",
@@ -311,23 +311,18 @@ def traced_of(
     DossierError, UnknownName, ImpossibleValue, PhotoRefused
         As for `trace_dossier`.
     """
-    from dataclasses import replace
-
     entry = next((one for one in dossier.boards if one.name == name), None)
     if entry is None:
         known_names = [one.name for one in dossier.boards]
         raise UnknownName(f"the dossier has no board {name!r}", name=name, known=known_names)
     known = next((one for one in dossier.traced if one.name == name), None)
-    width, height = _millimetres(entry.width), _millimetres(entry.height)
-    if known is not None and known.outline and width is None and height is None:
-        width, height = known.size
+    width, height = millimetres(entry.width), millimetres(entry.height)
+    if known is not None and known.outline and (width is None or height is None):
+        stated = width is not None or height is not None
+        if not (afresh and stated):  # an outline found anew tells the other edge by its proportions
+            width, height = width or known.size[0], height or known.size[1]
     if known is not None and afresh:
-        known = replace(
-            known,
-            outline=(),
-            sides=tuple(replace(side, sha256="") for side in known.sides),
-            holes=tuple(hole for hole in known.holes if hole.sure >= 1.0),
-        )
+        known = known_anew(known, width, height)
     with located(f"{FILE_NAME}, boards.{name}"):
         by_hand = by_hand or ByHand()
         if not by_hand.outline:  # of known size; else asked before the photos are read, which takes seconds
@@ -337,7 +332,7 @@ def traced_of(
             name=name,
             width=width,
             height=height,
-            thickness=_millimetres(entry.thickness),
+            thickness=millimetres(entry.thickness),
             known=known,
             by_hand=by_hand,
             progress=progress,
@@ -352,10 +347,6 @@ def _trace_one(
     return TracedOnDisk(
         tracing=tracing, file=file, pictures=write_step_pictures(tracing, root / "out" / "board")
     )
-
-
-def _millimetres(text: str) -> float | None:
-    return read_text(text, "m").value * 1e3 if text else None
 
 
 def write_step_pictures(tracing: Tracing, folder: Path) -> tuple[Path, ...]:

@@ -358,5 +358,12 @@ def _begin_board(texts: dict[str, str], edit: BeginBoard) -> tuple[Path, ...]:
     rows = _document(texts).get("boards", {})
     if not isinstance(rows, Mapping) or edit.board not in rows:
         row: dict[str, object] = {"title": edit.caption or edit.board}
+        if edit.size_mm is not None:
+            row.update(
+                {
+                    name: f"{length:g} mm"
+                    for name, length in zip(("width", "height"), edit.size_mm, strict=True)
+                }
+            )
         _operate(texts, FILE_NAME, AddAt(path=("boards", edit.board), value=row))
     return (("dossier", "boards", edit.board), (f"boards/{edit.board}",))

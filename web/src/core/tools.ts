@@ -229,6 +229,10 @@ export function closedSketch(tool: ToolName, points: readonly Point[]): boolean 
 export function foundBefore(changed: readonly string[]): string {
   const said = (sort: string, words: string): string => (changed.includes(sort) ? words : "");
   return [
+    said(
+      "size",
+      "The board’s size is stated otherwise than its outline has it: find outline and holes anew.",
+    ),
     said("photos", "The photo or the outline was laid anew since copper was found."),
     said(
       "parts",

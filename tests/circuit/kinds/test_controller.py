@@ -89,3 +89,20 @@ def test_controller_without_a_supply_role_is_refused_with_the_cure() -> None:
     part = Part(reference="U1", kind="controller", pins={"1": "gnd"}, pin_roles={"1": "ground"})
     with pytest.raises(CircuitFault, match="role supply; name its supply pin in pin_roles"):
         kind_of(part).elements(part)
+
+
+def test_an_edge_of_a_pattern_does_not_short_the_supply(circuit_of: Callable[..., Circuit]) -> None:
+    told: dict[str, float | str] = {"2": "pattern", "2_period": 1e-3, "supply_current": 0.0}
+    wave = waveform(circuit_of(SUPPLY, controller(**told), LOAD), until=2e-3)
+    # the load's 4.9 mA; two of 25 Ω between the rails would take 50 mA more
+    assert wave.pin_current("U1", "8").max() == pytest.approx(5.0 / 1025, rel=0.15)
+
+
+def test_a_pattern_takes_its_own_current_from_the_rail_it_stands_at(
+    circuit_of: Callable[..., Circuit],
+) -> None:
+    told: dict[str, float | str] = {"2": "pattern", "2_period": 1e-3, "supply_current": 0.0}
+    wave = waveform(circuit_of(SUPPLY, controller(**told), LOAD), until=1e-3)
+    at = np.searchsorted(wave.times, [0.25e-3, 0.75e-3])
+    assert wave.pin_current("U1", "8")[at] == pytest.approx([5.0 / 1025, 0.0], abs=1e-8)
+    assert wave.pin_current("U1", "1")[at] == pytest.approx([0.0, 0.0], abs=1e-8)

@@ -39,9 +39,15 @@ def _follow(ports: Ports, p: Parameters) -> Response:
     to_supply, to_ground = ports
     high = pulse(p)
     driven = p["patterned"] * p["drive"]
-    up = p["up"] + driven * high + np.zeros_like(to_supply)
-    down = p["down"] + driven * (1.0 - high) + np.zeros_like(to_ground)
-    return Response((up * to_supply, down * to_ground), (up, down))
+    # Behind the drive resistance stands a level between the rails; were both rails tied to the pin at once, as far as each
+    # counts, an edge would short them. The pin's own current parts between the rails as the level stands.
+    current = driven * (high * to_supply + (1.0 - high) * to_ground)
+    up, down = p["up"] + np.zeros_like(to_supply), p["down"] + np.zeros_like(to_ground)
+    share = driven * high * (1.0 - high)
+    return Response(
+        (up * to_supply + high * current, down * to_ground + (1.0 - high) * current),
+        (up + driven * high**2, share, share, down + driven * (1.0 - high) ** 2),
+    )
 
 
 PATTERNED = Law(
@@ -49,7 +55,7 @@ PATTERNED = Law(
     terminals=("pin", "supply", "ground"),
     ports=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
     rows=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
-    pairs=((0, 0), (1, 1)),
+    pairs=((0, 0), (0, 1), (1, 0), (1, 1)),
     respond=_follow,
     timed=True,  # and not marked linear, since its slopes change with time
     breakpoints=pulse_corners,

@@ -19,7 +19,8 @@ SETTLE_FRACTION = 1e-6  # of the first step: length of the backward Euler step a
 # Of the clock's last bit, that this step has at least: rates after a corner are told by it, and late in a long time an edge of
 # a nanosecond would else be that much too steep or too flat, and no step short enough.
 SETTLE_SPACINGS = 2.0**20
-SHORTEST_FRACTION = 1e-14  # of the whole time; the clock tells steps from 1e-16 of it
+SHORTEST_FRACTION = 1e-16  # of the whole time, and no less than a few digits of the clock: TICKS
+TICKS = 16.0
 MOST_POINTS = 200_000
 
 
@@ -133,14 +134,14 @@ def march(
             length = left if step >= left else (left / 2.0 if step > 0.55 * left else step)
             length = min(length, longest)
             try:
-                found, new_ports = dynamics.step(x, slope, ports, time, length)
+                found, new_ports = dynamics.step(x, slope, ports, time, length, longest)
                 error = found.error
             except StepFailed:
                 error, found = np.inf, None
             if found is None or error > 1.0:
                 refused += 1
                 step = length * (0.25 if not np.isfinite(error) else max(0.2, 0.9 * error ** (-1.0 / 3.0)))
-                if step < SHORTEST_FRACTION * whole:
+                if step < max(SHORTEST_FRACTION * whole, TICKS * float(np.spacing(time))):
                     raise _stuck(dynamics, x, time)
                 continue
             time = stop if length == left else time + length

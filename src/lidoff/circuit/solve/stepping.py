@@ -9,6 +9,7 @@ References
 .. [1] R. E. Bank et al., "Transient simulation of silicon devices and circuits", IEEE Trans. Computer-Aided Design 4(4),
    436-451, 1985.
 .. [2] M. E. Hosea, L. F. Shampine, "Analysis and implementation of TR-BDF2", Applied Numerical Mathematics 20, 21-37, 1996.
+.. [3] E. Hairer, G. Wanner, "Solving Ordinary Differential Equations II", 2nd ed., 1996, sec. VII.6; from memory.
 """
 
 from __future__ import annotations
@@ -31,6 +32,9 @@ PAST = (1.0 - GAMMA) ** 2 / (GAMMA * (2.0 - GAMMA))  # weight of the step's star
 MIDDLE = 1.0 / (GAMMA * (2.0 - GAMMA))  # weight of the middle stage
 ERROR = (-3.0 * GAMMA**2 + 4.0 * GAMMA - 2.0) / (12.0 * (2.0 - GAMMA))  # [2] eq. for the leading error term
 MOST_ITERATIONS = 12
+MOST_AT_A_CORNER = (
+    200  # a junction that a start drives by volts comes down by a few slope voltages an iteration
+)
 # [F] from every node to its reference where junctions or transistors are about: a pin and a little track, common practice, no
 # source. It lets a circuit that tips over by itself pass from one state to the other.
 STRAY_CAPACITANCE = 1e-12
@@ -83,6 +87,7 @@ class Stiffness:
 
     weight: float = -1.0
     base: Array = field(default_factory=lambda: np.zeros(0))
+    scale: Array = field(default_factory=lambda: np.zeros(0))
 
 
 @dataclass(slots=True, eq=False)
@@ -101,6 +106,10 @@ class Dynamics:
         Constant part of −F.
     timed, curved : list of (Group, parameters)
         Linear groups that depend on time, and the curved groups.
+    stored : ndarray of bool, shape (N,)
+        Unknowns whose rate of change counts.
+    watched : ndarray of bool, shape (N,)
+        Those and what the curved groups look at; the others follow from these by a linear solve, and need not settle.
     """
 
     system: System
@@ -110,7 +119,8 @@ class Dynamics:
     constant: Array
     timed: Sequence[tuple[Group, dict[str, Array]]]
     curved: Sequence[tuple[Group, dict[str, Array]]]
-    algebraic: NDArray[np.bool_]
+    stored: NDArray[np.bool_]
+    watched: NDArray[np.bool_]
     tolerance: Tolerance
     kept: Stiffness = field(default_factory=Stiffness)
 
@@ -177,14 +187,20 @@ class Dynamics:
     # -- one implicit stage -----------------------------------------------------------------------------------
 
     def solve_stage(
-        self, weight: float, known: Array, time: float, guess: Array, guess_ports: Array
+        self,
+        weight: float,
+        known: Array,
+        time: float,
+        guess: Array,
+        guess_ports: Array,
+        most: int = MOST_ITERATIONS,
     ) -> tuple[Array, Array, Array]:
         """Solve ``C·x + weight·F(x, time) = known``.
 
         Returns
         -------
         unknowns, ports, jacobian
-            The solution, the ports it was settled at, and the last matrix ``C + weight·dF/dx``.
+            The solution, the ports it was settled at, and the last matrix ``C + weight·dF/dx``, its rows scaled as in `kept`.
 
         Raises
         ------
@@ -194,10 +210,9 @@ class Dynamics:
         size = self.system.size
         matrices = self.system.curved_matrices
         if self.kept.weight != weight:
-            self.kept.weight = weight
-            self.kept.base = (self.storage + weight * self.conductance).reshape(-1, size * size)
-        base = self.kept.base
-        right_linear = known + weight * self.drive(time)
+            self._keep(weight)
+        base, scale = self.kept.base, self.kept.scale
+        right_linear = (known + weight * self.drive(time)) * scale
         jacobian = base.copy() if base.shape[0] == self.samples else np.repeat(base, self.samples, axis=0)
         cells = matrices.cells
         if not self.curved:
@@ -205,22 +220,35 @@ class Dynamics:
         x = guess
         ports = limited_ports(self.curved, self.ports(guess), guess_ports)
         base_cells = base[:, cells]
-        for _ in range(MOST_ITERATIONS):
+        pace = weight * scale
+        cell_pace = pace[:, cells // size]
+        for _ in range(most):
             values, slopes = self.curved_part(ports, time)
-            jacobian[:, cells] = base_cells + weight * (slopes @ matrices.entries)
+            jacobian[:, cells] = base_cells + cell_pace * (slopes @ matrices.entries)
             tangent = (slopes * ports[:, matrices.pair_port]) @ matrices.pair_rows - values @ matrices.outputs
-            right = right_linear + weight * tangent
+            right = right_linear + pace * tangent
             new = solve_stack(jacobian.reshape(-1, size, size), right)
             if not np.isfinite(new).all():
                 raise StepFailed
             wished = self.ports(new)
             ports_new = limited_ports(self.curved, wished, ports)
-            moved = np.abs(new - x) / self._weights
+            moved = (np.abs(new - x) / self._weights)[:, self.watched]
             held = np.abs(ports_new - wished).max(initial=0.0)
             x, ports = new, ports_new
             if moved.max() < 0.1 and held <= 0.1 * self.tolerance.voltage:
                 return x, ports, jacobian
         raise StepFailed
+
+    def _keep(self, weight: float) -> None:
+        """Constant part of the matrix of a stage, each row divided by its largest entry.
+
+        A short step leaves a source's row a billionth of a coil's; unscaled, the elimination's rounding drowns what it says.
+        """
+        matrix = self.storage + weight * self.conductance
+        largest = np.abs(matrix).max(axis=2)
+        scale = 1.0 / np.where(largest > 0.0, largest, 1.0)
+        self.kept.weight, self.kept.scale = weight, scale
+        self.kept.base = (matrix * scale[:, :, None]).reshape(matrix.shape[0], -1)
 
     def weigh(self, scale: Array) -> None:
         """Set what counts as small for each unknown, given the largest values so far (N,)."""
@@ -231,11 +259,18 @@ class Dynamics:
 
     def settle(self, x: Array, ports: Array, time: float, length: float) -> tuple[Array, Array, Array]:
         """One short backward Euler step, which makes the unknowns fit the sources after a corner: (x, slope, ports)."""
-        new, new_ports, _ = self.solve_stage(length, self.charge(x), time + length, x, ports)
+        new, new_ports, _ = self.solve_stage(
+            length, self.charge(x), time + length, x, ports, MOST_AT_A_CORNER
+        )
         return new, (new - x) / length, new_ports
 
-    def step(self, x: Array, slope: Array, ports: Array, time: float, length: float) -> tuple[Step, Array]:
+    def step(
+        self, x: Array, slope: Array, ports: Array, time: float, length: float, longest: float
+    ) -> tuple[Step, Array]:
         """One TR-BDF2 step from `time`, with its error estimate.
+
+        An unknown that stores nothing may be a rate of change, as the current of a source that charges a capacitor. Its found
+        error falls with a lower power of the length, after a corner not at all; it counts by the share of the longest [3]_.
 
         Raises
         ------
@@ -256,12 +291,11 @@ class Dynamics:
         slope_middle = (middle - x) * (2.0 / (GAMMA * length)) - slope
         slope_end = (end - MIDDLE * middle + PAST * x) / weight
         third = slope / GAMMA - slope_middle / (GAMMA * (1.0 - GAMMA)) + slope_end / (1.0 - GAMMA)
-        rough = 2.0 * ERROR * length * self.charge(third)
+        rough = 2.0 * ERROR * length * self.charge(third) * self.kept.scale
         size = self.system.size
         error = solve_stack(jacobian.reshape(-1, size, size), rough)
-        found = Step(
-            unknowns=end, slope=slope_end, error=float((np.abs(error) / self._weights).max()), middle=middle
-        )
+        worst = (np.abs(error) * np.where(self.stored, 1.0, length / longest) / self._weights).max()
+        found = Step(unknowns=end, slope=slope_end, error=float(worst), middle=middle)
         return found, end_ports
 
 
@@ -300,6 +334,8 @@ def dynamics_of(system: System, table: Table, samples: int, tolerance: Tolerance
     depth = max(storage.shape[0], conductance.shape[0])
     storage = np.broadcast_to(storage, (depth, size, size))
     conductance = np.broadcast_to(conductance, (depth, size, size))
+    stored = np.asarray(np.abs(storage).max(axis=(0, 1)) > 0.0, dtype=np.bool_)
+    looked_at = np.abs(dense_of(system.curved_matrices.ports)[:-1]).sum(axis=1) > 0.0
     found = Dynamics(
         system=system,
         samples=samples,
@@ -308,7 +344,8 @@ def dynamics_of(system: System, table: Table, samples: int, tolerance: Tolerance
         constant=constant,
         timed=timed,
         curved=curved,
-        algebraic=(np.abs(storage).max(axis=(0, 2)) == 0.0),
+        stored=stored,
+        watched=stored | looked_at,
         tolerance=tolerance,
     )
     found._outputs = outputs

@@ -4,6 +4,7 @@ import io
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -24,7 +25,7 @@ def night_light(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
         yield server
 
 
-def board(server: Running) -> dict[str, object]:
+def board(server: Running) -> dict[str, Any]:
     """The board as the page shows it."""
     return dict(server.client.get("/api/boards/main").raise_for_status().json())
 
@@ -232,7 +233,7 @@ def test_a_tracing_that_crosses_an_edit_of_the_board_is_refused(tmp_path: Path) 
 def test_a_beep_that_contradicts_the_copper_leads_to_the_next_probe(tmp_path: Path) -> None:
     shutil.copytree(DEMO, tmp_path / "demo")
     with running(tmp_path / "demo") as server:
-        net = max(board(server)["nets"], key=lambda one: len(one["pins"]))  # type: ignore[attr-defined]
+        net = max(board(server)["nets"], key=lambda one: len(one["pins"]))
         for second in net["pins"][1:]:
             ends = {"first": net["pins"][0], "second": second}
             server.edit({"kind": "beep", "board": "main", **ends, "joined": False}).raise_for_status()

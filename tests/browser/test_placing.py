@@ -323,24 +323,6 @@ def test_nothing_is_said_of_a_photo_that_is_not_laid_on_its_board(
     assert not any(side.get("strokes") for side in kept["sides"])
 
 
-def test_strokes_that_follow_each_other_at_once_are_all_kept(copper_alone: Server, opened: Opens) -> None:
-    page = at_back(opened, copper_alone)
-    hand = Hand(page, "main", "back")
-    take(page, "say what is there")
-    page.get_by_label("What is there").select_option("bridge")
-    before = len(_strokes(copper_alone))
-    for number in range(5):
-        hand.draw((6.0, 4.0 + 3.0 * number), (9.0, 4.0 + 3.0 * number))
-    wait_for(lambda: len(_strokes(copper_alone)) >= before + 5, "five strokes")
-    assert ["bridge"] * 5 == [stroke["says"] for stroke in _strokes(copper_alone)][-5:]
-    expect(page.get_by_text("Not done")).to_have_count(0)
-
-
-def _strokes(server: Server) -> list[dict[str, Any]]:
-    board = json.loads((server.folder / "boards" / "main.json").read_text(encoding="utf-8"))
-    return [stroke for side in board["sides"] for stroke in side.get("strokes", [])]
-
-
 def test_a_doubt_about_copper_leads_to_its_place(copper_alone: Server, opened: Opens, pictures: Path) -> None:
     page = at_back(opened, copper_alone)
     page.locator("summary", has_text="about what the photos show").click()

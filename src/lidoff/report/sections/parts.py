@@ -38,7 +38,7 @@ def _stress_cell(analysis: Analysis, stress: Stress | None) -> Cell:
     if stress is None:
         return Cell(text="–", note="no rating shows at rest")
     tone: Tone = "fault" if stress.share > 1.0 and stress.told else "caution" if is_near(stress) else ""
-    basis = "" if stress.told else " (not told)"
+    basis = "" if stress.told else " (typical)"
     if stress.share < NOTHING:
         return Cell(text=f"next to none of {rating_name(stress)}", note=f"{amount(stress.limit)}{basis}")
     return Cell(

@@ -15,7 +15,7 @@ from lidoff.report import all_scenes, chapters_in_order
 
 DOCS = Path(__file__).parents[1] / "docs"
 MADE = "Made from the code by `scripts/write_reference.py`: do not edit."
-INNER = frozenset({"bench", "cli", "fonts"})
+INNER = frozenset({"__main__", "bench", "cli", "fonts"})
 """Rooms without a public interface for Python."""
 
 

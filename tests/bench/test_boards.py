@@ -32,20 +32,20 @@ def board(server: Running) -> dict[str, Any]:
 
 def test_a_board_is_told_with_the_names_of_its_nets_in_the_circuit(night_light: Running) -> None:
     told = board(night_light)
-    assert (31.0, 24.0) == tuple(told["size_mm"])  # type: ignore[arg-type]
-    nets = {net["name"]: net["pins"] for net in told["nets"]}  # type: ignore[attr-defined]
+    assert (31.0, 24.0) == tuple(told["size_mm"])
+    nets = {net["name"]: net["pins"] for net in told["nets"]}
     circuit = {net["name"] for net in night_light.client.get("/api/circuit").json()["nets"]}
     assert {"rail", "sense", "base"} <= nets.keys() & circuit
-    sides = {side["side"]: side for side in told["sides"]}  # type: ignore[attr-defined]
+    sides = {side["side"]: side for side in told["sides"]}
     copper = {piece["net"] for side in sides.values() for piece in side["copper"]}
     assert {"rail", "sense", "base"} <= copper
-    placed = {part["reference"]: part for part in told["parts"]}  # type: ignore[attr-defined]
+    placed = {part["reference"]: part for part in told["parts"]}
     assert {"A", "K"} == {pad["pin"].rpartition(".")[2] for pad in placed["LED1"]["pads"]}
     assert all(len(pad["corners_mm"]) >= 4 for part in placed.values() for pad in part["pads"])
 
 
 def test_a_side_is_shown_flat_in_tiles(night_light: Running) -> None:
-    side = next(one for one in board(night_light)["sides"] if one["registered"])  # type: ignore[attr-defined]
+    side = next(one for one in board(night_light)["sides"] if one["registered"])
     assert side["px_per_mm"] == pytest.approx(side["width"] / 31.0, rel=0.01)
     place = f"/api/boards/main/{side['side']}/tiles/{side['levels'] - 1}/0/0.jpg"
     tile = Image.open(io.BytesIO(night_light.client.get(place).raise_for_status().content))
@@ -54,7 +54,7 @@ def test_a_side_is_shown_flat_in_tiles(night_light: Running) -> None:
 
 
 def test_a_side_tells_how_well_it_shows_lengths(night_light: Running) -> None:
-    side = next(one for one in board(night_light)["sides"] if one["registered"])  # type: ignore[attr-defined]
+    side = next(one for one in board(night_light)["sides"] if one["registered"])
     traced = night_light.bench.traced("main")
     assert traced is not None
     kept = next(one.registration for one in traced.board.sides if one.side == side["side"])
@@ -67,15 +67,13 @@ def test_copper_is_followed_from_a_click(night_light: Running) -> None:
     told = board(night_light)
     pad = next(
         pad
-        for part in told["parts"]  # type: ignore[attr-defined]
+        for part in told["parts"]
         if part["reference"] == "R6"
         for pad in part["pads"]
         if pad["net"] == "base"
     )
     side = next(
-        side["side"]
-        for side in told["sides"]  # type: ignore[attr-defined]
-        if any(piece["net"] == "base" for piece in side["copper"])
+        side["side"] for side in told["sides"] if any(piece["net"] == "base" for piece in side["copper"])
     )
     asked = {"side": side, "at_mm": pad["at_mm"]}
     answer = night_light.client.post("/api/boards/main/follow", json=asked).raise_for_status().json()
@@ -103,11 +101,7 @@ def test_distances_are_measured_between_nets_of_the_circuit(night_light: Running
 
 def test_the_probe_plan_leads_from_pad_to_pad(night_light: Running) -> None:
     plan = night_light.client.get("/api/boards/main/probe-plan").raise_for_status().json()
-    pins = {
-        pad["pin"]
-        for part in board(night_light)["parts"]  # type: ignore[attr-defined]
-        for pad in part["pads"]
-    }
+    pins = {pad["pin"] for part in board(night_light)["parts"] for pad in part["pads"]}
     assert plan["probes"]
     assert {end for probe in plan["probes"] for end in (probe["first"], probe["second"])} <= pins
 
@@ -132,14 +126,14 @@ def test_strokes_beeps_holes_and_parts_change_what_is_told(tmp_path: Path) -> No
             server.edit(dict(edit)).raise_for_status()
         after = board(server)
         assert 4 == after["revision"]
-        assert "R6" not in {part["reference"] for part in after["parts"]}  # type: ignore[attr-defined]
+        assert "R6" not in {part["reference"] for part in after["parts"]}
         # The cut is obeyed at once; a part that is gone leaves copper that was found with it.
         assert ([], ["parts"]) == (before["changed"], after["changed"])
-        assert len(after["holes"]) == len(before["holes"]) + 1  # type: ignore[arg-type]
-        wrong = after["contradictions"][0]  # type: ignore[index]
+        assert len(after["holes"]) == len(before["holes"]) + 1
+        wrong = after["contradictions"][0]
         assert probe["first"] in wrong["what"]
         assert "the likeliest place to " in wrong["what"] or "look for a wire" in wrong["what"]
-        assert wrong["beep"] == len(after["beeps"]) - 1  # type: ignore[arg-type]
+        assert wrong["beep"] == len(after["beeps"]) - 1
         for _ in range(4):
             body = {"id": f"u{_}", "base": server.bench.desk.revision}
             server.client.post("/api/undo", json=body).raise_for_status()
@@ -149,11 +143,7 @@ def test_strokes_beeps_holes_and_parts_change_what_is_told(tmp_path: Path) -> No
 def test_a_placed_part_waits_to_be_told_and_is_drawn_once_it_is(tmp_path: Path) -> None:
     shutil.copytree(DEMO, tmp_path / "demo")
     with running(tmp_path / "demo") as server:
-        pads = next(
-            part["pads"]
-            for part in board(server)["parts"]  # type: ignore[attr-defined]
-            if part["reference"] == "R6"
-        )
+        pads = next(part["pads"] for part in board(server)["parts"] if part["reference"] == "R6")
         assert [] == server.client.get("/api/circuit").json()["untold"]
         server.edit({"kind": "remove", "path": ["parts", "R6"]}).raise_for_status()
         (untold,) = server.client.get("/api/circuit").json()["untold"]
@@ -183,7 +173,7 @@ def test_clicks_too_far_apart_for_a_body_place_nothing(tmp_path: Path) -> None:
 def test_a_side_is_laid_on_the_board_by_its_corners(tmp_path: Path) -> None:
     shutil.copytree(DEMO, tmp_path / "demo")
     with running(tmp_path / "demo") as server:
-        told = next(one for one in board(server)["sides"] if one["side"] == "front")  # type: ignore[attr-defined]
+        told = next(one for one in board(server)["sides"] if one["side"] == "front")
         photo = server.client.get(f"/api/{told['photo']}").json()
         corners = (
             (80, 60),
@@ -196,7 +186,7 @@ def test_a_side_is_laid_on_the_board_by_its_corners(tmp_path: Path) -> None:
         server.edit(
             {"kind": "register", "board": "main", "side": "front", "points": points}
         ).raise_for_status()
-        laid = next(one for one in board(server)["sides"] if one["side"] == "front")  # type: ignore[attr-defined]
+        laid = next(one for one in board(server)["sides"] if one["side"] == "front")
         assert laid["registered"]
         assert laid["px_per_mm"] == pytest.approx(photo["width"] / 31.0, rel=0.3)
 

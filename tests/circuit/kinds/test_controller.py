@@ -39,6 +39,38 @@ def test_share_of_time_high_gives_the_average_behind_the_drive_resistance(solve:
     assert solution.voltage("out")[0] == pytest.approx(0.3 * 5.0 * 1000 / 1025, rel=1e-6)
 
 
+@pytest.mark.parametrize("share", [0.05, 0.5, 0.9])
+def test_a_share_of_time_high_takes_from_the_supply_what_the_load_gets(solve: Solve, share: float) -> None:
+    # High for that share of the time, 5 V / (10 kΩ + 25 Ω) flow from the supply; low, nothing does.
+    load = ("R1", "resistor", {"1": "out", "2": "gnd"}, {"resistance": 10e3})
+    part = controller(drive_resistance=25.0, supply_current=0.0)
+    solution = solve(SUPPLY, part, load, situations=words(share))
+    assert solution.pin_current("U1", "8")[0] == pytest.approx(share * 5.0 / 10025, rel=1e-3)
+
+
+def test_a_share_of_time_low_takes_nothing_from_the_supply_by_the_pin(solve: Solve) -> None:
+    # An LED's series resistor up to the supply: its current goes through the pin to ground while the pin is low.
+    load = ("R1", "resistor", {"1": "vcc", "2": "out"}, {"resistance": 10e3})
+    part = controller(drive_resistance=25.0, supply_current=0.0)
+    solution = solve(SUPPLY, part, load, situations=words(0.25))
+    assert solution.pin_current("U1", "8")[0] == pytest.approx(0.0, abs=1e-7)
+    assert solution.current("R1")[0] == pytest.approx(0.75 * 5.0 / 10025, rel=1e-3)
+
+
+def test_a_pin_without_a_load_does_not_short_its_rails(solve: Solve) -> None:
+    part = controller(supply_current=0.0)
+    solution = solve(SUPPLY, part, situations=words(0.5))
+    assert solution.voltage("out")[0] == pytest.approx(2.5, abs=1e-3)
+    assert abs(solution.pin_current("U1", "8")[0]) < 1e-7
+
+
+def test_a_pin_with_a_pattern_may_be_told_by_its_share(solve: Solve) -> None:
+    part = controller(**{"2_period": 1e-3, "2": 0.5, "supply_current": 0.0})
+    solution = solve(SUPPLY, part, LOAD)
+    assert solution.voltage("out")[0] == pytest.approx(2.5 * 1000 / 1025, rel=1e-6)
+    assert solution.pin_current("U1", "8")[0] == pytest.approx(2.5 / 1025, rel=1e-3)
+
+
 def test_supply_pin_carries_its_own_current_and_the_driven_one(solve: Solve) -> None:
     part = controller(supply_current=2e-3, drive_resistance=25.0)
     solution = solve(SUPPLY, part, LOAD, situations=words("low", "high"))

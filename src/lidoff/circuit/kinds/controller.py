@@ -14,6 +14,9 @@ from lidoff.circuit.steering import STEADY_DRAW, steady_draw
 from lidoff.errors import CircuitFault
 
 EDGE = 10e-9  # [s] rise and fall of a pattern; a usual logic output
+TURN = (
+    5e-6  # [A] mean current about which a pin that is high for a share of the time gives as often as it takes
+)
 CLAMP_CURRENT = 0.001  # [A] at which the clamp's drop is told
 CLAMP_SLOPE = 0.03  # [V] emission coefficient times thermal voltage of a clamp
 
@@ -27,12 +30,46 @@ def _drive(p: Parameters, pin: str) -> tuple[Array, Array, Array]:
     told = p[pin]
     word = np.where(told < 0.0, np.round(told), 0.0)
     driven = 1.0 / p["drive_resistance"]
-    high = np.clip(told, 0.0, 1.0)
-    up = np.where(word == 0.0, driven * high, np.where(word == -2.0, 1.0 / p["pull_up_resistance"], 0.0))
-    down = np.where(
-        word == 0.0, driven * (1.0 - high), np.where(word == -3.0, 1.0 / p["pull_down_resistance"], 0.0)
-    )
+    up = np.where(told >= 1.0, driven, np.where(word == -2.0, 1.0 / p["pull_up_resistance"], 0.0))
+    down = np.where(told == 0.0, driven, np.where(word == -3.0, 1.0 / p["pull_down_resistance"], 0.0))
     return up, down, (word == -4.0).astype(float)
+
+
+def _average(pin: str) -> Callable[[Parameters], Parameters]:
+    def derive(p: Parameters) -> Parameters:
+        share = (p[pin] > 0.0) & (p[pin] < 1.0)
+        return {
+            "drive": np.where(share, 1.0 / p["drive_resistance"], 0.0),
+            "high": np.where(share, p[pin], 0.0),
+        }
+
+    return derive
+
+
+def _between(ports: Ports, p: Parameters) -> Response:
+    to_supply, to_ground = ports
+    high, drive = p["high"], p["drive"]
+    # Never both rails at once: what the pin gives comes from the supply while it is high, what it takes goes to ground while
+    # it is low, and beyond a few microamperes of mean current it does one of the two.
+    current = drive * (high * to_supply + (1.0 - high) * to_ground)
+    turn = np.tanh(current / TURN)
+    gives, slope = (1.0 - turn) / 2.0, -(1.0 - turn**2) / (2.0 * TURN)
+    given, taken = gives + current * slope, 1.0 - gives - current * slope
+    up, down = drive * high, drive * (1.0 - high)
+    return Response(
+        (gives * current, (1.0 - gives) * current),
+        (given * up, given * down, taken * up, taken * down),
+    )
+
+
+AVERAGED = Law(
+    name="averaged pin",
+    terminals=("pin", "supply", "ground"),
+    ports=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
+    rows=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
+    pairs=((0, 0), (0, 1), (1, 0), (1, 1)),
+    respond=_between,
+)
 
 
 def _follow(ports: Ports, p: Parameters) -> Response:
@@ -135,6 +172,7 @@ def _pin_elements(part: Part, pin: str, supply: str, ground: str) -> list[Elemen
                 law=CONDUCTANCE, joins=(pin, ground), derive=lambda p: {"conductance": _drive(p, pin)[1]}
             ),
         ]
+    found.append(Element(law=AVERAGED, joins=(pin, supply, ground), derive=_average(pin)))
     if "clamp_drop" in part.values:
         found.append(Element(law=JUNCTION, joins=(pin, supply), derive=_clamp))
         found.append(Element(law=JUNCTION, joins=(ground, pin), derive=_clamp))
@@ -198,8 +236,8 @@ CONTROLLER = Kind(
     example={"1": 0.25, "2": "input with pull-up", "3": "pattern", "3_period": 1e-3, "clamp_drop": 0.6},
     says="a programmed chip: each pin is set by the situation, by its name, as low, high, input, input with pull-up, "
     "input with pull-down, as a share of time high, or as a pattern where the part tells its period (out_period for a pin out)",
-    source="pin as a switch with resistance to its rails; a share of time high is taken as the average of both, which "
-    "holds where the rest of the circuit is slow or linear",
+    source="pin as a switch with resistance to its rails; a share of time high is taken as their average behind it, which "
+    "holds where the rest of the circuit is slow or linear, and what the pin gives as coming from the supply alone",
 )
 
 MEMBERS = (CONTROLLER,)

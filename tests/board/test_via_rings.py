@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -95,6 +97,17 @@ def test_print_across_a_disc_hides_none_of_it() -> None:
     told = found(share, hidden)
     assert told is not None
     assert share_about(told.held(share), MIDDLES[2]) == pytest.approx(true_area(), rel=0.05)
+
+
+def test_a_round_spot_that_may_be_print_needs_a_disc_that_is_seen_whole() -> None:
+    share, hidden = picture(), np.zeros(SIZE, bool)
+    column = round(MIDDLES[2][0] * SCALE)
+    hidden[:, column - 8 : column + 2] = True
+    share[hidden] = 0.0
+    told = found(share, hidden, [replace(hole, sure=0.5) for hole in holes()])
+    assert told is not None
+    assert share_about(told.least, MIDDLES[1]) == pytest.approx(true_area(), rel=0.05)
+    assert share_about(told.least, MIDDLES[2]) == 0.0
 
 
 def test_plain_laminate_beside_a_hidden_disc_is_not_filled() -> None:

@@ -22,6 +22,7 @@ _DIRECTIONS = 64
 _STEP = 0.5  # between samples outwards [pixels]
 _LARGEST_MM = 0.9  # widest disc looked for, by its radius [mm]
 _LARGEST_HOLE_MM = 1.0  # widest hole of a via [mm]
+_SURE = 0.9  # how sure a hole has to be for a disc of which only a part is seen
 _NARROWEST_MM = 0.05  # narrowest ring [mm]
 _AROUND = 2.0  # how far beyond a rim it has to be plainly laminate [blurs], and one pixel
 _PLAIN = 0.3  # share of copper up to which something is plainly laminate
@@ -132,10 +133,10 @@ def round_copper(
         return None
     usual = _gathered(list(seen.values()), _ALIKE_MM * px_per_mm)
     discs = [replace(disc, radius=radius) for disc, radius in zip(seen.values(), usual, strict=True)]
-    # The others lie as far off their holes as those seen whole do, and are of their size if copper is where it would be.
+    # Other known holes have a disc as far off them and of that size if copper is where it would be. A round spot may be print.
     radius, aside = float(np.median(usual)), np.median([disc.aside for disc in discs], axis=0)
     within = int(max(radius - max(1.0, blur), 0.0) / _STEP)
-    for number in (number for number in range(len(small)) if number not in seen):
+    for number in (number for number, hole in enumerate(small) if number not in seen and hole.sure > _SURE):
         told, copper = near[number][:, within], shares[number][:, within] > 0.5
         wide = radii[number] < radius - _NARROWEST_MM * px_per_mm
         if wide and told.mean() >= _PARTLY and copper[told].mean() >= _COPPER:

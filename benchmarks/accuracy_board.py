@@ -151,7 +151,11 @@ What was aimed at, and what holds. On a track of 8 px, half a pixel on both edge
 nine strokes; such a photo should still be taken again, from closer. The light on the relief of a track moves its seen edge by
 half a pixel to two, and the mask's opening widens a land by about half a pixel; both are read off the photo's own profiles
 across edges and taken back, on white masks only in part: there the relief is as strong as copper itself, and the fabric's
-weave half as strong. The figure without edge pixels beside the strict one tells errors of edges from errors of areas.
+weave half as strong. There copper's look also lies between those of laminate and metal, so that the blur of every land's rim
+passes for copper; it is told by where it ends, which alone raised the white front from 0.92 to 0.95. Copper about a via is
+round, and blur draws small round edges inwards; discs blurred alike are fitted, which raised the fronts of 2 px a track from
+0.928 to 0.936 and, of the second board, from 0.949 to 0.954. The figure without edge pixels beside the strict one tells
+errors of edges from errors of areas.
 
 The truth is the share of copper in each pixel, and a pixel with half of it counts as copper. Earlier figures came from a finer
 truth of yes and no, in which all tracks on one grid lay up to a sixth of a pixel beside their place. And earlier photos of 2

@@ -63,7 +63,7 @@ def test_charging_counted_into_the_charger_takes_the_time_that_it_takes() -> Non
         measured("charge", "1.179 Ah ± 0.012 Ah"),
         measured("current", "-505 mA ± 20 mA"),
     )
-    assert result.sum.startswith("1.179 Ah ÷ 505 mA = 2.33 h ± 0.10 h (an estimate)")
+    assert result.sum.startswith("1.179 Ah ÷ 505 mA = 2.33 h ± 0.10 h (a lower bound)")
     assert result.verdict.words == "not borne out"
 
 

@@ -80,7 +80,7 @@ def _follow(ports: Ports, p: Parameters) -> Response:
     # counts, an edge would short them. The pin's own current parts between the rails as the level stands.
     current = driven * (high * to_supply + (1.0 - high) * to_ground)
     up, down = p["up"] + np.zeros_like(to_supply), p["down"] + np.zeros_like(to_ground)
-    share = driven * high * (1.0 - high)
+    share = driven * high * (1.0 - high) + np.zeros_like(to_supply)
     return Response(
         (up * to_supply + high * current, down * to_ground + (1.0 - high) * current),
         (up + driven * high**2, share, share, down + driven * (1.0 - high) ** 2),

@@ -334,7 +334,7 @@ def dynamics_of(system: System, table: Table, samples: int, tolerance: Tolerance
     depth = max(storage.shape[0], conductance.shape[0])
     storage = np.broadcast_to(storage, (depth, size, size))
     conductance = np.broadcast_to(conductance, (depth, size, size))
-    stored = np.asarray(np.abs(storage).max(axis=(0, 1)) > 0.0, dtype=np.bool_)
+    stored = np.asarray((storage != 0.0).any(axis=(0, 1)), dtype=np.bool_)
     looked_at = np.abs(dense_of(system.curved_matrices.ports)[:-1]).sum(axis=1) > 0.0
     found = Dynamics(
         system=system,

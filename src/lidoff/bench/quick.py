@@ -153,9 +153,9 @@ def _points(
             elif group:
                 unsolved[group[0].name] = error
             continue
+        left = unrest(solution, {index: one for index, one in enumerate(group) if solution.settled[index]})
         for index, one in enumerate(group):
-            settled = solution.settled[index]
-            why = unrest(solution, index, one) if settled else solution.unsettled(index)
+            why = left.get(index) if solution.settled[index] else solution.unsettled(index)
             if why is None:
                 points[one.name] = solution.at(index)
             else:

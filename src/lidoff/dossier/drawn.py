@@ -127,7 +127,7 @@ def _solved(dossier: Dossier, circuit: Circuit, name: str) -> Solution:
     solution = operating_point(circuit, situations=[situations[name]])
     if not solution.settled[0]:
         raise solution.unsettled(0)
-    restless = unrest(solution, 0, situations[name])
+    restless = unrest(solution, {0: situations[name]}).get(0)
     if restless is not None:
         raise NetsUnsettled(
             f"the situation {name!r} has no numbers: {restless.what}",

@@ -8,6 +8,7 @@ from functools import partial
 
 from lidoff.circuit import (
     Circuit,
+    Leaving,
     Part,
     Prediction,
     Situation,
@@ -92,10 +93,11 @@ def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solve
     told = _Told.of(circuit, spreading)
     place: dict[str, int] = {}
     by_name: dict[str, SituationResult] = dict(refused)
+    settled = solution.settled & spreading.solution.settled[: len(good)]
+    left = unrest(solution, {index: one for index, one in enumerate(good) if settled[index]})
     for index, situation in enumerate(good):
-        settled = bool(solution.settled[index] and spreading.solution.settled[index])
-        restless = unrest(solution, index, situation) if settled else None
-        if settled and restless is None:
+        restless = left.get(index)
+        if settled[index] and restless is None:
             place[situation.name] = index
             by_name[situation.name] = told.situation(situation, index)
         else:
@@ -116,27 +118,27 @@ def solve_situations(circuit: Circuit, situations: Sequence[Situation]) -> Solve
     )
 
 
-def unrest(solution: Solution, sample: int, situation: Situation) -> NetsUnsettled | None:
-    """Why an operating point is no state of the circuit, as an oscillator leaves it by itself; None where it holds.
+def unrest(solution: Solution, situations: Mapping[int, Situation]) -> Mapping[int, NetsUnsettled]:
+    """Why operating points are no states of the circuit, as an oscillator leaves them by itself.
 
     Parameters
     ----------
     solution : Solution
-    sample : int
-        Of the solution; it settled.
-    situation : Situation
-        What is set in it.
+    situations : mapping of int to Situation
+        What is set in samples of the solution that settled.
 
     Returns
     -------
-    NetsUnsettled or None
-        None as well where something changes with time anyway: the operating point is no state then, and taken for none.
+    mapping of int to NetsUnsettled
+        Of the samples that do not hold; of none in which something changes with time anyway: the operating point is no state
+        then, and taken for none.
     """
-    if changing_parts(solution.circuit, situation):
-        return None
-    found = leaving(solution, sample, situation)
-    if found is None:
-        return None
+    circuit = solution.circuit
+    still = {sample: one for sample, one in situations.items() if not changing_parts(circuit, one)}
+    return {sample: _swings(found) for sample, found in leaving(solution, still).items()}
+
+
+def _swings(found: Leaving) -> NetsUnsettled:
     grows = format_quantity(Quantity(float(f"{found.grows_in:.2g}"), "s"))
     return NetsUnsettled(
         f"it does not rest: at its balance the least disturbance of {', '.join(found.nets)} grows e-fold within {grows}, "
@@ -154,7 +156,7 @@ def restless_among(circuit: Circuit, situations: Sequence[Situation]) -> frozens
             solution = operating_point(circuit, situations=[situation])
         except CircuitFault:
             continue
-        if solution.settled[0] and unrest(solution, 0, situation) is not None:
+        if solution.settled[0] and unrest(solution, {0: situation}):
             found.add(situation.name)
     return frozenset(found)
 

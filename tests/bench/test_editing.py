@@ -202,6 +202,13 @@ def test_values_that_no_dossier_has_are_shown_and_can_be_mended(tmp_path: Path) 
         assert [] == server.state()["faults"]
 
 
+@pytest.fixture
+def unhurried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An answer waits for its drawing however busy the machine is."""
+    monkeypatch.setattr("lidoff.bench.showing.LONGEST", 60.0)
+
+
+@pytest.mark.usefixtures("unhurried")
 def test_the_answer_to_an_edit_brings_what_the_page_shows(tmp_path: Path) -> None:
     with running(tmp_path) as server:
         server.client.get("/api/schematic.svg?situation=lit").raise_for_status()
@@ -215,6 +222,7 @@ def test_the_answer_to_an_edit_brings_what_the_page_shows(tmp_path: Path) -> Non
     assert told == shown["quick"]
 
 
+@pytest.mark.usefixtures("unhurried")
 def test_the_answer_to_an_undo_brings_what_the_page_shows(tmp_path: Path) -> None:
     with running(tmp_path) as server:
         server.client.get("/api/schematic.svg").raise_for_status()

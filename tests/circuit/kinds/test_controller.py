@@ -64,6 +64,13 @@ def test_a_pin_without_a_load_does_not_short_its_rails(solve: Solve) -> None:
     assert abs(solution.pin_current("U1", "8")[0]) < 1e-7
 
 
+def test_an_input_ties_nothing_and_a_share_of_time_does(solve: Solve) -> None:
+    free = ("R1", "resistor", {"1": "out", "2": "far"}, {"resistance": 1e3})
+    solution = solve(SUPPLY, controller(), free, situations=words("input", 0.5))
+    assert "far" in solution.undetermined[0]
+    assert "far" not in solution.undetermined[1]
+
+
 def test_a_pin_with_a_pattern_may_be_told_by_its_share(solve: Solve) -> None:
     part = controller(**{"2_period": 1e-3, "2": 0.5, "supply_current": 0.0})
     solution = solve(SUPPLY, part, LOAD)

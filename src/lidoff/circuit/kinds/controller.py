@@ -69,6 +69,7 @@ AVERAGED = Law(
     rows=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
     pairs=((0, 0), (0, 1), (1, 0), (1, 1)),
     respond=_between,
+    idle_without="drive",
 )
 
 

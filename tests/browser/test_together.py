@@ -113,6 +113,7 @@ def test_a_part_with_a_wicked_name_does_no_harm(empty_server: Server, opened: Op
     expect(situation(page, wicked)).to_be_visible()
     page.get_by_role("link", name="Circuit").click()
     page.get_by_role("button", name="Type a part").click()
+    page.get_by_label("Resistance between the pins").fill("1 kΩ")
     for pin, net in (("1", wicked), ("2", "gnd")):
         page.get_by_label(f"Net of pin {pin}", exact=True).fill(net)
     page.get_by_role("button", name="Add the part").click()

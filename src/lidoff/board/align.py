@@ -14,13 +14,15 @@ from lidoff.board.holes import RoundSpot
 from lidoff.board.register import corrected
 from lidoff.errors import ImpossibleValue
 
-__all__ = ["Alignment", "HolePair", "align_back", "pick_turn", "unaligned"]
+__all__ = ["UNTOLD", "Alignment", "HolePair", "align_back", "pick_turn", "unaligned"]
 
 LEAST_PAIRS = 3
 """Found pairs below which the outline's registration stays as it is."""
 
 MANUAL_WEIGHT = 400.0
 """Weight of a pair set by hand against a found one: its error counts twenty times, so that hands win."""
+
+UNTOLD = "the holes of both sides do not tell which way up the back lies"
 
 _HOLES_MM = 0.04  # how far holes of both sides are apart, as registered and found [mm]; our choice
 _WITHIN_MM = 0.35  # how far apart round marks may be to make a pair [mm]
@@ -191,7 +193,7 @@ def pick_turn(alignments: Sequence[Alignment]) -> int:
     best = told[order[0]]
     if best < _PLAIN:
         raise ImpossibleValue(
-            "the holes of both sides do not tell which way up the back lies",
+            UNTOLD,
             remedy="mark one hole on both sides by hand",
         )
     if len(told) > 1 and best < _BETTER * told[order[1]] + _PLAIN:

@@ -45,6 +45,8 @@ class EdgeBands:
         Between a land and covered copper close by.
     spoiling : ndarray of bool
         Covered copper, print, bodies and holes, beside which a land's rim is not its own.
+    masked : ndarray of bool
+        All covered copper and laminate.
     covered_core, laminate_core, bare_core, legend_core, body_core : ndarray of float32
         Weight with which a pixel tells its class's colour, 0…1.
     bare_rim : ndarray of bool
@@ -63,6 +65,7 @@ class EdgeBands:
     lit_band: NDArray[np.bool_]
     narrow: NDArray[np.bool_]
     spoiling: NDArray[np.bool_]
+    masked: NDArray[np.bool_]
     covered_core: Plane
     laminate_core: Plane
     bare_core: Plane
@@ -136,6 +139,7 @@ def edge_bands(probability: Plane, detail: float) -> EdgeBands:
         lit_band=lit_band,
         narrow=narrow,
         spoiling=broad | other,
+        masked=covered | laminate,
         covered_core=core(in_covered, free),
         laminate_core=core(in_laminate, free),
         bare_core=core(in_bare, 1.0),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from lidoff.board.align import Alignment, align_back, pick_turn, unaligned
+from lidoff.board.align import UNTOLD, Alignment, align_back, pick_turn, unaligned
 from lidoff.board.by_hand import Ruler, SideMarks
 from lidoff.board.frame import BACK, FRONT, SIDES, Registration
 from lidoff.board.holes import RoundSpot, find_round_spots
@@ -164,7 +164,7 @@ def _turn_taken(tried: Sequence[Alignment], by_hand: bool, doubts: list[str]) ->
         best = pick_turn(tried)
         if by_hand or _believable(tried[best]):
             return best
-        what = "the holes of both sides do not tell which way up the back lies"
+        what = UNTOLD
     except ImpossibleValue as error:
         what = error.what
     doubts.append(f"{what}; the photo's own way up was taken")

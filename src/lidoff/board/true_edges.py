@@ -149,9 +149,8 @@ def settled_edges(
         shift = relief_shift(profiles, levels_hold=detail >= COARSE)
         unsure += [] if shift.uncertainty is None else [shift.uncertainty]
         share = _moved(share, seen, shift.outwards) if np.any(shift.outwards) else share
-        masked_here = np.isin(np.argmax(probability, axis=2), (covered, laminate))
         blur = _PHOTO_BLUR * detail
-        discs = round_copper(share, bands.settling, masked_here, holes, px_per_mm, blur=blur)
+        discs = round_copper(share, bands.settling, bands.masked, holes, px_per_mm, blur=blur)
         inner = np.where(bands.mask_band, np.clip(share, 0.0, 1.0), bands.covered + bands.bare)
         own = np.clip(along_edges(share, inner, near), 0.0, 1.0)
         if masked and detail < COARSE:

@@ -136,7 +136,9 @@ def round_copper(
     # Other known holes have a disc as far off them and of that size if copper is where it would be. A round spot may be print.
     radius, aside = float(np.median(usual)), np.median([disc.aside for disc in discs], axis=0)
     within = int(max(radius - max(1.0, blur), 0.0) / _STEP)
-    for number in (number for number, hole in enumerate(small) if number not in seen and hole.sure > _SURE):
+    for number, hole in enumerate(small):
+        if number in seen or hole.sure <= _SURE:
+            continue
         told, copper = near[number][:, within], shares[number][:, within] > 0.5
         wide = radii[number] < radius - _NARROWEST_MM * px_per_mm
         if wide and told.mean() >= _PARTLY and copper[told].mean() >= _COPPER:

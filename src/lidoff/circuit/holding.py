@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -74,14 +75,9 @@ def leaving(solution: Solution, situations: Mapping[int, Situation]) -> Mapping[
     )
     states = np.concatenate([state_of(solution, sample, system) for sample in situations])
     slopes = dynamics.slope_matrix(dynamics.ports(states), 0.0)
-    found = {}
-    for number, sample in enumerate(situations):
-        way = _growing(
-            circuit, system, slopes[number], dynamics.storage[min(number, len(dynamics.storage) - 1)]
-        )
-        if way is not None:
-            found[sample] = way
-    return found
+    storages = np.broadcast_to(dynamics.storage, slopes.shape)
+    ways = zip(situations, map(partial(_growing, circuit, system), slopes, storages), strict=True)
+    return {sample: way for sample, way in ways if way is not None}
 
 
 def _growing(circuit: Circuit, system: System, slope: Array, storage: Array) -> Leaving | None:

@@ -226,6 +226,10 @@ def _subject(
     readings: Sequence[Measured],
 ) -> Subject:
     """What the hazard checks look at."""
+    touched: dict[str, tuple[str, ...]] = {}
+    for net in dossier.accessible:
+        joined = names.get(net, net)
+        touched[joined] = (*touched.get(joined, ()), net)
     return Subject(
         circuit=circuit,
         situations={one.name: one.situation for one in solved.results if one.name in solved.place},
@@ -239,11 +243,8 @@ def _subject(
         lasers=dossier.lasers,
         surfaces=_surfaces(dossier, readings),
         cells=dossier.cells,
-        accessible=tuple(dict.fromkeys(names.get(net, net) for net in dossier.accessible)),
-        touched={
-            joined: tuple(net for net in dossier.accessible if names.get(net, net) == joined)
-            for joined in (names.get(net, net) for net in dossier.accessible)
-        },
+        accessible=tuple(touched),
+        touched=touched,
         protection_class=dossier.protection_class,
         words=(*dossier.notes, *(part.does for part in dossier.parts), *dossier.cautions),
     )

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from lidoff.dossier.entries import Board as BoardEntry
+from lidoff.dossier.places_on_board import named_spot
 from lidoff.evidence import read_text
 
 if TYPE_CHECKING:
@@ -69,13 +70,11 @@ def known_anew(board: Board, width: float | None, height: float | None) -> Board
 
     def named(place: str) -> str:
         """A probe's or a wire's end; a pin stays as it is."""
-        side, colon, spot = place.partition(":")
-        try:
-            x, y = (float(text) for text in spot.split(","))
-        except ValueError:
+        told = named_spot(place)
+        if told is None:
             return place
-        x, y = moved((x, y))
-        return f"{side}:{x:.3f},{y:.3f}" if colon else place
+        x, y = moved(told[1])
+        return f"{told[0]}:{x:.3f},{y:.3f}"
 
     return replace(
         board,

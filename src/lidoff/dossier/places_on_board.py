@@ -11,7 +11,7 @@ from lidoff.errors import ImpossibleValue
 if TYPE_CHECKING:
     from lidoff.board import Board
 
-__all__ = ["check_places"]
+__all__ = ["check_places", "named_spot"]
 
 BESIDE = 5.0
 """How far beside the board a place may lie [mm]: strokes run over its edge, and pads of plugs stand out. Own choice."""
@@ -56,14 +56,14 @@ def _spots(edit: Edit) -> Iterator[tuple[float, float]]:
         case Place(first_mm=first, second_mm=second):
             yield from (first, second)
         case Beep(first=first, second=second) | Wire(first=first, second=second):
-            yield from (spot for name in (first, second) if (spot := _named_spot(name)) is not None)
+            yield from (told[1] for name in (first, second) if (told := named_spot(name)) is not None)
 
 
-def _named_spot(name: str) -> tuple[float, float] | None:
-    """Place of a probe or a wire's end that is written as ``side:x,y``; None for a pin."""
-    _, colon, place = name.partition(":")
+def named_spot(name: str) -> tuple[str, tuple[float, float]] | None:
+    """Side and place of a probe or a wire's end that is written as ``side:x,y``; None for a pin."""
+    side, colon, place = name.partition(":")
     try:
         x, y = (float(text) for text in place.split(","))
     except ValueError:
         return None
-    return (x, y) if colon else None
+    return (side, (x, y)) if colon else None

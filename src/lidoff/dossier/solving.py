@@ -150,15 +150,11 @@ def _swings(found: Leaving) -> NetsUnsettled:
 
 def restless_among(circuit: Circuit, situations: Sequence[Situation]) -> frozenset[str]:
     """Names of the situations in which the circuit leaves its operating point by itself."""
-    found: set[str] = set()
-    for situation in situations if circuit.parts else ():
-        try:
-            solution = operating_point(circuit, situations=[situation])
-        except CircuitFault:
-            continue
-        if solution.settled[0] and unrest(solution, {0: situation}):
-            found.add(situation.name)
-    return frozenset(found)
+    good, _, solution = _set_up(circuit, situations) if circuit.parts and situations else ((), {}, None)
+    if solution is None:
+        return frozenset()
+    settled = {index: one for index, one in enumerate(good) if solution.settled[index]}
+    return frozenset(good[index].name for index in unrest(solution, settled))
 
 
 def _set_up(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lidoff.evidence.claim_kind import Role, Way
+from lidoff.evidence.claim_kind import Bound, Role, Way
 
 __all__ = [
     "APPARENT_POWER",
@@ -34,14 +34,14 @@ CHARGE = Role(name="charge", unit="Ah", title="charge as counted by a meter or l
 ENERGY = Role(name="energy", unit="Wh", title="energy as counted by a meter or logger", unsigned=True)
 
 
-def as_read(role: Role, *, estimate: str = "", cautions: str = "") -> Way:
+def as_read(role: Role, *, estimate: str = "", cautions: str = "", bound: Bound = "") -> Way:
     """Way of a claim that a reading answers as it stands.
 
     Parameters
     ----------
     role : Role
         The one input.
-    estimate, cautions : str, optional
+    estimate, cautions, bound : str, optional
         As for `Way`.
 
     Returns
@@ -55,6 +55,7 @@ def as_read(role: Role, *, estimate: str = "", cautions: str = "") -> Way:
         written=f"{{{role.name}}}",
         estimate=estimate,
         cautions=cautions,
+        bound=bound,
     )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from lidoff.circuit import Circuit, Fault, Part, Situation, Waveforms, figures, settings_of
-from lidoff.hazards.fault_effect import FaultEffect, Overload
+from lidoff.hazards.fault_effect import FaultEffect
 from lidoff.hazards.fault_reach import WORSE
 from lidoff.hazards.fuses import fuse_at
 from lidoff.hazards.subject import Subject, found_repeating
@@ -130,16 +130,7 @@ def _effect(
             continue
         load = _load(watch, waves)
         if load > watch.limit and load > WORSE * _load(watch, whole):
-            overloads.append(
-                Overload(
-                    reference=watch.part.reference,
-                    rating=watch.rating,
-                    load=load,
-                    limit=watch.limit,
-                    unit=watch.unit,
-                    told=watch.told,
-                )
-            )
+            overloads.append(watch.overload(load))
     return FaultEffect(
         title=fault.title,
         reference=fault.reference,

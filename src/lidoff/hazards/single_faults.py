@@ -25,7 +25,7 @@ from lidoff.circuit import (
 from lidoff.circuit.kind import Array
 from lidoff.errors import LidoffError
 from lidoff.hazards.ample_supply import over_ample, with_ample
-from lidoff.hazards.fault_effect import FaultEffect, Overload
+from lidoff.hazards.fault_effect import FaultEffect
 from lidoff.hazards.fault_reach import WORSE, cells_told, fuses_told, live_nets
 from lidoff.hazards.faults_over_period import seen_over_period
 from lidoff.hazards.subject import Subject, alternating_supplies, is_alternating, is_connected
@@ -275,16 +275,7 @@ class _Seen:
                     continue
                 whole = 0.0 if _on_loose_net(self.solution, part, first) else whole
             if load > watch.limit and load > WORSE * whole:
-                overloads.append(
-                    Overload(
-                        reference=part.reference,
-                        rating=watch.rating,
-                        load=load,
-                        limit=watch.limit,
-                        unit=watch.unit,
-                        told=watch.told,
-                    )
-                )
+                overloads.append(watch.overload(load))
         sample = first + column
         return FaultEffect(
             title=_words(self.circuit, fault),
@@ -353,14 +344,7 @@ def _held(subject: Subject, looks: Sequence[_Look]) -> list[FaultEffect]:
         index = subject.place[look.situation.name]
         before = subject.spreading.solution if subject.spreading is not None else solution
         overloads = [
-            Overload(
-                reference=watch.part.reference,
-                rating=watch.rating,
-                load=load,
-                limit=watch.limit,
-                unit=watch.unit,
-                told=watch.told,
-            )
+            watch.overload(load)
             for watch in watched_loads(circuit)
             if (load := abs(float(watch.ask(solution)[sample]))) > watch.limit
             and load > WORSE * abs(float(watch.ask(before)[index]))

@@ -12,6 +12,7 @@ from lidoff.circuit import Circuit, Part, Solution, Waveforms, kind_of, settings
 from lidoff.circuit.kind import Array
 from lidoff.circuit.path import has_path
 from lidoff.hazards.bodies import rating_of_body
+from lidoff.hazards.fault_effect import Overload
 
 __all__ = ["Watch", "chemistry_of", "is_cell", "is_fuse", "watched_loads"]
 
@@ -44,6 +45,17 @@ class Watch:
     def sizes(self, solution: Solution) -> Array:
         """Load in every sample, without sign."""
         return np.abs(self.ask(solution))
+
+    def overload(self, load: float) -> Overload:
+        """What a load beyond the limit is told as."""
+        return Overload(
+            reference=self.part.reference,
+            rating=self.rating,
+            load=load,
+            limit=self.limit,
+            unit=self.unit,
+            told=self.told,
+        )
 
 
 def watched_loads(circuit: Circuit) -> tuple[Watch, ...]:

@@ -222,7 +222,8 @@ class Match:
                     volts = self._told(lambda one: one.between(*ends), index, "V")
                 except LidoffError:
                     continue
-            if solution is not None and volts is not None and not getattr(volts, "is_nothing", False):
+            nothing = isinstance(volts, Caused) and volts.is_nothing
+            if solution is not None and volts is not None and not nothing:
                 found[solution.labels[index]] = volts
         name = max(found, key=lambda one: found[one].value, default="")
         return OverTime(quantity=found[name], situation=name) if name else None

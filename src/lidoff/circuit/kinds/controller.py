@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -88,13 +89,11 @@ def _follow(ports: Ports, p: Parameters) -> Response:
     )
 
 
-PATTERNED = Law(
+PATTERNED = replace(
+    AVERAGED,
     name="patterned pin",
-    terminals=("pin", "supply", "ground"),
-    ports=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
-    rows=({"pin": 1.0, "supply": -1.0}, {"pin": 1.0, "ground": -1.0}),
-    pairs=((0, 0), (0, 1), (1, 0), (1, 1)),
     respond=_follow,
+    idle_without="",
     timed=True,  # and not marked linear, since its slopes change with time
     breakpoints=pulse_corners,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lidoff.evidence.claim_kind import ClaimKind, Example, Role, Way
+from lidoff.evidence.claim_kind import ClaimKind, Example, Role
 from lidoff.evidence.claim_roles import as_read
 
 FAILED_AFTER = Role(name="failed_after", unit="s", title="running time after which this one failed")
@@ -20,11 +20,9 @@ MEMBERS = (
             as_read(
                 FAILED_AFTER, cautions="One specimen tells of itself; others may last longer or shorter."
             ),
-            Way(inputs=(RAN,), combine=lambda ran: ran, written="{ran}", bound="lower"),
-            Way(
-                inputs=(PART_LIFE,),
-                combine=lambda part_life: part_life,
-                written="{part_life}",
+            as_read(RAN, bound="lower"),
+            as_read(
+                PART_LIFE,
                 estimate="takes it that the device ends with the part that wears out first, and nothing else ends it sooner",
                 bound="upper",
             ),

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from lidoff.evidence.claim_kind import ClaimKind, Example, Role, Way
+from lidoff.evidence.claim_kind import ClaimKind, Example, Role
+from lidoff.evidence.claim_roles import as_read
+
+CARRIED = Role(name="carried", unit="", title="load that it carried without harm", unsigned=True)
+ALLOWED = Role(name="allowed", unit="", title="load that its weakest part allows", unsigned=True)
 
 MEMBERS = (
     ClaimKind(
@@ -10,20 +14,9 @@ MEMBERS = (
         title="load that it carries",
         unit="",
         ways=(
-            Way(
-                inputs=(
-                    Role(name="carried", unit="", title="load that it carried without harm", unsigned=True),
-                ),
-                combine=lambda carried: carried,
-                written="{carried}",
-                bound="lower",
-            ),
-            Way(
-                inputs=(
-                    Role(name="allowed", unit="", title="load that its weakest part allows", unsigned=True),
-                ),
-                combine=lambda allowed: allowed,
-                written="{allowed}",
+            as_read(CARRIED, bound="lower"),
+            as_read(
+                ALLOWED,
                 estimate="what the weakest part on the load's way is rated for, which the whole cannot exceed",
                 bound="upper",
             ),

@@ -19,9 +19,8 @@ def _look(subject: Subject) -> tuple[Hazard, ...]:
     shown = dangers_of(subject.circuit, lights=subject.lights, lasers=subject.lasers)
     printed = {*subject.words, *(one.word for one in shown)}
     for caution, why in _from_words(subject):
-        if (
-            caution not in printed
-        ):  # neither told among the cautions nor shown by what the dossier tells of the device
+        # Neither told among the cautions nor shown by what the dossier tells of the device.
+        if caution not in printed:
             found.setdefault(caution, why)
     return tuple(_answer(caution, why) for caution, why in sorted(found.items()))
 
